@@ -1,0 +1,54 @@
+# Flags and the two functions every folder uses to declare what it builds.
+set(CMAKE_CXX_STANDARD 20)
+set(CMAKE_CXX_STANDARD_REQUIRED ON)
+set(CMAKE_CXX_EXTENSIONS OFF)
+set(CMAKE_POSITION_INDEPENDENT_CODE ON)
+set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
+
+add_library(sherdmark_warnings INTERFACE)
+target_compile_options(sherdmark_warnings INTERFACE
+  -Wall -Wextra -Wpedantic -Wconversion -Wshadow
+  # GCC 12 reports a false -Wrestrict inside std::string (GCC bug 105651).
+  $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict>
+  $<$<BOOL:${SHERDMARK_WERROR}>:-Werror>)
+
+if(SHERDMARK_SANITIZE)
+  add_compile_options(-fsanitize=${SHERDMARK_SANITIZE} -fno-omit-frame-pointer -fno-sanitize-recover=all)
+  add_link_options(-fsanitize=${SHERDMARK_SANITIZE})
+endif()
+if(SHERDMARK_TIDY)
+  find_program(SHERDMARK_CLANG_TIDY NAMES clang-tidy clang-tidy-14 REQUIRED)
+  set(CMAKE_CXX_CLANG_TIDY "${SHERDMARK_CLANG_TIDY}")
+endif()
+
+# sherdmark_layer(NAME SOURCES a.cpp … USES lower layers … THIRD_PARTY targets …)
+# One static library a layer. USES names layers nearer the ground; tests/architecture checks the includes.
+function(sherdmark_layer name)
+  cmake_parse_arguments(arg "" "" "SOURCES;USES;THIRD_PARTY" ${ARGN})
+  set(target sherdmark_${name})
+  add_library(${target} STATIC ${arg_SOURCES})
+  add_library(sherdmark::${name} ALIAS ${target})
+  set_target_properties(${target} PROPERTIES EXPORT_NAME ${name})
+  target_compile_features(${target} PUBLIC cxx_std_20)
+  target_include_directories(${target}
+    PUBLIC $<BUILD_INTERFACE:${PROJECT_SOURCE_DIR}/lib/include> $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}>
+    PRIVATE ${PROJECT_SOURCE_DIR}/lib)
+  target_link_libraries(${target} PRIVATE $<BUILD_INTERFACE:sherdmark_warnings> ${arg_THIRD_PARTY})
+  foreach(layer IN LISTS arg_USES)
+    target_link_libraries(${target} PUBLIC sherdmark_${layer})
+  endforeach()
+  set_property(GLOBAL APPEND PROPERTY SHERDMARK_LAYERS ${target})
+endfunction()
+
+# sherdmark_test(NAME SOURCES a_test.cpp … USES layers …): one GoogleTest program, discovered test by test.
+function(sherdmark_test name)
+  cmake_parse_arguments(arg "" "" "SOURCES;USES;LIBRARIES" ${ARGN})
+  set(target ${name}_test)
+  add_executable(${target} ${arg_SOURCES})
+  target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/lib ${PROJECT_SOURCE_DIR}/tests)
+  target_link_libraries(${target} PRIVATE sherdmark_warnings sherdmark_test_support GTest::gtest_main ${arg_LIBRARIES})
+  foreach(layer IN LISTS arg_USES)
+    target_link_libraries(${target} PRIVATE sherdmark_${layer})
+  endforeach()
+  gtest_discover_tests(${target} TEST_PREFIX "${name}." DISCOVERY_TIMEOUT 60 PROPERTIES TIMEOUT 600)
+endfunction()

@@ -1,0 +1,54 @@
+#include "sherdmark/base/error.h"
+
+#include <fmt/format.h>
+
+#include <utility>
+
+namespace sherdmark {
+
+std::string describe(const ErrorPlace& place) {
+  std::string text = place.file;
+  const auto add = [&text](std::string_view name, const std::optional<std::size_t>& value) {
+    if (!value) return;
+    if (!text.empty()) text += ", ";
+    text += fmt::format("{} {}", name, *value);
+  };
+  add("page", place.page);
+  add("row", place.row);
+  add("column", place.column);
+  add("byte", place.offset);
+  return text;
+}
+
+namespace {
+
+std::string whole_text(const std::string& problem, const ErrorPlace& place, const std::string& remedy) {
+  const std::string where = describe(place);
+  std::string text = where.empty() ? problem : where + ": " + problem;
+  if (!remedy.empty()) text += " " + remedy;
+  return text;
+}
+
+}  // namespace
+
+Error::Error(ErrorFamily family, std::string problem, ErrorPlace place, std::string remedy)
+    : family_(family),
+      problem_(std::move(problem)),
+      place_(std::move(place)),
+      remedy_(std::move(remedy)),
+      text_(whole_text(problem_, place_, remedy_)) {}
+
+Error usage_error(std::string problem, std::string remedy) {
+  return {ErrorFamily::usage, std::move(problem), {}, std::move(remedy)};
+}
+Error data_error(std::string problem, ErrorPlace place, std::string remedy) {
+  return {ErrorFamily::data, std::move(problem), std::move(place), std::move(remedy)};
+}
+Error environment_error(std::string problem, ErrorPlace place, std::string remedy) {
+  return {ErrorFamily::environment, std::move(problem), std::move(place), std::move(remedy)};
+}
+Error internal_error(std::string problem) {
+  return {ErrorFamily::internal, std::move(problem), {}, "This is a bug in sherdmark; please report it with what you did."};
+}
+
+}  // namespace sherdmark

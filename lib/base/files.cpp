@@ -1,0 +1,126 @@
+#include "sherdmark/base/files.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <algorithm>
+#include <utility>
+
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string reason(int number) { return std::strerror(number); }
+
+Error file_error(const fs::path& file, std::string_view doing, int number) {
+  std::string remedy = "Check that the folder exists and that you may write there.";
+  if (number == ENOSPC || number == EDQUOT) remedy = "The disk is full: free some space and run the same command again.";
+  if (number == EROFS) remedy = "The medium is read-only: choose another folder.";
+  if (number == ENOENT) remedy = "Check the spelling of the name and the folder.";
+  return environment_error(fmt::format("could not {}: {}.", doing, reason(number)), {.file = file.string()}, remedy);
+}
+
+// Closes a descriptor on every way out; `close_checked` reports the errors a late write can still bring.
+class Descriptor {
+ public:
+  explicit Descriptor(int fd) : fd_(fd) {}
+  Descriptor(const Descriptor&) = delete;
+  Descriptor& operator=(const Descriptor&) = delete;
+  Descriptor(Descriptor&&) = delete;
+  Descriptor& operator=(Descriptor&&) = delete;
+  ~Descriptor() {
+    if (fd_ >= 0) ::close(fd_);
+  }
+  [[nodiscard]] int get() const { return fd_; }
+  [[nodiscard]] bool close_checked() { return ::close(std::exchange(fd_, -1)) == 0; }
+
+ private:
+  int fd_;
+};
+
+class RealFileSystem final : public FileSystem {
+ public:
+  [[nodiscard]] Bytes read(const fs::path& file, std::size_t limit_bytes) override {
+    const Descriptor in{::open(file.c_str(), O_RDONLY | O_CLOEXEC)};
+    if (in.get() < 0) throw file_error(file, "open the file", errno);
+    struct stat info {};
+    if (::fstat(in.get(), &info) != 0) throw file_error(file, "look at the file", errno);
+    if (S_ISDIR(info.st_mode))
+      throw environment_error("this is a folder, not a file.", {.file = file.string()}, "Name a file inside it.");
+    Bytes bytes;
+    bytes.reserve(S_ISREG(info.st_mode) ? std::min(static_cast<std::size_t>(info.st_size), limit_bytes) : 0);
+    std::byte buffer[65536];
+    for (;;) {
+      const ssize_t got = ::read(in.get(), buffer, sizeof buffer);
+      if (got < 0 && errno == EINTR) continue;
+      if (got < 0) throw file_error(file, "read the file", errno);
+      if (got == 0) return bytes;
+      bytes.insert(bytes.end(), buffer, buffer + got);
+      if (bytes.size() > limit_bytes)
+        throw data_error(fmt::format("the file is larger than {} MiB.", limit_bytes >> 20U), {.file = file.string()},
+                         "Split it, or check that it is the file you meant.");
+    }
+  }
+
+  void write_atomic(const fs::path& file, const std::function<void(const ByteSink&)>& produce) override {
+    const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path{"."};
+    std::error_code problem;
+    fs::create_directories(folder, problem);
+    if (problem) throw file_error(folder, "make the folder", problem.value());
+    std::string scratch = (folder / ("." + file.filename().string() + ".XXXXXX")).string();
+    Descriptor out{::mkstemp(scratch.data())};
+    if (out.get() < 0) throw file_error(file, "write the file", errno);
+    try {
+      produce([&](std::span<const std::byte> bytes) { write_all(out.get(), bytes, file); });
+      if (::fchmod(out.get(), 0666 & ~current_umask()) != 0 || ::fsync(out.get()) != 0 || !out.close_checked())
+        throw file_error(file, "write the file", errno);
+      if (::rename(scratch.c_str(), file.c_str()) != 0) throw file_error(file, "replace the file", errno);
+    } catch (...) {
+      ::unlink(scratch.c_str());
+      throw;
+    }
+    const Descriptor dir{::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+    if (dir.get() >= 0 && ::fsync(dir.get()) != 0 && errno != EINVAL) throw file_error(folder, "sync the folder", errno);
+  }
+
+ private:
+  static mode_t current_umask() {
+    const mode_t mask = ::umask(022);
+    ::umask(mask);
+    return mask;
+  }
+
+  static void write_all(int fd, std::span<const std::byte> bytes, const fs::path& file) {
+    while (!bytes.empty()) {
+      const ssize_t put = ::write(fd, bytes.data(), bytes.size());
+      if (put < 0 && errno == EINTR) continue;
+      if (put < 0) throw file_error(file, "write the file", errno);
+      bytes = bytes.subspan(static_cast<std::size_t>(put));
+    }
+  }
+};
+
+}  // namespace
+
+FileSystem& real_file_system() {
+  static RealFileSystem files;
+  return files;
+}
+
+std::string read_text(FileSystem& files, const fs::path& file, std::size_t limit_bytes) {
+  const Bytes bytes = files.read(file, limit_bytes);
+  return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
+}
+
+void write_text_atomic(FileSystem& files, const fs::path& file, std::string_view text) {
+  files.write_atomic(file, [text](const ByteSink& sink) { sink(as_byte_span(text)); });
+}
+
+}  // namespace sherdmark

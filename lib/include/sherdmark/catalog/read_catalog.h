@@ -1,0 +1,63 @@
+// A catalog file → good rows and problems, in one pass. Pure apart from nothing: bytes come in, values go out.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "sherdmark/base/files.h"
+#include "sherdmark/catalog/rows.h"
+
+namespace sherdmark {
+
+// A plain table as it stood in the file, before any meaning. Cells are UTF-8 as written.
+struct Table {
+  std::string file;
+  std::string encoding;                          // "UTF-8", "UTF-16LE", "windows-1252", "xlsx"
+  char separator = ',';                          // 0 for xlsx
+  std::vector<std::string> header;
+  std::vector<std::vector<std::string>> rows;    // rows[i] is file row `row_numbers[i]`
+  std::vector<std::size_t> row_numbers;          // 1-based; a record with quoted newlines counts as one row
+  std::vector<std::string> warnings;             // e.g. "read as Windows-1252"
+};
+
+enum class Severity { warning, problem };
+
+// What is wrong with one value: enough to find it and to put it right.
+struct CatalogProblem {
+  Severity severity = Severity::problem;
+  std::string file;
+  std::size_t row = 0;
+  std::string column;                            // header text
+  std::string value;                             // as written; empty for restricted columns
+  std::string what;
+  std::string remedy;
+};
+
+struct CatalogReading {
+  Table table;
+  std::vector<CatalogRow> rows;                  // good rows only, file order
+  std::vector<CatalogProblem> problems;          // file order
+  std::vector<std::size_t> bad_table_rows;       // indexes into table.rows that are not in `rows`
+  [[nodiscard]] bool good() const { return bad_table_rows.empty(); }
+};
+
+// CSV (RFC 4180 and what spreadsheets write) or .xlsx, told apart by content. Throws data_error if it is neither.
+[[nodiscard]] Table read_table(std::span<const std::byte> bytes, const std::string& file_name);
+
+// Maps headers, converts and checks every cell of every row.
+[[nodiscard]] CatalogReading read_catalog(Table table, const HouseStandard& standard);
+
+// RFC 4180 text, UTF-8 with BOM. Cells that a spreadsheet would take for a formula are neutralised with a leading
+// apostrophe, which read_table strips again.
+[[nodiscard]] std::string write_csv(const std::vector<std::string>& header,
+                                    const std::vector<std::vector<std::string>>& rows);
+
+// --set-aside: the bad rows in the same columns, with a first column saying what is wrong.
+[[nodiscard]] std::string write_set_aside(const CatalogReading& reading);
+
+// The canonical field names and their synonyms (docs/catalog.md); used for mapping and for `export`.
+[[nodiscard]] const std::vector<std::string>& catalog_fields();
+
+}  // namespace sherdmark

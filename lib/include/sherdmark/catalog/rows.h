@@ -1,0 +1,54 @@
+// Rows of a catalog: what a spreadsheet says about lots, items and bags, once it has been read and found good.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "sherdmark/standard/house_standard.h"
+#include "sherdmark/standard/scheme.h"
+
+namespace sherdmark {
+
+// One bag that a row names, with how much of the item it holds. `mark` is the catalog's own word for the bag ("B7");
+// rows that share a mark share a bag. The permanent bag id is made by the ledger.
+struct BagShare {
+  std::string mark;
+  std::optional<std::int64_t> quantity;
+  friend bool operator==(const BagShare&, const BagShare&) = default;
+};
+
+// One good row. Text is trimmed UTF-8 in NFC; empty means not given. Units are in the names.
+struct CatalogRow {
+  std::size_t row = 0;                   // 1-based line of the table, header is 1
+  Number number;                         // the item's catalog number
+  std::string accession;
+  std::string site;
+  ItemKind kind = ItemKind::artifact;
+  std::string object;
+  std::string material;
+  std::string surface;
+  std::optional<std::int64_t> count;
+  std::optional<double> weight_g;
+  std::optional<double> volume_ml;
+  std::optional<double> largest_mm;
+  std::string status;                    // "in collection" when empty; "on loan", "exhibited", "missing" …
+  std::vector<std::string> flags;
+  std::vector<std::string> former_numbers;
+  std::string field_number;
+  std::string assembly;                  // name shared by the pieces of one mended whole
+  std::vector<BagShare> bags;
+  std::string unit, stratum, level, feature;
+  std::optional<double> depth_top_cm, depth_bottom_cm;
+  std::string date;                      // EDTF level 0/1
+  std::string excavators;
+  std::string place;                     // home place path, "Room 2/Range A/Shelf 3"
+  std::string box;
+  std::string remarks;
+  std::vector<std::pair<std::string, std::string>> extra;  // unmapped columns, in file order: header, value
+};
+
+}  // namespace sherdmark

@@ -1,0 +1,26 @@
+// Codes in a picture, ours or foreign. ZXing-cpp lives behind this header in one file.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sherdmark/base/picture.h"
+#include "sherdmark/code/symbol.h"
+
+namespace sherdmark {
+
+struct CodeReading {
+  SymbolFormat format = SymbolFormat::other;
+  std::string text;     // UTF-8
+  Corners corners{};    // in pixels of the picture given
+};
+
+struct CodeReadingOptions {
+  bool all_formats = true;      // false: only the three we print
+  int budget_ms = 3000;         // after this no further rung is tried
+};
+
+// Every code found, each once. Nothing found is an empty list, not an error.
+[[nodiscard]] std::vector<CodeReading> read_codes(const GreyView& picture, const CodeReadingOptions& options = {});
+
+}  // namespace sherdmark

@@ -1,0 +1,47 @@
+// The text of artifact labels in a picture, read by the scheme's grammar and the house font. Blind to the ledger.
+//
+// Method: find bright paper regions; find the thin rule under each line, which gives direction, scale and both ends
+// of the line; straighten; match rendered glyphs at the estimated blur; the best string that the grammar allows is
+// accepted by its margin over the second best.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "sherdmark/base/picture.h"
+#include "sherdmark/standard/house_standard.h"
+#include "sherdmark/type/typeface.h"
+
+namespace sherdmark {
+
+struct TextReading {
+  bool sure = false;
+  std::string number;             // canonical number when sure, else the best guess (never used in a verdict), may be empty
+  std::vector<std::string> lines;
+  double margin = 0;              // score of the best string over the second best; larger is safer
+  std::string runner_up;
+  std::string why_not;            // when not sure: "rule end not seen", "too blurred", "margin" …
+  double px_per_mm = 0;           // measured from the rule
+  Corners corners{};              // of the paper or of the text block, as it reads upright
+};
+
+class LabelTextReader {
+ public:
+  // Reads every scheme of the standard in the house artifact font, at the design's size.
+  explicit LabelTextReader(const HouseStandard& standard);
+  ~LabelTextReader();
+  LabelTextReader(LabelTextReader&&) noexcept;
+  LabelTextReader& operator=(LabelTextReader&&) noexcept;
+  LabelTextReader(const LabelTextReader&) = delete;
+  LabelTextReader& operator=(const LabelTextReader&) = delete;
+
+  // Thread-safe. Regions given in `masked` (codes already read) are not searched.
+  [[nodiscard]] std::vector<TextReading> read(const GreyView& picture, const std::vector<Corners>& masked) const;
+
+ private:
+  struct Impl;
+  std::unique_ptr<const Impl> impl_;
+};
+
+}  // namespace sherdmark

@@ -1,0 +1,155 @@
+// The repository's house standard: one TOML file that says how it numbers, labels, prints and checks.
+// Every key is documented in docs/house-standard.md. Values here are already validated.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "sherdmark/standard/scheme.h"
+
+namespace sherdmark {
+
+enum class ColumnClass { public_, internal, location_restricted, care_restricted };
+
+enum class ItemKind { artifact, bulk, sample, assembly, record };
+
+// What a rule looks at. Lengths in mm; absent means not recorded.
+struct RuleSubject {
+  ItemKind kind = ItemKind::artifact;
+  std::string material;
+  std::string object;
+  std::string surface;
+  std::optional<double> largest_mm;
+  std::vector<std::string> flags;
+  std::optional<std::int64_t> count;
+};
+
+enum class LabelDecision { direct, tag_only, never };
+enum class Numbering { shared, sub_numbered };
+
+struct LabelRule {
+  std::string name;
+  std::vector<ItemKind> kinds;           // empty: any
+  std::vector<std::string> materials;    // case-insensitive; empty: any
+  std::vector<std::string> surfaces;
+  std::vector<std::string> any_flag;
+  std::optional<double> at_least_mm;     // largest dimension
+  std::optional<double> under_mm;
+  bool size_unknown = false;             // matches only when the largest dimension was not recorded
+  LabelDecision decision = LabelDecision::tag_only;
+  Numbering numbering = Numbering::shared;
+  double sample_share = 1.0;             // of the count, rounded up
+  std::int64_t sample_least = 1;         // never fewer than this (nor more than the count)
+  std::string reason;                    // in words, shown to people
+  std::string caution;                   // shown where the act happens; may be empty
+};
+
+struct RuleOutcome {
+  LabelDecision decision = LabelDecision::tag_only;
+  Numbering numbering = Numbering::shared;
+  std::int64_t labels = 0;               // artifact labels to make
+  std::string rule;
+  std::string reason;
+  std::string caution;
+};
+
+struct SheetStock {
+  std::string name;                      // "letter", "a4"
+  double width_mm = 215.9;
+  double height_mm = 279.4;
+  double margin_left_mm = 6.35;          // what the printer cannot or should not print
+  double margin_right_mm = 6.35;
+  double margin_top_mm = 6.35;
+  double margin_bottom_mm = 6.35;
+  std::string material;                  // generic words: "acid-free paper, 100 % cotton"
+};
+
+struct PrinterDescription {
+  int dpi = 600;
+  double scale_x = 1.0;                  // measured length / nominal length, by calibrate
+  double scale_y = 1.0;
+  double skew_deg = 0.0;
+};
+
+enum class MicroCode { none, micro_qr, data_matrix };
+
+struct ArtifactLabelDesign {
+  std::string font = "";                 // family name; must resolve exactly (no substitution)
+  double size_pt = 5.0;                  // 4 … 6
+  double rule_mm = 0.15;                 // thickness of the rule under each line
+  double trim_tolerance_mm = 0.5;        // clear paper kept round the text on each side
+  double widest_mm = 25.0;               // longest line before it breaks
+  bool check_character = false;          // print ISO/IEC 7064 MOD 37,36 after the number
+  MicroCode micro_code = MicroCode::none;
+  double micro_module_mm = 0.17;
+};
+
+// A field that a bag label or tag can show, in print order: "number", "bag", "site", "accession", "lot", "unit",
+// "stratum", "level", "feature", "depth", "date", "excavators", "object", "material", "count", "weight",
+// "field_number", "remarks", "repository", "cautions".
+struct CarrierDesign {                   // bag label, tag, box label, shelf label
+  double width_mm = 100.0;
+  double height_mm = 60.0;
+  double number_pt = 24.0;
+  double text_pt = 9.0;
+  double module_mm = 0.42;               // smallest module; the next whole number of dots is taken
+  std::vector<std::string> fields;
+};
+
+enum class Bagging { one_bag_per_item, one_bag_per_lot, by_column };
+
+struct AgreementRule {                   // what one set must show to agree
+  bool bag = true;
+  bool tag = true;
+  bool artifacts = true;                 // every labelled piece the contents expect
+};
+
+struct HouseStandard {
+  std::string name;
+  std::string version;
+  std::string repository;
+  std::vector<Scheme> schemes;
+  std::string default_scheme;
+  std::map<std::string, std::string> accession_scheme;      // accession → scheme name
+  std::map<std::string, std::string> columns;               // catalog header → field name (catalog/rows.h)
+  std::map<std::string, ColumnClass> column_classes;        // field or extra header → class; others are internal
+  std::vector<std::string> required_columns;
+  std::string date_order;                                   // "ymd", "mdy", "dmy": how slashed dates read
+  std::vector<LabelRule> rules;                             // first that matches decides
+  std::vector<std::string> care_flags;                      // flags that restrict: never a label, picture or draw
+  Bagging bagging = Bagging::one_bag_per_item;
+  SheetStock artifact_stock;
+  SheetStock carrier_stock;                                 // bag labels and tags
+  PrinterDescription printer;
+  ArtifactLabelDesign artifact;
+  CarrierDesign bag;
+  CarrierDesign tag;
+  std::string carrier_font;
+  AgreementRule agreement;
+  double read_margin = 0.0;                                 // least margin for an artifact text; 0: the reader's own
+  int drying_hours = 12;
+  std::vector<std::string> cautions;                        // printed on sheets and bench lists
+  std::string source;                                       // the TOML text, kept in the ledger
+
+  [[nodiscard]] const Scheme& scheme(std::string_view scheme_name) const;              // throws internal_error
+  [[nodiscard]] const Scheme& scheme_of_accession(std::string_view accession) const;   // default if not named
+  // Tries every scheme, default first; the first that parses. std::nullopt if none does.
+  [[nodiscard]] std::optional<ParsedNumber> parse_number(std::string_view text) const;
+  [[nodiscard]] ColumnClass column_class(std::string_view field) const;
+};
+
+// Parses and validates. Every unknown key, wrong unit and contradiction is reported: data_error with file, row
+// (line) and column of the first, and the rest listed in the same text. `file_name` is only for messages.
+[[nodiscard]] HouseStandard parse_house_standard(std::string_view toml_text, const std::string& file_name);
+
+// First rule that matches; care flags decide before any rule; "tag only, no rule says otherwise" if none does.
+[[nodiscard]] RuleOutcome decide_label(const HouseStandard& standard, const RuleSubject& subject);
+
+[[nodiscard]] std::string_view to_text(ItemKind kind);
+[[nodiscard]] std::optional<ItemKind> parse_item_kind(std::string_view text);
+[[nodiscard]] std::string_view to_text(LabelDecision decision);  // "direct", "tag only", "never"
+
+}  // namespace sherdmark

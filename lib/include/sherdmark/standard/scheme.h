@@ -1,0 +1,118 @@
+// How the numbers of an accession are built, and numbers that are valid by construction.
+//
+// A scheme is a row of parts; each part is preceded by a separator (the first by none). The canonical form is the
+// one text that is stored, printed and compared. Called from catalog, code, sheet, scan, ledger and verify.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace sherdmark {
+
+enum class PartKind {
+  trinomial,  // Smithsonian form: state number, county letters, running number ("16WC5")
+  year,       // four digits in a range
+  integer,    // in a range, with or without padding to a width
+  letters,    // a count of letters from an alphabet
+  one_of,     // one of a list
+  free        // any of an alphabet, within a length
+};
+
+enum class NumberLevel { site, accession, lot, item, piece };  // what a number names when it ends after this part
+
+struct SchemePart {
+  std::string name;                     // "site", "lot", "item" …
+  PartKind kind = PartKind::integer;
+  std::string separator;                // text before this part; empty for the first part or for none
+  bool optional = false;                // only trailing parts may be optional
+  NumberLevel level = NumberLevel::item;
+  std::int64_t smallest = 1;            // year, integer
+  std::int64_t largest = 9999;          // year, integer; running number of a trinomial
+  int pad_to_digits = 0;                // integer: 0 means no leading zeros in the canonical form
+  int shortest = 1;                     // letters, free: number of characters
+  int longest = 1;
+  std::string alphabet;                 // letters, free: the characters allowed, UTF-8
+  std::vector<std::string> choices;     // one_of
+};
+
+class Scheme;
+
+// A number that parsed: canonical text plus the text of each part that is present, in scheme order.
+class Number {
+ public:
+  [[nodiscard]] const std::string& text() const { return text_; }      // canonical, without any check character
+  [[nodiscard]] const std::string& scheme() const { return scheme_; }  // name of the scheme
+  [[nodiscard]] const std::vector<std::string>& parts() const { return parts_; }
+  [[nodiscard]] NumberLevel level() const { return level_; }
+  friend bool operator==(const Number&, const Number&) = default;
+
+ private:
+  friend class Scheme;
+  std::string text_;
+  std::string scheme_;
+  std::vector<std::string> parts_;
+  NumberLevel level_ = NumberLevel::item;
+};
+
+// Why a text is not a number of the scheme: where (code point, from 0) and in words what was expected there.
+struct NumberProblem {
+  std::size_t at = 0;
+  std::string expected;
+  std::string remedy;
+};
+
+// A parse that worked. `corrections` says in words what was put right because the scheme left no other reading
+// (O for 0, I or l for 1 by position; lower case; Unicode dashes; spaces): empty if the text was canonical.
+struct ParsedNumber {
+  Number number;
+  std::vector<std::string> corrections;
+};
+
+// Deterministic automaton over the characters of a printed number (canonical form, check character included when
+// the standard prints one). What the text reader may read; it knows nothing of the ledger.
+struct NumberGrammar {
+  struct Arc {
+    char32_t character = 0;
+    int to = 0;
+  };
+  struct State {
+    std::vector<Arc> arcs;     // sorted by character, no duplicates
+    bool accepting = false;    // a whole number may end here
+    bool may_break = false;    // a printed line may end here (between parts; the separator stays on the earlier line)
+  };
+  std::vector<State> states;   // state 0 is the start
+  bool has_check_character = false;  // last character is ISO/IEC 7064 MOD 37,36 over the 0-9A-Z of the rest, upper-cased
+};
+
+class Scheme {
+ public:
+  // Throws data_error when the parts contradict each other (an ambiguous pair without separator, an empty range,
+  // an optional part before a required one).
+  Scheme(std::string name, std::vector<SchemePart> parts);
+
+  [[nodiscard]] const std::string& name() const { return name_; }
+  [[nodiscard]] const std::vector<SchemePart>& parts() const { return parts_; }
+
+  // Strict but kind: accepts spaces, case and dash variants, leading zeros where unpadded, and corrects by position.
+  [[nodiscard]] std::variant<ParsedNumber, NumberProblem> parse(std::string_view text) const;
+  // Canonical text from part texts; std::nullopt if a part does not fit. format(parse(x).parts()) round-trips.
+  [[nodiscard]] std::optional<Number> format(const std::vector<std::string>& parts) const;
+  // The number cut after the last part of `level` or above; std::nullopt if it has no such part.
+  [[nodiscard]] std::optional<Number> up_to(const Number& number, NumberLevel level) const;
+  // The canonical text cut at every place where a printed line may break; separators stay at the end of a piece.
+  [[nodiscard]] std::vector<std::string> break_pieces(const Number& number) const;
+  // Numbers of `level` and, for labels, their check character.
+  [[nodiscard]] NumberGrammar grammar(NumberLevel level, bool check_character) const;
+  // Length in code points of the longest canonical number, and one such number (worst case for labels and codes).
+  [[nodiscard]] std::string longest_number() const;
+
+ private:
+  std::string name_;
+  std::vector<SchemePart> parts_;
+};
+
+}  // namespace sherdmark
