@@ -1,0 +1,130 @@
+#include "sherdmark/base/files.h"
+
+#include <gtest/gtest.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+
+#include <csignal>
+#include <stdexcept>
+
+#include "sherdmark/base/error.h"
+#include "support/test_support.h"
+
+namespace sherdmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::size_t files_in(const fs::path& folder) {
+  return static_cast<std::size_t>(std::distance(fs::directory_iterator{folder}, fs::directory_iterator{}));
+}
+
+template <typename Act>
+Error error_of(Act act) {
+  try {
+    act();
+  } catch (const Error& error) {
+    return error;
+  }
+  throw std::runtime_error("no error was thrown");
+}
+
+TEST(Files, what_was_written_is_read_back_whole) {
+  const testing::ScratchFolder scratch;
+  FileSystem& files = real_file_system();
+  std::string text = "16WC5\r\n\xEF\xBB\xBF";
+  text.push_back('\0');
+  write_text_atomic(files, scratch / "deep/er/log.csv", text);
+  EXPECT_EQ(read_text(files, scratch / "deep/er/log.csv"), text);
+}
+
+TEST(Files, a_write_that_fails_half_way_leaves_the_old_file_and_nothing_else) {
+  const testing::ScratchFolder scratch;
+  FileSystem& files = real_file_system();
+  write_text_atomic(files, scratch / "ledger", "old");
+  EXPECT_THROW(files.write_atomic(scratch / "ledger",
+                                  [](const ByteSink& sink) {
+                                    sink(as_byte_span("half of the new"));
+                                    throw std::runtime_error("power cut");
+                                  }),
+               std::runtime_error);
+  EXPECT_EQ(read_text(files, scratch / "ledger"), "old");
+  EXPECT_EQ(files_in(scratch.path()), 1U);
+}
+
+TEST(Files, a_reader_never_sees_half_of_a_file) {
+  const testing::ScratchFolder scratch;
+  FileSystem& files = real_file_system();
+  write_text_atomic(files, scratch / "sheet", "old");
+  files.write_atomic(scratch / "sheet", [&](const ByteSink& sink) {
+    sink(as_byte_span("new "));
+    EXPECT_EQ(read_text(files, scratch / "sheet"), "old");
+    sink(as_byte_span("text"));
+  });
+  EXPECT_EQ(read_text(files, scratch / "sheet"), "new text");
+}
+
+TEST(Files, a_new_file_gets_the_permissions_the_person_set) {
+  const testing::ScratchFolder scratch;
+  const mode_t before = ::umask(027);
+  write_text_atomic(real_file_system(), scratch / "a", "x");
+  ::umask(before);
+  EXPECT_EQ(fs::status(scratch / "a").permissions(),
+            fs::perms::owner_read | fs::perms::owner_write | fs::perms::group_read);
+}
+
+TEST(Files, each_thing_that_goes_wrong_names_the_file_and_what_to_do) {
+  const testing::ScratchFolder scratch;
+  FileSystem& files = real_file_system();
+  const Error missing = error_of([&] { (void)files.read(scratch / "none.csv", 10); });
+  EXPECT_EQ(missing.exit_code(), 4);
+  EXPECT_EQ(std::string{missing.what()}, (scratch / "none.csv").string() +
+                                             ": could not open the file: No such file or directory. Check the spelling "
+                                             "of the name and the folder.");
+  const Error folder = error_of([&] { (void)files.read(scratch.path(), 10); });
+  EXPECT_EQ(folder.exit_code(), 4);
+  EXPECT_EQ(folder.problem(), "this is a folder, not a file.");
+}
+
+TEST(Files, the_limit_is_kept_to_the_byte) {
+  const testing::ScratchFolder scratch;
+  FileSystem& files = real_file_system();
+  write_text_atomic(files, scratch / "ten", "0123456789");
+  EXPECT_EQ(files.read(scratch / "ten", 10).size(), 10U);
+  const Error error = error_of([&] { (void)files.read(scratch / "ten", 9); });
+  EXPECT_EQ(error.exit_code(), 3);
+  EXPECT_EQ(error.place().file, (scratch / "ten").string());
+}
+
+TEST(Files, an_endless_file_stops_at_the_limit) {
+  EXPECT_EQ(error_of([] { (void)real_file_system().read("/dev/zero", std::size_t{1} << 20U); }).exit_code(), 3);
+}
+
+TEST(Files, a_path_through_something_that_is_no_folder_is_an_environment_error) {
+  const Error error = error_of([] { write_text_atomic(real_file_system(), "/dev/full/x", "x"); });
+  EXPECT_EQ(error.exit_code(), 4);
+  EXPECT_EQ(error.place().file, "/dev/full");
+}
+
+// The kernel refuses the write half way (file size limit), as a full disk does.
+TEST(Files, a_write_the_system_refuses_half_way_leaves_the_old_file_and_says_so) {
+  const testing::ScratchFolder scratch;
+  write_text_atomic(real_file_system(), scratch / "sheet.pdf", "old");
+  rlimit before{};
+  ASSERT_EQ(::getrlimit(RLIMIT_FSIZE, &before), 0);
+  const auto ignored = std::signal(SIGXFSZ, SIG_IGN);
+  const rlimit small{4096, before.rlim_max};
+  ASSERT_EQ(::setrlimit(RLIMIT_FSIZE, &small), 0);
+  const Error error = error_of(
+      [&] { write_text_atomic(real_file_system(), scratch / "sheet.pdf", std::string(std::size_t{1} << 20U, 'x')); });
+  ::setrlimit(RLIMIT_FSIZE, &before);
+  std::signal(SIGXFSZ, ignored);
+  EXPECT_EQ(error.exit_code(), 4);
+  EXPECT_EQ(error.problem(), "could not write the file: File too large.");
+  EXPECT_EQ(error.place().file, (scratch / "sheet.pdf").string());
+  EXPECT_EQ(read_text(real_file_system(), scratch / "sheet.pdf"), "old");
+  EXPECT_EQ(files_in(scratch.path()), 1U);
+}
+
+}  // namespace
+}  // namespace sherdmark
