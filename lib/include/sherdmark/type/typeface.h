@@ -24,10 +24,10 @@ class Typeface {
   // Lengths in em (multiples of the type size). Throws data_error for a character the font lacks.
   [[nodiscard]] double advance_em(char32_t character) const;
   [[nodiscard]] double width_em(std::u32string_view line) const;
-  [[nodiscard]] double cap_height_em() const;   // height of H
-  [[nodiscard]] double x_height_em() const;     // height of x
-  [[nodiscard]] double ascent_em() const;       // tallest of 0-9A-Za-z over the baseline
-  [[nodiscard]] double descent_em() const;      // deepest of them below the baseline, positive
+  [[nodiscard]] double cap_height_em() const;  // height of H
+  [[nodiscard]] double x_height_em() const;    // height of x
+  [[nodiscard]] double ascent_em() const;      // tallest of 0-9A-Za-z over the baseline
+  [[nodiscard]] double descent_em() const;     // deepest of them below the baseline, positive
 
   // Coverage of one glyph (255 = ink) with exact area sampling. The picture is ceil(advance) x ceil(1.6) em large,
   // its left edge at the pen position and its baseline `baseline_px` below the top edge.

@@ -1,0 +1,127 @@
+#include "sherdmark/type/distinctness.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/base/units.h"
+#include "type/printed_glyph.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr double k_most_shift_x_em = 0.25;
+constexpr double k_most_shift_y_em = 0.05;  // letters share a baseline
+constexpr double k_most_turn_y_em = 0.5;    // a turned glyph hangs where it will
+
+constexpr double k_stretches[] = {0.77, 0.88, 1.0, 1.14, 1.3};
+
+void sort_least_distinct_first(std::vector<GlyphPair>& pairs) {
+  std::sort(pairs.begin(), pairs.end(), [](const GlyphPair& a, const GlyphPair& b) {
+    if (a.distinctness != b.distinctness) return a.distinctness < b.distinctness;
+    return std::pair{a.first, a.second} < std::pair{b.first, b.second};
+  });
+}
+
+std::u32string unique_characters(std::u32string characters) {
+  std::sort(characters.begin(), characters.end());
+  characters.erase(std::unique(characters.begin(), characters.end()), characters.end());
+  return characters;
+}
+
+// Keeps the smallest distance seen for each unordered pair.
+void note_distance(std::map<std::pair<char32_t, char32_t>, double>& pairs, char32_t a, char32_t b, double distance) {
+  const auto [at, fresh] = pairs.emplace(std::minmax(a, b), distance);
+  if (!fresh) at->second = std::min(at->second, distance);
+}
+
+std::vector<GlyphPair> as_list(const std::map<std::pair<char32_t, char32_t>, double>& pairs) {
+  std::vector<GlyphPair> list;
+  for (const auto& [pair, distance] : pairs) list.push_back({pair.first, pair.second, distance});
+  sort_least_distinct_first(list);
+  return list;
+}
+
+int shift_samples(double em, const ReadingConditions& conditions) {
+  return static_cast<int>(std::lround(em * mm_to_dots(pt_to_mm(conditions.size_pt), conditions.printer_dpi)));
+}
+
+std::vector<PrintedGlyph> print_all(const Typeface& face, const std::u32string& characters,
+                                    const ReadingConditions& conditions) {
+  std::vector<PrintedGlyph> glyphs;
+  for (const char32_t c : characters) glyphs.push_back(print_glyph(face, c, conditions));
+  return glyphs;
+}
+
+}  // namespace
+
+std::vector<GlyphPair> rank_pairs(const Typeface& face, const std::u32string& characters,
+                                  const ReadingConditions& conditions) {
+  const std::u32string all = unique_characters(characters);
+  const std::vector<PrintedGlyph> glyphs = print_all(face, all, conditions);
+  const int most_x = shift_samples(k_most_shift_x_em, conditions);
+  const int most_y = shift_samples(k_most_shift_y_em, conditions);
+  std::map<std::pair<char32_t, char32_t>, double> pairs;
+  for (std::size_t i = 0; i < all.size(); ++i)
+    for (const double stretch : k_stretches) {
+      const PrintedGlyph wide = stretched(glyphs[i], stretch);
+      for (std::size_t j = 0; j < all.size(); ++j)
+        if (j != i) note_distance(pairs, all[i], all[j], shape_distance(wide, glyphs[j], most_x, most_y));
+    }
+  return as_list(pairs);
+}
+
+std::vector<GlyphPair> rank_rotated_pairs(const Typeface& face, const std::u32string& characters,
+                                          const ReadingConditions& conditions) {
+  const std::u32string all = unique_characters(characters);
+  const std::vector<PrintedGlyph> glyphs = print_all(face, all, conditions);
+  const int most_x = shift_samples(k_most_shift_x_em, conditions);
+  const int most_y = shift_samples(k_most_turn_y_em, conditions);
+  std::vector<GlyphPair> pairs;
+  for (std::size_t i = 0; i < all.size(); ++i)
+    for (std::size_t j = i; j < all.size(); ++j)
+      pairs.push_back({all[i], all[j], shape_distance(glyphs[i], turned_upside_down(glyphs[j]), most_x, most_y)});
+  sort_least_distinct_first(pairs);
+  return pairs;
+}
+
+std::vector<FontMerit> rank_fonts(const std::vector<std::string>& families, const std::vector<NumberGrammar>& grammars,
+                                  const std::vector<std::string>& numbers, const ReadingConditions& conditions) {
+  const std::vector<std::u32string> rivals = rival_sets(grammars, numbers);
+  std::vector<FontMerit> merits;
+  for (const std::string& family : families) {
+    FontMerit merit;
+    merit.family = family;
+    try {
+      const Typeface face = Typeface::find(family);
+      merit.cap_height_em = face.cap_height_em();
+      for (const std::string& number : numbers)
+        merit.widest_number_em = std::max(merit.widest_number_em, face.width_em(decode_utf8(number).value_or(U"")));
+      std::map<std::pair<char32_t, char32_t>, double> pairs;
+      for (const std::u32string& set : rivals)
+        for (const GlyphPair& pair : rank_pairs(face, set, conditions))
+          note_distance(pairs, pair.first, pair.second, pair.distinctness);
+      merit.worst = as_list(pairs);
+      for (const GlyphPair& pair : merit.worst) merit.findings += pair.distinctness < k_distinctness_limit ? 1 : 0;
+      if (merit.worst.size() > 10) merit.worst.resize(10);
+      const std::size_t five = std::min<std::size_t>(5, merit.worst.size());
+      for (std::size_t i = 0; i < five; ++i)
+        merit.mean_of_worst_five += merit.worst[i].distinctness / static_cast<double>(five);
+      merit.worst_distinctness = merit.worst.empty() ? 1.0 : merit.worst.front().distinctness;
+    } catch (const Error& error) {
+      merit.why_not = error.what();
+    }
+    merits.push_back(std::move(merit));
+  }
+  std::stable_sort(merits.begin(), merits.end(), [](const FontMerit& a, const FontMerit& b) {
+    if (a.why_not.empty() != b.why_not.empty()) return a.why_not.empty();
+    if (a.findings != b.findings) return a.findings < b.findings;
+    return a.mean_of_worst_five > b.mean_of_worst_five;
+  });
+  return merits;
+}
+
+}  // namespace sherdmark
