@@ -1,0 +1,110 @@
+#include "architecture/standard_headers.h"
+
+#include <algorithm>
+#include <array>
+
+namespace sherdmark::architecture {
+namespace {
+
+constexpr std::array k_cpp = std::to_array<std::string_view>({"algorithm",
+                                                              "any",
+                                                              "array",
+                                                              "atomic",
+                                                              "barrier",
+                                                              "bit",
+                                                              "bitset",
+                                                              "cassert",
+                                                              "cctype",
+                                                              "cerrno",
+                                                              "cfloat",
+                                                              "charconv",
+                                                              "chrono",
+                                                              "cinttypes",
+                                                              "climits",
+                                                              "cmath",
+                                                              "compare",
+                                                              "complex",
+                                                              "concepts",
+                                                              "condition_variable",
+                                                              "csignal",
+                                                              "csetjmp",
+                                                              "cstdarg",
+                                                              "cstddef",
+                                                              "cstdint",
+                                                              "cstdio",
+                                                              "cstdlib",
+                                                              "cstring",
+                                                              "ctime",
+                                                              "deque",
+                                                              "exception",
+                                                              "execution",
+                                                              "filesystem",
+                                                              "format",
+                                                              "forward_list",
+                                                              "fstream",
+                                                              "functional",
+                                                              "future",
+                                                              "initializer_list",
+                                                              "iomanip",
+                                                              "ios",
+                                                              "iosfwd",
+                                                              "iostream",
+                                                              "istream",
+                                                              "iterator",
+                                                              "latch",
+                                                              "limits",
+                                                              "list",
+                                                              "locale",
+                                                              "map",
+                                                              "memory",
+                                                              "memory_resource",
+                                                              "mutex",
+                                                              "new",
+                                                              "numbers",
+                                                              "numeric",
+                                                              "optional",
+                                                              "ostream",
+                                                              "queue",
+                                                              "random",
+                                                              "ranges",
+                                                              "ratio",
+                                                              "regex",
+                                                              "semaphore",
+                                                              "set",
+                                                              "shared_mutex",
+                                                              "source_location",
+                                                              "span",
+                                                              "sstream",
+                                                              "stack",
+                                                              "stdexcept",
+                                                              "stop_token",
+                                                              "streambuf",
+                                                              "string",
+                                                              "string_view",
+                                                              "system_error",
+                                                              "thread",
+                                                              "tuple",
+                                                              "type_traits",
+                                                              "typeindex",
+                                                              "typeinfo",
+                                                              "unordered_map",
+                                                              "unordered_set",
+                                                              "utility",
+                                                              "valarray",
+                                                              "variant",
+                                                              "vector",
+                                                              "version"});
+
+constexpr std::array k_posix = std::to_array<std::string_view>(
+    {"dirent.h",     "fcntl.h",    "poll.h",     "pthread.h",   "pwd.h",       "signal.h",      "setjmp.h",
+     "spawn.h",      "termios.h",  "unistd.h",   "sys/file.h",  "sys/ioctl.h", "sys/mman.h",    "sys/resource.h",
+     "sys/socket.h", "sys/stat.h", "sys/time.h", "sys/types.h", "sys/uio.h",   "sys/utsname.h", "sys/wait.h"});
+
+}  // namespace
+
+bool is_standard_header(std::string_view name) {
+  const auto in = [name](const auto& list) { return std::find(list.begin(), list.end(), name) != list.end(); };
+  return in(k_cpp) || in(k_posix);
+}
+
+}  // namespace sherdmark::architecture
