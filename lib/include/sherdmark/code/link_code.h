@@ -1,6 +1,7 @@
 // The text inside a printed code (docs/formats/link-code.md). Only 0-9 and A-Z; frozen once printed.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -9,16 +10,23 @@
 
 namespace sherdmark {
 
+// Limits of format version 1, frozen. Lengths in characters (code points).
+inline constexpr std::size_t k_longest_subject = 32;
+inline constexpr std::size_t k_longest_number = 64;
+inline constexpr int k_largest_ordinal = 35;
+inline constexpr int k_largest_revision = 36 * 36 - 1;
+inline constexpr std::size_t k_shortest_opening = 12;  // a shorter text is foreign, whatever it begins with
+
 // Bag, tag, box, shelf, field tag … Every text field is arbitrary UTF-8 (escaped in the code), except where noted.
 struct LinkCode {
   std::string collection_key;  // 4 characters 0-9A-Z
   LabelRole role = LabelRole::bag;
-  std::string subject;         // bag id, place id …; 0-9A-Z only
-  std::string number;          // provenience number in canonical form; an opaque key where the site is sensitive; may be empty
+  std::string subject;  // bag id, place id …; 0-9A-Z only; never empty for bag, tag, box and shelf
+  std::string number;   // provenience number in canonical form; an opaque key where the site is sensitive; may be empty
   bool number_is_opaque = false;
-  int ordinal = 1;             // sheet ordinal of a continued label, 1 … 35
-  std::string serial;          // print serial, 8 characters 0-9A-Z
-  int revision = 1;            // 1 … 1295
+  int ordinal = 1;     // sheet ordinal of a continued label, 1 … 35
+  std::string serial;  // print serial, 8 characters 0-9A-Z
+  int revision = 1;    // 1 … 1295
   friend bool operator==(const LinkCode&, const LinkCode&) = default;
 };
 
@@ -32,14 +40,14 @@ enum class LinkStatus {
   ours,     // whole and valid
   foreign,  // somebody else's code: not an error
   newer,    // ours by its opening, of a format version this program does not know
-  damaged   // ours by its opening, but the check characters or the fields are wrong
+  damaged   // ours by its opening, but the check characters or the fields are wrong; never said of a micro-code
 };
 
 struct LinkReading {
   LinkStatus status = LinkStatus::foreign;
-  std::optional<LinkCode> link;         // set when ours and not a micro-code
-  std::optional<MicroCodeText> micro;   // set when ours and a micro-code
-  int version = 0;                      // format version when ours or newer
+  std::optional<LinkCode> link;        // set when ours and not a micro-code
+  std::optional<MicroCodeText> micro;  // set when ours and a micro-code
+  int version = 0;                     // format version when ours or newer
 };
 
 // Throws data_error when a field breaks the limits above.
