@@ -33,8 +33,8 @@ enum class Numbering { shared, sub_numbered };
 struct LabelRule {
   std::string name;
   std::vector<ItemKind> kinds;           // empty: any
-  std::vector<std::string> materials;    // case-insensitive; empty: any
-  std::vector<std::string> surfaces;
+  std::vector<std::string> materials;    // whole words, case-insensitive; empty: any
+  std::vector<std::string> surfaces;     // likewise
   std::vector<std::string> any_flag;
   std::optional<double> at_least_mm;     // largest dimension
   std::optional<double> under_mm;
@@ -141,10 +141,17 @@ struct HouseStandard {
   [[nodiscard]] ColumnClass column_class(std::string_view field) const;
 };
 
+// The fields of a catalog row that a [columns] table, a class or required_columns may name (catalog/rows.h).
+[[nodiscard]] const std::vector<std::string>& catalog_field_names();
+// The catalog fields whose values a field of a bag label or tag shows: "depth" shows depth_top_cm and depth_bottom_cm.
+// For the caller to leave out what column_class restricts.
+[[nodiscard]] std::vector<std::string> catalog_fields_shown_by(std::string_view carrier_field);
+
 // Parses and validates. Every unknown key, wrong unit and contradiction is reported: data_error with file, row
 // (line) and column of the first, and the rest listed in the same text. `file_name` is only for messages.
 [[nodiscard]] HouseStandard parse_house_standard(std::string_view toml_text, const std::string& file_name);
 
+// Materials and surfaces match as whole words without regard to case ("iron" in "Iron, wrought", not in "ironstone").
 // First rule that matches; care flags decide before any rule; "tag only, no rule says otherwise" if none does.
 [[nodiscard]] RuleOutcome decide_label(const HouseStandard& standard, const RuleSubject& subject);
 

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -30,16 +31,22 @@ struct SchemePart {
   std::string separator;                // text before this part; empty for the first part or for none
   bool optional = false;                // only trailing parts may be optional
   NumberLevel level = NumberLevel::item;
-  std::int64_t smallest = 1;            // year, integer
+  std::int64_t smallest = 1;            // year, integer; running number of a trinomial
   std::int64_t largest = 9999;          // year, integer; running number of a trinomial
-  int pad_to_digits = 0;                // integer: 0 means no leading zeros in the canonical form
+  int pad_to_digits = 0;                // integer, trinomial: 0 means no leading zeros in the canonical form
   int shortest = 1;                     // letters, free: number of characters
   int longest = 1;
-  std::string alphabet;                 // letters, free: the characters allowed, UTF-8
-  std::vector<std::string> choices;     // one_of
+  std::string alphabet;                 // letters, free: the characters allowed, UTF-8; trinomial: suffix letters, none when empty
+  std::vector<std::string> choices;     // one_of; trinomial: postal letters of the states it may name, all when empty
 };
 
+[[nodiscard]] std::string_view to_text(PartKind kind);      // "trinomial", "year", "integer", "letters", "one of", "free"
+[[nodiscard]] std::optional<PartKind> parse_part_kind(std::string_view text);
+[[nodiscard]] std::string_view to_text(NumberLevel level);  // "site", "accession", "lot", "item", "piece"
+[[nodiscard]] std::optional<NumberLevel> parse_number_level(std::string_view text);
+
 class Scheme;
+struct NumberAutomaton;
 
 // A number that parsed: canonical text plus the text of each part that is present, in scheme order.
 class Number {
@@ -66,14 +73,20 @@ struct NumberProblem {
 };
 
 // A parse that worked. `corrections` says in words what was put right because the scheme left no other reading
-// (O for 0, I or l for 1 by position; lower case; Unicode dashes; spaces): empty if the text was canonical.
+// (O for 0, I or l for 1 by position; lower case; Unicode dashes; spaces; leading zeros): empty if the text was
+// canonical. A canonical text is never changed. A text that could be put right in two ways is a NumberProblem.
 struct ParsedNumber {
   Number number;
   std::vector<std::string> corrections;
 };
 
-// Deterministic automaton over the characters of a printed number (canonical form, check character included when
-// the standard prints one). What the text reader may read; it knows nothing of the ledger.
+// Between a printed number and its check character (docs/house-standard.md): "16ZQ5/12.3=K". It is part of no
+// number: a printed text with a check character always ends in this and one of 0-9A-Z.
+inline constexpr char k_check_separator = '=';
+
+// Minimal deterministic automaton over the characters of a printed number: exactly the canonical forms, and when the
+// standard prints a check character each followed by k_check_separator and any of 0-9A-Z (whether it is the right one
+// is for the reader to verify). What the text reader may read; it knows nothing of the ledger. It has no cycles.
 struct NumberGrammar {
   struct Arc {
     char32_t character = 0;
@@ -90,29 +103,41 @@ struct NumberGrammar {
 
 class Scheme {
  public:
-  // Throws data_error when the parts contradict each other (an ambiguous pair without separator, an empty range,
-  // an optional part before a required one).
+  // Throws data_error when the parts contradict each other: an empty range, an optional part before a required one,
+  // a text that could be cut into parts in two ways (the error shows one).
   Scheme(std::string name, std::vector<SchemePart> parts);
 
   [[nodiscard]] const std::string& name() const { return name_; }
   [[nodiscard]] const std::vector<SchemePart>& parts() const { return parts_; }
 
-  // Strict but kind: accepts spaces, case and dash variants, leading zeros where unpadded, and corrects by position.
+  // Strict but kind: accepts spaces between parts, case and dash variants, leading zeros too many or too few, and
+  // corrects by position. A number may end after a part only if all later parts are optional.
   [[nodiscard]] std::variant<ParsedNumber, NumberProblem> parse(std::string_view text) const;
   // Canonical text from part texts; std::nullopt if a part does not fit. format(parse(x).parts()) round-trips.
   [[nodiscard]] std::optional<Number> format(const std::vector<std::string>& parts) const;
-  // The number cut after the last part of `level` or above; std::nullopt if it has no such part.
+  // The number cut after the last part of `level` or above; std::nullopt if it has no such part or may not end there.
   [[nodiscard]] std::optional<Number> up_to(const Number& number, NumberLevel level) const;
-  // The canonical text cut at every place where a printed line may break; separators stay at the end of a piece.
-  [[nodiscard]] std::vector<std::string> break_pieces(const Number& number) const;
-  // Numbers of `level` and, for labels, their check character.
+  // The printed text cut at every place where a printed line may break: after a separator between two parts, which
+  // stays at the end of its piece, so that a line that goes on is seen to go on. Parts that no separator divides stay
+  // on one line, and so does the check character with what stands before it.
+  [[nodiscard]] std::vector<std::string> break_pieces(const Number& number,
+                                                      std::optional<char> check_character = std::nullopt) const;
+  // Numbers of `level` and of every level below it (items and their pieces for `item`) and, for labels, their check
+  // character. An automaton without a state accepts nothing: no number of the scheme reaches the level.
   [[nodiscard]] NumberGrammar grammar(NumberLevel level, bool check_character) const;
-  // Length in code points of the longest canonical number, and one such number (worst case for labels and codes).
+  // The longest canonical number, in code points; of several the one with the widest letters (worst case for labels
+  // and codes).
   [[nodiscard]] std::string longest_number() const;
 
  private:
   std::string name_;
   std::vector<SchemePart> parts_;
+  std::shared_ptr<const NumberAutomaton> automaton_;
 };
+
+// What a check character is computed over: the 0-9 and A-Z of the number, upper-cased, everything else left out.
+[[nodiscard]] std::string check_character_data(const Number& number);
+// The text as printed: the canonical text, with k_check_separator and the check character when there is one.
+[[nodiscard]] std::string printed_text(const Number& number, std::optional<char> check_character);
 
 }  // namespace sherdmark

@@ -1,0 +1,89 @@
+#include "sherdmark/standard/scheme.h"
+
+#include <array>
+
+#include "automaton.h"
+#include "scheme_checks.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr std::array<std::string_view, 6> k_kinds{"trinomial", "year", "integer", "letters", "one of", "free"};
+constexpr std::array<std::string_view, 5> k_levels{"site", "accession", "lot", "item", "piece"};
+
+template <typename Enum, std::size_t count>
+std::optional<Enum> find_text(const std::array<std::string_view, count>& texts, std::string_view text) {
+  for (std::size_t i = 0; i < count; ++i)
+    if (texts[i] == text) return static_cast<Enum>(i);
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string_view to_text(PartKind kind) { return k_kinds.at(static_cast<std::size_t>(kind)); }
+std::optional<PartKind> parse_part_kind(std::string_view text) { return find_text<PartKind>(k_kinds, text); }
+std::string_view to_text(NumberLevel level) { return k_levels.at(static_cast<std::size_t>(level)); }
+std::optional<NumberLevel> parse_number_level(std::string_view text) { return find_text<NumberLevel>(k_levels, text); }
+
+Scheme::Scheme(std::string name, std::vector<SchemePart> parts) : name_(std::move(name)), parts_(std::move(parts)) {
+  check_parts(name_, parts_);
+  automaton_ = std::make_shared<const NumberAutomaton>(build_automaton(parts_, name_));
+  check_unambiguous(*automaton_, name_, parts_);
+}
+
+std::optional<Number> Scheme::format(const std::vector<std::string>& parts) const {
+  if (parts.empty() || parts.size() > parts_.size()) return std::nullopt;
+  Number number;
+  for (std::size_t i = 0; i < parts.size(); ++i) number.text_ += parts_[i].separator + parts[i];
+  const std::optional<std::u32string> wide = decode_utf8(number.text_);
+  if (!wide || wide->size() > k_longest_number) return std::nullopt;
+  const std::vector<Spelling> spellings = exact_spellings(*automaton_, *wide);
+  if (spellings.empty() || spellings[0].parts.size() != parts.size()) return std::nullopt;
+  for (std::size_t i = 0; i < parts.size(); ++i)
+    if (encode_utf8(spellings[0].parts[i]) != parts[i]) return std::nullopt;
+  number.scheme_ = name_;
+  number.parts_ = parts;
+  number.level_ = parts_[parts.size() - 1].level;
+  return number;
+}
+
+std::optional<Number> Scheme::up_to(const Number& number, NumberLevel level) const {
+  std::vector<std::string> kept;
+  for (std::size_t i = 0; i < number.parts().size() && i < parts_.size(); ++i)
+    if (parts_[i].level <= level)
+      kept.assign(number.parts().begin(), number.parts().begin() + static_cast<std::ptrdiff_t>(i) + 1);
+  return format(kept);
+}
+
+std::vector<std::string> Scheme::break_pieces(const Number& number, std::optional<char> check_character) const {
+  std::vector<std::string> pieces;
+  for (std::size_t i = 0; i < number.parts().size(); ++i) {
+    const std::string& separator = parts_[i].separator;
+    if (pieces.empty()) {
+      pieces.push_back(separator + number.parts()[i]);
+    } else if (separator.empty()) {
+      pieces.back() += number.parts()[i];
+    } else {
+      pieces.back() += separator;
+      pieces.push_back(number.parts()[i]);
+    }
+  }
+  if (check_character && !pieces.empty()) pieces.back() += std::string{k_check_separator} + *check_character;
+  return pieces;
+}
+
+std::string Scheme::longest_number() const { return encode_utf8(longest_text(*automaton_)); }
+
+std::string check_character_data(const Number& number) {
+  std::string data;
+  for (const char c : to_upper_ascii(number.text()))
+    if ((c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z')) data.push_back(c);
+  return data;
+}
+
+std::string printed_text(const Number& number, std::optional<char> check_character) {
+  return check_character ? number.text() + k_check_separator + *check_character : number.text();
+}
+
+}  // namespace sherdmark

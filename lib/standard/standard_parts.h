@@ -1,0 +1,24 @@
+// The steps of reading a house standard, each for a few sections, and the checks across sections.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "section_reader.h"
+#include "sherdmark/standard/house_standard.h"
+
+namespace sherdmark {
+
+// Everything parse_house_standard does, but leaves the problems and the keys it asked for in `notes`.
+[[nodiscard]] HouseStandard read_standard(std::string_view toml_text, const std::string& file_name,
+                                          StandardNotes& notes);
+
+void read_schemes(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
+void read_columns(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
+void read_rules(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
+void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
+
+// Words that may stand in CarrierDesign::fields.
+[[nodiscard]] const std::vector<std::string>& carrier_field_names();
+
+}  // namespace sherdmark
