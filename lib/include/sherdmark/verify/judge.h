@@ -36,6 +36,7 @@ struct Reading {
   std::optional<std::string> text;              // as read
   // A micro-code that lies on the same paper as a text reading; they must agree.
   std::optional<std::string> micro_number;
+  bool number_is_opaque = false;                // a sensitive bag's code carries a key in place of the number
 };
 
 struct ReadingSet {
@@ -75,6 +76,10 @@ struct SetVerdict {
 
 [[nodiscard]] SetVerdict judge(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard);
 
+// What no photograph of labels can show, said under every verdict: one or two whole sentences.
+[[nodiscard]] std::string not_tested(const SetVerdict& verdict);
+
+inline constexpr int k_verdicts = 7;            // number of values of Verdict
 [[nodiscard]] std::string_view to_text(Verdict verdict);
 [[nodiscard]] std::string_view to_text(Evidence evidence);
 [[nodiscard]] std::string_view to_text(ReadingSource source);

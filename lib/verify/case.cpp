@@ -1,0 +1,213 @@
+#include "verify/case.h"
+
+#include <algorithm>
+
+namespace sherdmark {
+namespace {
+
+template <typename T>
+void add_once(std::vector<T>& list, const T& value) {
+  if (std::find(list.begin(), list.end(), value) == list.end()) list.push_back(value);
+}
+
+// The field in which a code and the record of its serial differ. A keyed label may lack some.
+std::string find_mismatch(const Reading& reading, const PrintRecord& print, const CollectionView& records) {
+  if (reading.role != print.role) return "kind of label";
+  const auto& subject =
+      reading.role == LabelRole::box || reading.role == LabelRole::shelf ? reading.place : reading.bag;
+  if (reading.role != LabelRole::field_tag && subject && *subject != print.subject) return "bag or place";
+  if (reading.number && !reading.number->empty() && *reading.number != print.number) {
+    const auto bag = records.find_bag(print.subject);
+    const bool key_of_sensitive_bag = reading.number_is_opaque && bag && bag->sensitive;
+    if (!key_of_sensitive_bag) return "number";
+  }
+  if (reading.revision && *reading.revision != print.revision) return "revision";
+  if (reading.ordinal && *reading.ordinal != print.ordinal) return "sheet";
+  return "";
+}
+
+SeenCarrier look_up(const MergedCarrier& merged, const CollectionView& records) {
+  SeenCarrier carrier{merged.reading, merged.copies_in_one_picture, false, {}, {}, {}};
+  const Reading& reading = carrier.reading;
+  carrier.ours = !reading.collection_key || *reading.collection_key == records.collection_key();
+  if (!carrier.ours) return carrier;
+  carrier.print = records.find_print(*reading.serial);
+  if (carrier.print) carrier.mismatch = find_mismatch(reading, *carrier.print, records);
+  if (carrier.names_bag()) carrier.bag = records.find_bag(*reading.bag);
+  return carrier;
+}
+
+std::vector<std::string> bags_named(const std::vector<SeenCarrier>& carriers, LabelRole role) {
+  std::vector<std::string> ids;
+  for (const SeenCarrier& carrier : carriers)
+    if (carrier.ours && carrier.reading.role == role) add_once(ids, *carrier.reading.bag);
+  return ids;
+}
+
+bool holds_any(const BagRecord& bag, const std::vector<std::string>& items) {
+  return std::any_of(bag.contents.begin(), bag.contents.end(), [&](const BagContent& content) {
+    return std::find(items.begin(), items.end(), content.item) != items.end();
+  });
+}
+
+std::vector<std::string> items_of(const CollectionView& records, const NumberRecord& record,
+                                  const std::string& number) {
+  std::vector<std::string> items = record.items;
+  if (record.meaning == NumberMeaning::item) add_once(items, number);
+  if (record.meaning == NumberMeaning::field_number && !record.bound_to.empty())
+    for (const std::string& item : records.find_number(record.bound_to).items) add_once(items, item);
+  return items;
+}
+
+void settle_former(const Case& the_case, SeenNumber& seen) {
+  if (seen.record.items.empty()) {
+    seen.belonging = Belonging::no_record;
+    return;
+  }
+  if (seen.record.items.size() > 1) {
+    seen.belonging = Belonging::ambiguous;
+    return;
+  }
+  if (!holds_any(*the_case.bag, seen.record.items)) {
+    seen.belonging = Belonging::elsewhere;
+    return;
+  }
+  std::vector<std::string> candidates;
+  for (const ExpectedNumber& expected : the_case.expected)
+    if (expected.artifact.item == seen.record.items.front()) candidates.push_back(expected.artifact.number);
+  if (candidates.size() > 1) {
+    seen.belonging = Belonging::ambiguous;
+  } else if (candidates.empty()) {
+    seen.belonging = Belonging::former_unlabelled;
+  } else {
+    seen.belonging = Belonging::former;
+    seen.stands_for = candidates.front();
+  }
+}
+
+void settle_belonging(const Case& the_case, SeenNumber& seen) {
+  const std::string& number = seen.count.number;
+  const std::vector<std::string> items = items_of(the_case.records, seen.record, number);
+  for (const ExpectedNumber& expected : the_case.expected)
+    if (expected.artifact.number == number) {
+      const bool recorded = std::find(items.begin(), items.end(), expected.artifact.item) != items.end();
+      const bool current = seen.record.meaning != NumberMeaning::former_number;
+      seen.belonging = recorded && current ? Belonging::expected : Belonging::no_record;
+      seen.stands_for = number;
+      return;
+    }
+  switch (seen.record.meaning) {
+    case NumberMeaning::unknown:
+      seen.belonging = Belonging::no_record;
+      return;
+    case NumberMeaning::former_number:
+      settle_former(the_case, seen);
+      return;
+    case NumberMeaning::item:
+    case NumberMeaning::piece:
+      seen.belonging = holds_any(*the_case.bag, items) ? Belonging::not_expected : Belonging::elsewhere;
+      return;
+    case NumberMeaning::lot:
+    case NumberMeaning::field_number:
+      seen.belonging = holds_any(*the_case.bag, items) ? Belonging::not_an_item : Belonging::elsewhere;
+      return;
+  }
+}
+
+void tally(Case& the_case, const SeenNumber& seen) {
+  for (ExpectedNumber& expected : the_case.expected) {
+    if (expected.artifact.number != seen.stands_for) continue;
+    if (seen.belonging == Belonging::expected) {
+      expected.at_least += seen.count.at_least;
+      expected.at_most += seen.count.at_most;
+    } else if (seen.belonging == Belonging::former) {
+      expected.former = std::max(expected.former, seen.count.at_least);
+    }
+  }
+}
+
+}  // namespace
+
+Case open_case(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard) {
+  Case the_case{set, records, standard, {}, {}, {}, {}, {}, {}, {}, {}};
+  MergedReadings merged = merge_readings(set.readings, standard.read_margin);
+  the_case.unsure = std::move(merged.unsure);
+  the_case.slips = std::move(merged.slips);
+  for (const MergedCarrier& carrier : merged.carriers) the_case.carriers.push_back(look_up(carrier, records));
+
+  the_case.bag_ids = bags_named(the_case.carriers, LabelRole::bag);
+  if (the_case.bag_ids.empty()) the_case.bag_ids = bags_named(the_case.carriers, LabelRole::tag);
+  if (the_case.bag_ids.size() == 1) the_case.bag = records.find_bag(the_case.bag_ids.front());
+  if (the_case.bag)
+    for (ExpectedArtifact& artifact : records.expected_artifacts(the_case.bag->id))
+      the_case.expected.push_back({std::move(artifact), 0, 0, 0});
+
+  for (const ArtifactCount& count : merged.artifacts) {
+    SeenNumber seen{count, records.find_number(count.number), records.artifact_label(count.number), {}, {}};
+    seen.belonging = Belonging::bag_unknown;
+    if (the_case.bag) settle_belonging(the_case, seen);
+    if (!the_case.bag && seen.record.meaning == NumberMeaning::unknown) seen.belonging = Belonging::no_record;
+    tally(the_case, seen);
+    the_case.numbers.push_back(std::move(seen));
+  }
+
+  if (set.place_given && !set.place_given->empty()) the_case.places.push_back(*set.place_given);
+  for (const SeenCarrier& carrier : the_case.carriers)
+    if (carrier.ours && carrier.reading.role == LabelRole::shelf) {
+      const auto& path = carrier.reading.number;  // a shelf label's text is the path of its place
+      add_once(the_case.places, path && !path->empty() ? *path : *carrier.reading.place);
+    }
+  return the_case;
+}
+
+std::vector<int> sheets_in_force(const Case& the_case, LabelRole role) {
+  std::vector<int> ordinals;
+  if (the_case.bag)
+    for (const PrintRecord& print : the_case.records.live_prints(the_case.bag->id, role))
+      add_once(ordinals, print.ordinal);
+  if (ordinals.empty()) ordinals.push_back(1);
+  return ordinals;
+}
+
+std::vector<int> sheets_seen(const Case& the_case, LabelRole role) {
+  std::vector<int> ordinals;
+  for (const SeenCarrier& carrier : the_case.carriers)
+    if (carrier.ours && carrier.reading.role == role && the_case.bag && *carrier.reading.bag == the_case.bag->id)
+      add_once(ordinals, carrier.print ? carrier.print->ordinal : carrier.reading.ordinal.value_or(1));
+  return ordinals;
+}
+
+bool required(const Case& the_case, LabelRole role) {
+  if (role == LabelRole::bag) return the_case.standard.agreement.bag;
+  if (role == LabelRole::tag) return the_case.standard.agreement.tag;
+  return role == LabelRole::artifact && the_case.standard.agreement.artifacts;
+}
+
+std::optional<std::int64_t> recorded_pieces(const Case& the_case) {
+  if (!the_case.bag) return std::nullopt;
+  std::int64_t pieces = 0;
+  for (const BagContent& content : the_case.bag->contents) {
+    if (!content.quantity) return std::nullopt;
+    pieces += *content.quantity;
+  }
+  return pieces;
+}
+
+NumberInBag number_in_bag(const CollectionView& records, const BagRecord& bag, const std::string& number) {
+  if (number == bag.id) return NumberInBag::yes;
+  const NumberRecord record = records.find_number(number);
+  if (record.meaning == NumberMeaning::unknown) return NumberInBag::no_record;
+  if (record.meaning == NumberMeaning::field_number && record.bound_to.empty()) return NumberInBag::unbound;
+  if (record.meaning == NumberMeaning::former_number && record.items.size() > 1) return NumberInBag::ambiguous;
+  return holds_any(bag, items_of(records, record, number)) ? NumberInBag::yes : NumberInBag::no;
+}
+
+std::string describe_label(const Reading& reading) {
+  std::string text{to_text(reading.role)};
+  if (reading.role != LabelRole::tag && reading.role != LabelRole::field_tag) text += " label";
+  if (reading.sure && reading.serial && !reading.serial->empty()) text += " " + *reading.serial;
+  if (!reading.sure && !reading.image.empty()) text += " in " + reading.image;
+  return text;
+}
+
+}  // namespace sherdmark

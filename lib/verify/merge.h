@@ -1,0 +1,47 @@
+// Readings of the pictures of one set → labels. Carriers (bag labels, tags …) are told apart by their print serial;
+// artifact labels have none, so of one number only the copies that stand together in one picture are counted.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "sherdmark/verify/judge.h"
+#include "sherdmark/verify/reasons.h"
+
+namespace sherdmark {
+
+// One print that was read surely.
+struct MergedCarrier {
+  Reading reading;
+  int copies_in_one_picture = 1;  // places in the same picture where this serial was read
+};
+
+// All labels of one artifact number. Text and small code that may or may not be one label make the two differ.
+struct ArtifactCount {
+  std::string number;
+  std::int64_t at_least = 0;
+  std::int64_t at_most = 0;
+};
+
+struct UnsureReading {
+  Reading reading;
+  ReasonCode why = ReasonCode::not_read_surely;
+  std::string missing_field;  // serial_not_read: which part
+};
+
+struct MergedReadings {
+  std::vector<MergedCarrier> carriers;   // in the order of their first reading
+  std::vector<ArtifactCount> artifacts;  // likewise
+  std::vector<UnsureReading> unsure;     // likewise
+  std::vector<Reading> slips;            // dividers, removal slips, action cards: no part of a bag
+};
+
+// `least_margin`: artifact texts with a smaller margin are not read surely; 0 accepts what the reader accepted.
+[[nodiscard]] MergedReadings merge_readings(const std::vector<Reading>& readings, double least_margin);
+
+// True when the point lies within the four corners (any turn, either sense).
+[[nodiscard]] bool lies_within(const PointF& point, const Corners& corners);
+[[nodiscard]] PointF centre_of(const Corners& corners);
+
+}  // namespace sherdmark

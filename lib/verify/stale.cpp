@@ -1,0 +1,65 @@
+// stale: void, spoiled, superseded, or never confirmed as printed.
+#include "verify/predicates.h"
+
+namespace sherdmark {
+namespace {
+
+void judge_print(const Case& the_case, const SeenCarrier& carrier, Reasons& reasons) {
+  const std::string label = describe_label(carrier.reading);
+  switch (carrier.print->state) {
+    case PrintState::generated:
+      reasons.push_back(make_reason(ReasonCode::never_printed, {{"label", label}}));
+      return;
+    case PrintState::superseded:
+      reasons.push_back(make_reason(ReasonCode::superseded_label, {{"label", label}}));
+      return;
+    case PrintState::void_:
+      reasons.push_back(make_reason(ReasonCode::void_label, {{"label", label}}));
+      return;
+    case PrintState::spoiled:
+      reasons.push_back(make_reason(ReasonCode::spoiled_label, {{"label", label}}));
+      return;
+    case PrintState::printed:
+    case PrintState::applied:
+      break;
+  }
+  if (!carrier.names_bag()) return;
+  for (const PrintRecord& other : the_case.records.live_prints(carrier.print->subject, carrier.print->role))
+    if (other.ordinal == carrier.print->ordinal && other.revision > carrier.print->revision) {
+      reasons.push_back(make_reason(ReasonCode::older_revision, {{"label", label},
+                                                                 {"revision", std::to_string(carrier.print->revision)},
+                                                                 {"newer", std::to_string(other.revision)}}));
+      return;
+    }
+}
+
+// An artifact label has no serial: it is stale when no copy of its number is in force.
+void judge_number(const SeenNumber& seen, Reasons& reasons) {
+  if (!seen.label || seen.live_copies() > 0) return;
+  const std::string label = "artifact label " + seen.count.number;
+  if (seen.label->generated > 0) {
+    reasons.push_back(make_reason(ReasonCode::never_printed, {{"label", label}}));
+  } else if (seen.label->superseded > 0) {
+    reasons.push_back(make_reason(ReasonCode::superseded_label, {{"label", label}}));
+  } else if (seen.label->voided > 0) {
+    reasons.push_back(make_reason(ReasonCode::void_label, {{"label", label}}));
+  } else {
+    reasons.push_back(make_reason(ReasonCode::spoiled_label, {{"label", label}}));
+  }
+}
+
+}  // namespace
+
+Reasons is_stale(const Case& the_case) {
+  Reasons reasons;
+  for (const SeenCarrier& carrier : the_case.carriers)
+    if (carrier.print) judge_print(the_case, carrier, reasons);
+  // A former number's label is stale by nature; it is judged by the item it leads to.
+  for (const SeenNumber& seen : the_case.numbers)
+    if (seen.record.meaning != NumberMeaning::former_number) judge_number(seen, reasons);
+  if (the_case.bag && the_case.bag->state == BagState::retired)
+    reasons.push_back(make_reason(ReasonCode::retired_bag, {{"bag", the_case.bag->id}}));
+  return reasons;
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,54 @@
+// unreadable: a label was seen but not read surely, or what it says leads to several things.
+#include "verify/predicates.h"
+
+namespace sherdmark {
+namespace {
+
+Reason explain(const UnsureReading& unsure) {
+  switch (unsure.why) {
+    case ReasonCode::newer_format:
+    case ReasonCode::micro_code_conflict:
+      return make_reason(unsure.why);
+    case ReasonCode::serial_not_read:
+      return make_reason(unsure.why, {{"label", describe_label(unsure.reading)}, {"field", unsure.missing_field}});
+    default:
+      return make_reason(unsure.why, {{"label", describe_label(unsure.reading)}});
+  }
+}
+
+void judge_carrier_number(const Case& the_case, const SeenCarrier& carrier, Reasons& reasons) {
+  const Reading& reading = carrier.reading;
+  if (!carrier.bag || !reading.number || reading.number->empty() || reading.number_is_opaque) return;
+  if (number_in_bag(the_case.records, *carrier.bag, *reading.number) == NumberInBag::ambiguous)
+    reasons.push_back(make_reason(ReasonCode::ambiguous_former_number,
+                                  {{"number", *reading.number}, {"role", std::string{to_text(reading.role)}}}));
+}
+
+void judge_artifact(const Case& the_case, const SeenNumber& seen, Reasons& reasons) {
+  const std::string& number = seen.count.number;
+  if (seen.belonging == Belonging::not_an_item)
+    reasons.push_back(make_reason(ReasonCode::not_an_item_number, {{"number", number}}));
+  const bool several = seen.record.meaning == NumberMeaning::former_number && seen.record.items.size() > 1;
+  if (seen.belonging == Belonging::ambiguous || (seen.belonging == Belonging::bag_unknown && several))
+    reasons.push_back(
+        make_reason(ReasonCode::ambiguous_former_number, {{"number", number}, {"role", "artifact label"}}));
+  if (seen.belonging != Belonging::expected) return;
+  for (const ExpectedNumber& expected : the_case.expected)
+    if (expected.artifact.number == number && expected.at_most > expected.artifact.copies &&
+        expected.at_least <= expected.artifact.copies)
+      reasons.push_back(make_reason(ReasonCode::copies_not_told_apart, {{"number", number},
+                                                                        {"seen", std::to_string(expected.at_least)},
+                                                                        {"most", std::to_string(expected.at_most)}}));
+}
+
+}  // namespace
+
+Reasons is_unreadable(const Case& the_case) {
+  Reasons reasons;
+  for (const UnsureReading& unsure : the_case.unsure) reasons.push_back(explain(unsure));
+  for (const SeenCarrier& carrier : the_case.carriers) judge_carrier_number(the_case, carrier, reasons);
+  for (const SeenNumber& seen : the_case.numbers) judge_artifact(the_case, seen, reasons);
+  return reasons;
+}
+
+}  // namespace sherdmark
