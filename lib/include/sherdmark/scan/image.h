@@ -14,6 +14,7 @@ namespace sherdmark {
 struct ImageLimits {
   std::int64_t most_pixels = 250'000'000;  // per page
   int most_side_px = 65'000;
+  std::int64_t most_pixels_of_all_pages = 1'000'000'000;
   int most_pages = 500;
 };
 
