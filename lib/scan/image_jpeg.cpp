@@ -176,8 +176,9 @@ Canvas decode_jpeg(const ImageFile& file, Channels channels) {
     if (!decoder.read_row(decoder.is_cmyk() ? cmyk.data() : canvas.row(y))) throw decoder.trouble(file);
     if (decoder.is_cmyk()) paint_cmyk(canvas, y, cmyk, decoder.cmyk_is_inverted());
   }
+  const int orientation = decoder.orientation();  // finishing frees the marker
   if (!decoder.finish()) throw decoder.trouble(file);
-  return upright(std::move(canvas), decoder.orientation());
+  return upright(std::move(canvas), orientation);
 }
 
 }  // namespace sherdmark

@@ -160,7 +160,7 @@ bool is_preview(TIFF* tiff) {
 void decode_tiff(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink) {
   Source source{file.bytes};
   const Tiff tiff = open(source);
-  if (!tiff && source.past_end) throw image_truncated(file);
+  if (source.past_end) throw image_truncated(file);
   if (!tiff) throw image_damaged(file, fmt::format("the TIFF decoder says \"{}\"", printable(source.complaint)));
   int page = 0;
   bool more = true;
@@ -169,15 +169,13 @@ void decode_tiff(const ImageFile& file, Channels channels, std::optional<int> on
       if (++page > file.limits.most_pages)
         throw data_error(fmt::format("The file has more than {} pages.", file.limits.most_pages), {.file = file.name},
                          "Split it into several.");
-      source.past_end = false;
       if (!only_page || *only_page == page) sink(page, PageDecoder{tiff.get(), file, source, page}.decode(channels));
     }
     source.complaint.clear();
-    source.past_end = false;
     const bool last = TIFFLastDirectory(tiff.get()) != 0;
     more = !last && TIFFReadDirectory(tiff.get()) != 0;
+    if (source.past_end) throw image_truncated(file, page + 1);
     if (!last && !more) {
-      if (source.past_end) throw image_truncated(file, page + 1);
       throw image_damaged(file, fmt::format("the TIFF decoder says \"{}\"", printable(source.complaint)), page + 1);
     }
   }
