@@ -80,7 +80,9 @@ struct RunPrint {
   int page = 0;  // 1-based; 0 until record_pages was called
 };
 
-enum class RunState { open, generated, printed };
+// "open": serials are given, no page is written yet. "abandoned": it stayed open until the next run of its role began;
+// its prints are spoiled.
+enum class RunState { open, generated, printed, abandoned };
 
 struct RunRecord {
   std::string id;  // "R7KM00003"

@@ -20,12 +20,12 @@
 #include "sherdmark/ledger/identity.h"
 #include "sherdmark/ledger/intake.h"
 #include "sherdmark/ledger/labels.h"
+#include "sherdmark/ledger/machine.h"
 #include "sherdmark/ledger/records.h"
 
 namespace sherdmark {
 
-// One computer's name for itself: stable over restarts, different on another computer. Stored only as a hash.
-[[nodiscard]] std::string this_machine();
+struct LedgerCore;  // private
 
 struct LedgerAccess {
   std::string person;      // shown to others as "in use by … since …"; may be empty for reading
@@ -159,9 +159,8 @@ class Ledger final : public CollectionView {
   [[nodiscard]] std::vector<std::string> bags_of_item(const std::string& item) const override;
 
  private:
-  struct Parts;
-  explicit Ledger(std::unique_ptr<Parts> parts);
-  std::unique_ptr<Parts> parts_;
+  explicit Ledger(std::unique_ptr<LedgerCore> core);
+  std::unique_ptr<LedgerCore> core_;
 };
 
 }  // namespace sherdmark

@@ -1,0 +1,76 @@
+#include "ledger/apply.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+namespace {
+
+void add_standard(const AppliedEvent& applied, const JsonView& standard) {
+  Database& db = applied.db;
+  db.run("INSERT INTO standards VALUES(1 + (SELECT coalesce(max(version), 0) FROM standards), ?, ?, ?, ?, ?)",
+         standard.at("name").text(), standard.at("edition").text(), standard.at("sha256").text(),
+         standard.at("source").text(), applied.event.time);
+  auto schemes = standard.at("schemes").elements();
+  while (const auto scheme = schemes.next())
+    db.run(
+        "INSERT INTO schemes(name, standard) VALUES(?, (SELECT max(version) FROM standards))"
+        " ON CONFLICT(name) DO UPDATE SET standard = excluded.standard",
+        scheme->text());
+}
+
+void add_person(const AppliedEvent& applied, const std::string& name) {
+  applied.db.run("INSERT INTO persons(name, registered) VALUES(?, ?)", name, applied.event.time);
+}
+
+void add_station(const AppliedEvent& applied) {
+  applied.db.run("INSERT INTO stations(code, machine, registered) VALUES(?, ?, ?)", applied.event.station,
+                 applied.payload.at("machine").text(), applied.event.time);
+}
+
+void apply_founded(const AppliedEvent& applied) {
+  applied.db.run("INSERT INTO collection VALUES(1, ?, ?)", applied.payload.at("key").text(), applied.event.time);
+  add_person(applied, applied.event.person);
+  add_station(applied);
+  add_standard(applied, applied.payload.at("standard"));
+}
+
+void apply_person(const AppliedEvent& applied) { add_person(applied, applied.payload.at("person").text()); }
+void apply_standard(const AppliedEvent& applied) { add_standard(applied, applied.payload.at("standard")); }
+void apply_nothing(const AppliedEvent& applied) { (void)applied; }  // the event itself is the record
+
+struct Kind {
+  std::string_view name;
+  void (*apply)(const AppliedEvent&);
+};
+
+constexpr std::array k_kinds = {
+    Kind{"founded", apply_founded},      Kind{"person", apply_person},
+    Kind{"station", add_station},        Kind{"standard", apply_standard},
+    Kind{"intake", apply_intake},        Kind{"exported", apply_nothing},
+    Kind{"planned", apply_plan},         Kind{"run", apply_run},
+    Kind{"pages", apply_pages},          Kind{"printed", apply_printed},
+    Kind{"applied", apply_print_states}, Kind{"voided", apply_print_states},
+    Kind{"spoiled", apply_print_states}, Kind{"revised", apply_revised},
+    Kind{"checked", apply_checked},
+};
+
+}  // namespace
+
+void apply(Database& database, std::int64_t position, const Event& event) {
+  const auto* kind = std::ranges::find(k_kinds, event.kind, &Kind::name);
+  if (kind == k_kinds.end())
+    throw data_error(fmt::format("the ledger holds an event of a kind this program does not know: \"{}\"", event.kind),
+                     {.file = database.file().string()}, "use the program version that wrote it");
+  kind->apply({database, position, event, JsonView{event.payload}});
+}
+
+void note_subject(const AppliedEvent& applied, std::string_view subject) {
+  applied.db.run("INSERT OR IGNORE INTO event_subjects VALUES(?, ?)", subject, applied.position);
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,39 @@
+// From events to records: the one road. Applying an event changes records only by what the event says and what the
+// records were, never by clock, chance or house standard, so that the same events always add up to the same records.
+#pragma once
+
+#include <string_view>
+
+#include "ledger/json_text.h"
+#include "ledger/sqlite.h"
+#include "sherdmark/ledger/event.h"
+
+namespace sherdmark {
+
+struct AppliedEvent {
+  Database& db;
+  std::int64_t position;
+  const Event& event;
+  JsonView payload;
+};
+
+// Applies one event inside the caller's transaction. Throws data_error for a kind this program does not know and for a
+// payload that is damaged.
+void apply(Database& database, std::int64_t position, const Event& event);
+
+// The parts, by subject; called by `apply` only.
+void apply_intake(const AppliedEvent& applied);
+void apply_plan(const AppliedEvent& applied);
+void apply_run(const AppliedEvent& applied);
+void apply_pages(const AppliedEvent& applied);
+void apply_printed(const AppliedEvent& applied);
+void apply_print_states(const AppliedEvent& applied);  // applied, voided, spoiled
+void apply_revised(const AppliedEvent& applied);
+void apply_checked(const AppliedEvent& applied);
+
+// Shared by the parts.
+void note_subject(const AppliedEvent& applied, std::string_view subject);
+// Raises the revision of the current label, supersedes its live prints; the new revision waits for its text.
+void revise_label(Database& database, std::string_view role, std::string_view name);
+
+}  // namespace sherdmark

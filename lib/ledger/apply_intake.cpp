@@ -1,0 +1,390 @@
+// What an intake event does to the records. The payload is described in docs/formats/ledger.md, "intake".
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "ledger/apply.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/ledger/identity.h"
+
+namespace sherdmark {
+namespace {
+
+using Id = std::int64_t;
+using MaybeId = std::optional<Id>;
+
+// Row ids of what the payload's rows point at by index.
+struct Known {
+  std::vector<Id> sites, accessions, places, boxes, proveniences, lots, bags;
+};
+
+class IntakeApplier {
+ public:
+  explicit IntakeApplier(const AppliedEvent& applied) : applied_(applied), db_(applied.db) {}
+
+  void run() {
+    add_sites();
+    add_accessions();
+    add_places();
+    add_boxes();
+    add_proveniences();
+    add_lots();
+    add_bags();
+    add_items();
+    change_items();
+    mark_vanished();
+    revise_labels();
+  }
+
+ private:
+  [[nodiscard]] static MaybeId pick(const std::vector<Id>& ids, const JsonView& index) {
+    const std::optional<Id> value = index.maybe_integer();
+    if (!value) return std::nullopt;
+    if (*value < 0 || static_cast<std::size_t>(*value) >= ids.size())
+      throw data_error("an event's payload is damaged: it points at nothing", {}, "run verify-ledger");
+    return ids[static_cast<std::size_t>(*value)];
+  }
+
+  // The row named, or a new one.
+  [[nodiscard]] Id find_or_add(std::string_view find, std::string_view add, const std::string& name) {
+    if (const MaybeId id = db_.find_integer(find, name)) return *id;
+    db_.run(add, name);
+    return db_.last_id();
+  }
+
+  void add_sites();
+  void add_accessions();
+  void add_places();
+  void add_boxes();
+  void add_proveniences();
+  void add_lots();
+  void add_bags();
+  void add_items();
+  void change_items();
+  void mark_vanished();
+  void revise_labels();
+  void add_former_numbers(Id item, const JsonView& former);
+  void bind_field_number(std::string_view number, Id lot);
+  void join_assembly(Id item, const std::string& name);
+  void fill_bags(Id item, const JsonView& shares);
+  [[nodiscard]] Id bag_of(const JsonView& reference);
+  void change_item(const JsonView& line);
+  void change_contents(Id item, const JsonView& shares);
+  void retire_if_empty(Id bag);
+  [[nodiscard]] Id counter(std::string_view key) const { return applied_.payload.at(key).integer(); }
+
+  const AppliedEvent& applied_;
+  Database& db_;
+  Known known_;
+  std::string space_;
+};
+
+void IntakeApplier::add_sites() {
+  auto sites = applied_.payload.at("sites").elements();
+  while (const auto site = sites.next())
+    known_.sites.push_back(
+        find_or_add("SELECT id FROM sites WHERE name = ?", "INSERT INTO sites(name) VALUES(?)", site->text()));
+}
+
+void IntakeApplier::add_accessions() {
+  auto accessions = applied_.payload.at("accessions").elements();
+  while (const auto line = accessions.next()) {
+    auto cells = line->elements();
+    const std::string name = cells.need().text();
+    const std::string scheme = cells.need().text();
+    MaybeId id = db_.find_integer("SELECT id FROM accessions WHERE name = ?", name);
+    if (!id) {
+      db_.run("INSERT INTO accessions(name, scheme) VALUES(?, (SELECT id FROM schemes WHERE name = ?))", name, scheme);
+      id = db_.last_id();
+    }
+    known_.accessions.push_back(*id);
+    auto sites = cells.need().elements();
+    while (const auto site = sites.next())
+      db_.run("INSERT OR IGNORE INTO accession_sites VALUES(?, ?)", *id, pick(known_.sites, *site));
+  }
+}
+
+// Paths, parents before children.
+void IntakeApplier::add_places() {
+  Id next = counter("first_place");
+  auto places = applied_.payload.at("places").elements();
+  while (const auto place = places.next()) {
+    const std::string path = place->text();
+    MaybeId id = db_.find_integer("SELECT id FROM places WHERE path = ?", path);
+    if (!id) {
+      const std::size_t slash = path.rfind('/');
+      const bool top = slash == std::string::npos;
+      db_.run("INSERT INTO places(code, parent, name, path) VALUES(?, (SELECT id FROM places WHERE path = ?), ?, ?)",
+              make_identity(IdentityKind::place, applied_.event.station, next++),
+              top ? std::string{} : path.substr(0, slash), top ? path : path.substr(slash + 1), path);
+      id = db_.last_id();
+    }
+    known_.places.push_back(*id);
+  }
+  db_.run("UPDATE stations SET places = ? WHERE code = ?", next - 1, applied_.event.station);
+}
+
+void IntakeApplier::add_boxes() {
+  Id next = counter("first_box");
+  auto boxes = applied_.payload.at("boxes").elements();
+  while (const auto line = boxes.next()) {
+    auto cells = line->elements();
+    const std::string name = cells.need().text();
+    const MaybeId place = pick(known_.places, cells.need());
+    MaybeId id = db_.find_integer("SELECT id FROM boxes WHERE name = ?", name);
+    if (!id) {
+      db_.run("INSERT INTO boxes(code, name, home, now) VALUES(?, ?, ?, ?)",
+              make_identity(IdentityKind::box, applied_.event.station, next++), name, place, place);
+      id = db_.last_id();
+    }
+    known_.boxes.push_back(*id);
+  }
+  db_.run("UPDATE stations SET boxes = ? WHERE code = ?", next - 1, applied_.event.station);
+}
+
+void IntakeApplier::add_proveniences() {
+  Statement insert = db_.prepare("INSERT OR IGNORE INTO proveniences VALUES(NULL, ?, ?, ?, ?, ?, ?, ?, ?)");
+  Statement find = db_.prepare(
+      "SELECT id FROM proveniences WHERE unit = ?1 AND stratum = ?2 AND level = ?3 AND feature = ?4 AND date = ?7"
+      " AND excavators = ?8 AND coalesce(depth_top_cm, -1e300) = coalesce(?5, -1e300)"
+      " AND coalesce(depth_bottom_cm, -1e300) = coalesce(?6, -1e300)");
+  auto proveniences = applied_.payload.at("proveniences").elements();
+  while (const auto line = proveniences.next()) {
+    auto cell = line->elements();
+    const std::string unit = cell.need().text();
+    const std::string stratum = cell.need().text();
+    const std::string level = cell.need().text();
+    const std::string feature = cell.need().text();
+    const std::optional<double> top = cell.need().maybe_decimal();
+    const std::optional<double> bottom = cell.need().maybe_decimal();
+    const std::string date = cell.need().text();
+    const std::string excavators = cell.need().text();
+    insert.run(unit, stratum, level, feature, top, bottom, date, excavators);
+    if (!find.with(unit, stratum, level, feature, top, bottom, date, excavators).step())
+      throw internal_error("a provenience was not stored");
+    known_.proveniences.push_back(find.integer(0));
+  }
+}
+
+void IntakeApplier::add_lots() {
+  auto lots = applied_.payload.at("lots").elements();
+  while (const auto line = lots.next()) {
+    auto cell = line->elements();
+    const std::string number = cell.need().text();
+    const std::string scheme = cell.need().text();
+    const MaybeId accession = pick(known_.accessions, cell.need());
+    const MaybeId site = pick(known_.sites, cell.need());
+    const MaybeId provenience = pick(known_.proveniences, cell.need());
+    MaybeId id = db_.find_integer("SELECT id FROM lots WHERE number = ?", number);
+    if (!id) {
+      db_.run("INSERT INTO lots VALUES(NULL, ?, (SELECT id FROM schemes WHERE name = ?), ?, ?, ?, ?)", number, scheme,
+              accession, site, provenience, applied_.position);
+      id = db_.last_id();
+    }
+    known_.lots.push_back(*id);
+  }
+}
+
+void IntakeApplier::add_bags() {
+  Id next = counter("first_bag");
+  Statement insert = db_.prepare(
+      "INSERT INTO bags(code, state, scope, mark, of_lot, home, now, box, came_with)"
+      " VALUES(?, 'active', ?, ?, ?, ?, ?, ?, ?)");
+  auto bags = applied_.payload.at("bags").elements();
+  std::string scope_space;
+  while (const auto line = bags.next()) {
+    auto cell = line->elements();
+    const std::string_view scope = cell.need().text(scope_space);
+    const std::string_view mark = cell.need().text(space_);
+    const MaybeId lot = pick(known_.lots, cell.need());
+    const MaybeId place = pick(known_.places, cell.need());
+    const MaybeId box = pick(known_.boxes, cell.need());
+    insert.run(make_identity(IdentityKind::bag, applied_.event.station, next++), scope, mark, lot, place, place, box,
+               applied_.position);
+    known_.bags.push_back(db_.last_id());
+  }
+  db_.run("UPDATE stations SET bags = ? WHERE code = ?", next - 1, applied_.event.station);
+}
+
+// The cells of one row, in the order of the payload.
+struct RowCells {
+  explicit RowCells(const JsonView& line) {
+    auto walk = line.elements();
+    for (JsonView* cell : {&number,       &lot,      &provenience, &accession, &site,       &kind,   &object, &material,
+                           &surface,      &count,    &weight_g,    &volume_ml, &largest_mm, &status, &flags,  &former,
+                           &field_number, &assembly, &place,       &box,       &remarks,    &extra,  &shares})
+      *cell = walk.need();
+  }
+  JsonView number{""}, lot{""}, provenience{""}, accession{""}, site{""}, kind{""}, object{""}, material{""},
+      surface{""}, count{""}, weight_g{""}, volume_ml{""}, largest_mm{""}, status{""}, flags{""}, former{""},
+      field_number{""}, assembly{""}, place{""}, box{""}, remarks{""}, extra{""}, shares{""};
+};
+
+// Texts of one row; each keeps its own space so that all views live together.
+class RowTexts {
+ public:
+  [[nodiscard]] std::string_view of(std::size_t slot, const JsonView& cell) { return cell.text(spaces_[slot]); }
+
+ private:
+  std::array<std::string, 8> spaces_;
+};
+
+void IntakeApplier::add_items() {
+  Statement insert =
+      db_.prepare("INSERT INTO items VALUES(NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+  RowTexts texts;
+  auto rows = applied_.payload.at("added").elements();
+  while (const auto line = rows.next()) {
+    const RowCells row{*line};
+    const MaybeId lot = pick(known_.lots, row.lot);
+    const std::string_view field_number = texts.of(6, row.field_number);
+    insert.run(texts.of(0, row.number), lot, pick(known_.accessions, row.accession), pick(known_.sites, row.site),
+               pick(known_.proveniences, row.provenience), texts.of(1, row.kind), texts.of(2, row.object),
+               texts.of(3, row.material), texts.of(4, row.surface), row.count.maybe_integer(),
+               row.weight_g.maybe_decimal(), row.volume_ml.maybe_decimal(), row.largest_mm.maybe_decimal(),
+               texts.of(5, row.status), row.flags.raw(), field_number, pick(known_.places, row.place),
+               pick(known_.boxes, row.box), texts.of(7, row.remarks), row.extra.raw(), applied_.position);
+    const Id item = db_.last_id();
+    if (row.former.raw() != "[]") add_former_numbers(item, row.former);
+    if (!field_number.empty() && lot) bind_field_number(field_number, *lot);
+    if (row.assembly.raw() != "\"\"") join_assembly(item, row.assembly.text());
+    fill_bags(item, row.shares);
+  }
+}
+
+void IntakeApplier::add_former_numbers(Id item, const JsonView& former) {
+  auto pairs = former.elements();
+  while (const auto pair = pairs.next()) {
+    auto cell = pair->elements();
+    const std::string written = cell.need().text();
+    db_.run("INSERT OR IGNORE INTO former_numbers(item, written, canonical) VALUES(?, ?, ?)", item, written,
+            cell.need().text());
+  }
+}
+
+// A number nobody reserved is bound at once; one that is bound stays where it is until a person binds it anew.
+void IntakeApplier::bind_field_number(std::string_view number, Id lot) {
+  db_.run(
+      "INSERT INTO field_numbers(number, state, lot) VALUES(?, 'bound', ?) ON CONFLICT(number) DO UPDATE SET"
+      " state = 'bound', lot = excluded.lot WHERE state IN ('reserved', 'issued')",
+      number, lot);
+}
+
+void IntakeApplier::join_assembly(Id item, const std::string& name) {
+  const Id assembly =
+      find_or_add("SELECT id FROM assemblies WHERE name = ?", "INSERT INTO assemblies(name) VALUES(?)", name);
+  db_.run("INSERT OR REPLACE INTO assembly_members(item, assembly) VALUES(?, ?)", item, assembly);
+}
+
+Id IntakeApplier::bag_of(const JsonView& reference) {
+  if (!reference.is_text()) return *pick(known_.bags, reference);
+  const MaybeId id = db_.find_integer("SELECT id FROM bags WHERE code = ?", reference.text(space_));
+  if (!id)
+    throw data_error("an event's payload is damaged: it names a bag that was never made", {}, "run verify-ledger");
+  return *id;
+}
+
+void IntakeApplier::fill_bags(Id item, const JsonView& shares) {
+  Statement insert = db_.prepare("INSERT INTO bag_contents(bag, item, quantity) VALUES(?, ?, ?)");
+  auto walk = shares.elements();
+  while (const auto share = walk.next()) {
+    auto cell = share->elements();
+    const Id bag = bag_of(cell.need());
+    insert.run(bag, item, cell.need().maybe_integer());
+  }
+}
+
+void IntakeApplier::change_items() {
+  auto lines = applied_.payload.at("changed").elements();
+  while (const auto line = lines.next()) change_item(line->elements().need());
+}
+
+void IntakeApplier::change_item(const JsonView& line) {
+  const RowCells row{line};
+  const std::string number = row.number.text();
+  Statement old = db_.prepare("SELECT id, provenience, lot FROM items WHERE number = ?");
+  if (!old.with(number).step())
+    throw data_error("an event's payload is damaged: it changes an item that is not there", {}, "run verify-ledger");
+  const Id item = old.integer(0);
+  const Id old_provenience = old.integer(1);
+  const Id lot = old.integer(2);
+  old.reset();
+  const MaybeId provenience = pick(known_.proveniences, row.provenience);
+  db_.run(
+      "UPDATE items SET accession = ?, site = ?, provenience = ?, kind = ?, object = ?, material = ?, surface = ?,"
+      " count = ?, weight_g = ?, volume_ml = ?, largest_mm = ?, status = ?, flags = ?, field_number = ?, place = ?,"
+      " box = ?, remarks = ?, extra = ? WHERE id = ?",
+      pick(known_.accessions, row.accession), pick(known_.sites, row.site), provenience, row.kind.text(),
+      row.object.text(), row.material.text(), row.surface.text(), row.count.maybe_integer(),
+      row.weight_g.maybe_decimal(), row.volume_ml.maybe_decimal(), row.largest_mm.maybe_decimal(), row.status.text(),
+      row.flags.raw(), row.field_number.text(), pick(known_.places, row.place), pick(known_.boxes, row.box),
+      row.remarks.text(), row.extra.raw(), item);
+  // The lot speaks through its items: it follows the one it had its provenience from.
+  db_.run("UPDATE lots SET provenience = ? WHERE id = ? AND provenience = ?", provenience, lot, old_provenience);
+  db_.run("DELETE FROM former_numbers WHERE item = ?", item);
+  add_former_numbers(item, row.former);
+  if (const std::string field_number = row.field_number.text(); !field_number.empty())
+    bind_field_number(field_number, lot);
+  db_.run("DELETE FROM assembly_members WHERE item = ?", item);
+  if (const std::string assembly = row.assembly.text(); !assembly.empty()) join_assembly(item, assembly);
+  change_contents(item, row.shares);
+  note_subject(applied_, number);
+}
+
+// `shares` is the whole new truth about the bags of the item.
+void IntakeApplier::change_contents(Id item, const JsonView& shares) {
+  std::vector<Id> kept;
+  auto walk = shares.elements();
+  while (const auto share = walk.next()) {
+    auto cell = share->elements();
+    kept.push_back(bag_of(cell.need()));
+    db_.run(
+        "INSERT INTO bag_contents(bag, item, quantity) VALUES(?, ?, ?) ON CONFLICT(bag, item) DO UPDATE SET"
+        " quantity = excluded.quantity, labelled = min(labelled, coalesce(excluded.quantity, labelled))",
+        kept.back(), item, cell.need().maybe_integer());
+    db_.run(
+        "UPDATE bags SET home = i.place, box = i.box, now = CASE WHEN now IS home THEN i.place ELSE now END"
+        " FROM items i WHERE i.id = ? AND bags.id = ?",
+        item, kept.back());
+  }
+  std::vector<Id> left;
+  Statement bags = db_.prepare("SELECT bag FROM bag_contents WHERE item = ? ORDER BY bag");
+  bags.with(item);
+  while (bags.step())
+    if (std::ranges::find(kept, bags.integer(0)) == kept.end()) left.push_back(bags.integer(0));
+  for (const Id bag : left) {
+    db_.run("DELETE FROM bag_contents WHERE bag = ? AND item = ?", bag, item);
+    db_.run("DELETE FROM planned_pieces WHERE bag = ? AND item = ?", bag, item);
+    retire_if_empty(bag);
+  }
+}
+
+void IntakeApplier::retire_if_empty(Id bag) {
+  if (db_.find_integer("SELECT count(*) FROM bag_contents WHERE bag = ?", bag).value_or(0) > 0) return;
+  db_.run("UPDATE bags SET state = 'retired' WHERE id = ?", bag);
+}
+
+void IntakeApplier::mark_vanished() {
+  auto numbers = applied_.payload.at("vanished").elements();
+  while (const auto number = numbers.next()) {
+    db_.run("UPDATE items SET status = 'missing' WHERE number = ?", number->text());
+    note_subject(applied_, number->text());
+  }
+}
+
+void IntakeApplier::revise_labels() {
+  auto labels = applied_.payload.at("revised").elements();
+  while (const auto line = labels.next()) {
+    auto cell = line->elements();
+    const std::string role = cell.need().text();
+    const std::string name = cell.need().text();
+    revise_label(db_, role, name);
+    note_subject(applied_, name);
+  }
+}
+
+}  // namespace
+
+void apply_intake(const AppliedEvent& applied) { IntakeApplier{applied}.run(); }
+
+}  // namespace sherdmark

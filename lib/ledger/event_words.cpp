@@ -1,0 +1,212 @@
+#include "ledger/event_words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <vector>
+
+#include "ledger/json_text.h"
+
+namespace sherdmark {
+namespace {
+
+struct Telling {
+  const JsonView& payload;
+  std::string_view subject;
+};
+
+std::size_t length_of(const JsonView& list) {
+  std::size_t length = 0;
+  auto walk = list.elements();
+  while (walk.next()) ++length;
+  return length;
+}
+
+std::string listed(const JsonView& list, std::size_t at_most = 8) {
+  std::string text;
+  std::size_t n = 0;
+  auto walk = list.elements();
+  while (const auto entry = walk.next()) {
+    if (++n > at_most) continue;
+    text += (n == 1 ? "" : ", ") + (entry->is_text() ? entry->text() : std::string{entry->raw()});
+  }
+  if (n > at_most) text += fmt::format(" and {} more", n - at_most);
+  return text;
+}
+
+std::string with_reason(std::string text, const JsonView& payload) {
+  const std::string reason = payload.at("reason").text();
+  return reason.empty() ? text + "." : fmt::format("{}: {}.", text, reason);
+}
+
+std::string tell_founded(const Telling& told) {
+  const JsonView standard = told.payload.at("standard");
+  return fmt::format("The ledger was made, with the house standard \"{}\", edition {}.", standard.at("name").text(),
+                     standard.at("edition").text());
+}
+
+std::string tell_person(const Telling& told) {
+  return fmt::format("{} was entered in the register.", told.payload.at("person").text());
+}
+
+std::string tell_station(const Telling&) { return "This computer was registered as a station."; }
+
+std::string tell_standard(const Telling& told) {
+  const JsonView standard = told.payload.at("standard");
+  return fmt::format("The house standard became \"{}\", edition {}.", standard.at("name").text(),
+                     standard.at("edition").text());
+}
+
+std::string one_change(const JsonView& change) {
+  auto cell = change.elements();
+  const std::string field = cell.need().text();
+  const auto before = cell.next();
+  if (!before) return fmt::format("{} (restricted)", field);
+  const std::string old_value = before->text();
+  const std::string new_value = cell.need().text();
+  if (old_value.empty()) return fmt::format("{} is now \"{}\"", field, new_value);
+  if (new_value.empty()) return fmt::format("{} \"{}\" was taken out", field, old_value);
+  return fmt::format("{} from \"{}\" to \"{}\"", field, old_value, new_value);
+}
+
+// What an intake changed on one item; empty if it did not change it.
+std::string changes_of(const JsonView& payload, std::string_view number) {
+  auto lines = payload.at("changed").elements();
+  while (const auto line = lines.next()) {
+    auto parts = line->elements();
+    if (parts.need().elements().need().text() != number) continue;
+    std::string text;
+    auto changes = parts.need().elements();
+    while (const auto change = changes.next()) text += (text.empty() ? "" : "; ") + one_change(*change);
+    return text;
+  }
+  return {};
+}
+
+bool holds_text(const JsonView& list, std::string_view text) {
+  auto walk = list.elements();
+  while (const auto entry = walk.next())
+    if (entry->is_text() && entry->text() == text) return true;
+  return false;
+}
+
+bool is_revised(const JsonView& payload, std::string_view name) {
+  auto lines = payload.at("revised").elements();
+  while (const auto line = lines.next()) {
+    auto cells = line->elements();
+    (void)cells.need();
+    if (cells.need().text() == name) return true;
+  }
+  return false;
+}
+
+std::string tell_intake(const Telling& told) {
+  const std::string source = told.payload.at("source").text();
+  const std::string from = source.empty() ? "a catalog" : source;
+  if (told.subject.empty())
+    return fmt::format("Catalog {}: {} items came in, {} changed.", from, length_of(told.payload.at("added")),
+                       length_of(told.payload.at("changed")));
+  if (const std::string changes = changes_of(told.payload, told.subject); !changes.empty())
+    return fmt::format("Changed by {}: {}.", from, changes);
+  if (holds_text(told.payload.at("vanished"), told.subject))
+    return fmt::format("Not in {} any more; marked missing.", from);
+  if (is_revised(told.payload, told.subject)) return fmt::format("Its labels became stale through {}.", from);
+  return fmt::format("Came in with {}.", from);
+}
+
+std::string tell_exported(const Telling& told) {
+  return fmt::format("Restricted columns were exported to {}: {}.", told.payload.at("file").text(),
+                     listed(told.payload.at("columns")));
+}
+
+std::string tell_planned(const Telling& told) {
+  return fmt::format("Labels were planned: {} new or changed, for {} items decided on.",
+                     length_of(told.payload.at("labels")), length_of(told.payload.at("decisions")));
+}
+
+std::string tell_run(const Telling& told) {
+  const std::string run = told.payload.at("run").text();
+  const std::string role = told.payload.at("role").text();
+  const std::string origin = told.payload.at("reprint_of").text();
+  const std::string again = origin.empty() ? std::string{} : fmt::format(", a reprint of {}", origin);
+  std::int64_t copies = 0;
+  auto lines = told.payload.at("prints").elements();
+  while (const auto line = lines.next()) {
+    auto cells = line->elements();
+    const std::string name = cells.need().text();
+    (void)cells.need();
+    (void)cells.need();
+    if (told.subject.empty() || told.subject == run || told.subject == origin || told.subject == name)
+      copies += cells.need().integer();
+  }
+  if (copies == 0) return fmt::format("Run {} made its {} labels{}.", run, role, again);
+  return fmt::format("Run {} made {} {} label{}{}.", run, copies, role, copies == 1 ? "" : "s", again);
+}
+
+std::string tell_pages(const Telling& told) {
+  return fmt::format("The {} pages of run {} were written.", told.payload.at("pages").integer(),
+                     told.payload.at("run").text());
+}
+
+std::string tell_printed(const Telling& told) {
+  return fmt::format("Pages {} of run {} were confirmed as printed.", listed(told.payload.at("pages"), 40),
+                     told.payload.at("run").text());
+}
+
+std::string tell_applied(const Telling& told) {
+  return fmt::format("{} label(s) were applied: {}.", length_of(told.payload.at("serials")),
+                     listed(told.payload.at("serials")));
+}
+
+std::string tell_voided(const Telling& told) {
+  return with_reason(fmt::format("Prints {} were forbidden to be used", listed(told.payload.at("serials"))),
+                     told.payload);
+}
+
+std::string tell_spoiled(const Telling& told) {
+  return with_reason(fmt::format("Prints {} were spoiled", listed(told.payload.at("serials"))), told.payload);
+}
+
+std::string tell_revised(const Telling& told) {
+  return with_reason(
+      fmt::format("The {} label of {} was revised", told.payload.at("role").text(), told.payload.at("name").text()),
+      told.payload);
+}
+
+std::string tell_checked(const Telling& told) {
+  std::size_t sets = 0;
+  std::string text;
+  auto checks = told.payload.at("checks").elements();
+  while (const auto check = checks.next()) {
+    ++sets;
+    if (!told.subject.empty() && check->at("bag").text() == told.subject)
+      text += fmt::format("{}Checked: {} ({}).", text.empty() ? "" : " ", check->at("verdict").text(),
+                          check->at("evidence").text());
+  }
+  return text.empty() ? fmt::format("{} sets were checked.", sets) : text;
+}
+
+struct Words {
+  std::string_view kind;
+  std::string (*tell)(const Telling&);
+};
+
+constexpr std::array k_words = {
+    Words{"founded", tell_founded},   Words{"person", tell_person},   Words{"station", tell_station},
+    Words{"standard", tell_standard}, Words{"intake", tell_intake},   Words{"exported", tell_exported},
+    Words{"planned", tell_planned},   Words{"run", tell_run},         Words{"pages", tell_pages},
+    Words{"printed", tell_printed},   Words{"applied", tell_applied}, Words{"voided", tell_voided},
+    Words{"spoiled", tell_spoiled},   Words{"revised", tell_revised}, Words{"checked", tell_checked},
+};
+
+}  // namespace
+
+std::string event_in_words(const Event& event, std::string_view subject) {
+  const auto* words = std::ranges::find(k_words, event.kind, &Words::kind);
+  if (words == k_words.end()) return fmt::format("Something of a newer kind happened ({}).", event.kind);
+  const JsonView payload{event.payload};
+  return words->tell({payload, subject});
+}
+
+}  // namespace sherdmark

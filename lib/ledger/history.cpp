@@ -1,0 +1,52 @@
+// The past of a bag, item, lot, field number, run or print.
+#include <set>
+
+#include "ledger/core.h"
+#include "ledger/event_words.h"
+
+namespace sherdmark {
+namespace {
+
+// Every event that names the subject, made it, or concerns a print of one of its labels.
+constexpr std::string_view k_positions = R"sql(
+SELECT event FROM event_subjects WHERE subject = ?1
+UNION SELECT came_with FROM items WHERE number = ?1
+UNION SELECT came_with FROM bags WHERE code = ?1
+UNION SELECT came_with FROM lots WHERE number = ?1
+UNION SELECT e.event FROM labels l JOIN prints p ON p.label = l.id JOIN event_subjects e ON e.subject = p.serial
+  WHERE l.subject = ?1
+UNION SELECT e.event FROM labels l JOIN prints p ON p.label = l.id JOIN runs r ON r.id = p.run
+  JOIN event_subjects e ON e.subject = r.code WHERE l.subject = ?1
+UNION SELECT e.event FROM prints p JOIN runs r ON r.id = p.run JOIN event_subjects e ON e.subject = r.code
+  WHERE p.serial = ?1
+UNION SELECT e.event FROM runs r JOIN prints p ON p.run = r.id JOIN event_subjects e ON e.subject = p.serial
+  WHERE r.code = ?1
+UNION SELECT i.came_with FROM pieces p JOIN items i ON i.id = p.item WHERE p.number = ?1
+ORDER BY 1)sql";
+
+HistoryLine read_line(const Statement& row, std::string_view subject) {
+  const Event event{row.text(0), row.integer(1), row.text(2), row.text(3), row.text(4), row.text(5), {}, {}};
+  return {event.station, event.sequence, event.time, event.person, event.kind, event_in_words(event, subject)};
+}
+
+}  // namespace
+
+std::vector<HistoryLine> Ledger::history(const std::string& subject) const {
+  std::vector<HistoryLine> lines;
+  if (subject.empty()) {
+    Statement all =
+        core_->db.prepare("SELECT station, sequence, time, person, kind, payload FROM events ORDER BY position");
+    all.with();
+    while (all.step()) lines.push_back(read_line(all, subject));
+    return lines;
+  }
+  Statement positions = core_->db.prepare(k_positions);
+  Statement event =
+      core_->db.prepare("SELECT station, sequence, time, person, kind, payload FROM events WHERE position = ?");
+  positions.with(subject);
+  while (positions.step())
+    if (event.with(positions.integer(0)).step()) lines.push_back(read_line(event, subject));
+  return lines;
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,328 @@
+#include "ledger/intake_payload.h"
+
+#include <set>
+#include <unordered_map>
+
+#include "ledger/bag_finder.h"
+#include "ledger/item_rows.h"
+#include "ledger/json_text.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+// Texts by index, in order of first appearance. Rows of a catalog repeat what stood above, so the last is tried first.
+class Index {
+ public:
+  // True when the key is new; `at()` then is its index.
+  [[nodiscard]] bool add(std::string_view key) {
+    if (any_ && key == last_key_) return false;
+    last_key_ = key;
+    any_ = true;
+    const auto [entry, fresh] = indexes_.try_emplace(last_key_, static_cast<std::int64_t>(indexes_.size()));
+    last_ = entry->second;
+    return fresh;
+  }
+  [[nodiscard]] std::int64_t at() const { return last_; }
+
+ private:
+  std::unordered_map<std::string, std::int64_t> indexes_;
+  std::string last_key_;
+  std::int64_t last_ = 0;
+  bool any_ = false;
+};
+
+struct AccessionLine {
+  std::string name;
+  std::string scheme;
+  std::set<std::int64_t> sites;
+};
+
+using MaybeIndex = std::optional<std::int64_t>;
+
+class IntakeWriter {
+ public:
+  IntakeWriter(Database& db, const HouseStandard& standard) : db_(db), standard_(standard), finder_(db) {
+    for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &added_, &changed_})
+      list->begin_array();
+  }
+
+  IntakePayload run(const std::string& station, std::span<const CatalogRow> rows, const IntakeDiff& diff,
+                    const std::vector<std::string>& vanished, const std::string& source);
+
+ private:
+  struct RowLinks {
+    MaybeIndex site, accession, place, box;
+    std::int64_t provenience = 0;
+    std::int64_t lot = 0;
+    std::string lot_number;
+  };
+
+  [[nodiscard]] MaybeIndex site(const std::string& name);
+  [[nodiscard]] MaybeIndex accession(const CatalogRow& row, MaybeIndex site_index);
+  [[nodiscard]] MaybeIndex place(const std::string& path);
+  [[nodiscard]] MaybeIndex box(const std::string& name, MaybeIndex place_index);
+  [[nodiscard]] std::int64_t provenience(const CatalogRow& row);
+  [[nodiscard]] RowLinks link(const CatalogRow& row);
+  void write_row(JsonWriter& out, const CatalogRow& row, const StoredItem* before);
+  void write_former(JsonWriter& out, const CatalogRow& row);
+  void write_shares(JsonWriter& out, const CatalogRow& row, const StoredItem* before, const RowLinks& links);
+  void write_kept_shares(JsonWriter& out, const CatalogRow& row, const StoredItem& before);
+  // Writes the reference to an existing bag or to a new one.
+  void write_marked_bag(JsonWriter& out, const CatalogRow& row, const std::string& mark, const RowLinks& links);
+  void write_lot_bag(JsonWriter& out, const CatalogRow& row, const RowLinks& links);
+  [[nodiscard]] std::int64_t new_bag(const CatalogRow& row, std::string_view mark, MaybeIndex lot,
+                                     const RowLinks& links);
+  [[nodiscard]] std::int64_t next_of(std::string_view sql, const std::string& station);
+
+  Database& db_;
+  const HouseStandard& standard_;
+  BagFinder finder_;
+  Index site_index_, accession_index_, place_index_, box_index_, provenience_index_, lot_index_;
+  std::vector<AccessionLine> accession_lines_;
+  std::unordered_map<std::string, std::int64_t> marked_, lot_bags_;
+  JsonWriter places_, boxes_, proveniences_, lots_, bags_, sites_, added_, changed_;
+  std::int64_t bag_count_ = 0;
+  std::vector<std::string> without_bag_;
+  std::string key_;
+};
+
+void write_index(JsonWriter& out, MaybeIndex index) { out.maybe(index); }
+
+MaybeIndex IntakeWriter::site(const std::string& name) {
+  if (name.empty()) return std::nullopt;
+  if (site_index_.add(name)) sites_.text(name);
+  return site_index_.at();
+}
+
+MaybeIndex IntakeWriter::accession(const CatalogRow& row, MaybeIndex site_index) {
+  if (row.accession.empty()) return std::nullopt;
+  if (accession_index_.add(row.accession)) accession_lines_.push_back({row.accession, row.number.scheme(), {}});
+  if (site_index) accession_lines_[static_cast<std::size_t>(accession_index_.at())].sites.insert(*site_index);
+  return accession_index_.at();
+}
+
+// Parents first, so that a place's parent is always known before it.
+MaybeIndex IntakeWriter::place(const std::string& path) {
+  if (path.empty()) return std::nullopt;
+  for (std::size_t slash = path.find('/'); slash != std::string::npos; slash = path.find('/', slash + 1))
+    if (place_index_.add(path.substr(0, slash))) places_.text(path.substr(0, slash));
+  if (place_index_.add(path)) places_.text(path);
+  return place_index_.at();
+}
+
+MaybeIndex IntakeWriter::box(const std::string& name, MaybeIndex place_index) {
+  if (name.empty()) return std::nullopt;
+  if (box_index_.add(name)) {
+    boxes_.begin_array().text(name);
+    write_index(boxes_, place_index);
+    boxes_.end_array();
+  }
+  return box_index_.at();
+}
+
+std::int64_t IntakeWriter::provenience(const CatalogRow& row) {
+  JsonWriter line;
+  line.begin_array().text(row.unit).text(row.stratum).text(row.level).text(row.feature);
+  line.maybe(row.depth_top_cm).maybe(row.depth_bottom_cm).text(row.date).text(row.excavators).end_array();
+  if (provenience_index_.add(line.str())) proveniences_.raw(line.str());
+  return provenience_index_.at();
+}
+
+IntakeWriter::RowLinks IntakeWriter::link(const CatalogRow& row) {
+  RowLinks links;
+  links.site = site(row.site);
+  links.accession = accession(row, links.site);
+  links.place = place(row.place);
+  links.box = box(row.box, links.place);
+  links.provenience = provenience(row);
+  links.lot_number = lot_of(row, standard_);
+  if (lot_index_.add(links.lot_number)) {
+    lots_.begin_array().text(links.lot_number).text(row.number.scheme());
+    write_index(lots_, links.accession);
+    write_index(lots_, links.site);
+    lots_.integer(links.provenience).end_array();
+  }
+  links.lot = lot_index_.at();
+  return links;
+}
+
+void IntakeWriter::write_former(JsonWriter& out, const CatalogRow& row) {
+  out.begin_array();
+  for (const std::string& written : distinct(row.former_numbers)) {
+    const auto parsed = standard_.parse_number(written);
+    out.begin_array().text(written).text(parsed ? parsed->number.text() : std::string{}).end_array();
+  }
+  out.end_array();
+}
+
+void IntakeWriter::write_row(JsonWriter& out, const CatalogRow& row, const StoredItem* before) {
+  const RowLinks links = link(row);
+  out.begin_array().text(row.number.text()).integer(links.lot).integer(links.provenience);
+  write_index(out, links.accession);
+  write_index(out, links.site);
+  out.text(to_text(row.kind)).text(row.object).text(row.material).text(row.surface);
+  out.maybe(row.count).maybe(row.weight_g).maybe(row.volume_ml).maybe(row.largest_mm).text(row.status);
+  out.begin_array();
+  for (const std::string& flag : row.flags) out.text(flag);
+  out.end_array();
+  write_former(out, row);
+  out.text(row.field_number).text(row.assembly);
+  write_index(out, links.place);
+  write_index(out, links.box);
+  out.text(row.remarks).begin_array();
+  for (const auto& [header, value] : row.extra) out.begin_array().text(header).text(value).end_array();
+  out.end_array();
+  write_shares(out, row, before, links);
+  out.end_array();
+}
+
+std::int64_t IntakeWriter::new_bag(const CatalogRow& row, std::string_view mark, MaybeIndex lot,
+                                   const RowLinks& links) {
+  bags_.begin_array().text(mark_scope(row)).text(mark);
+  write_index(bags_, lot);
+  write_index(bags_, links.place);
+  write_index(bags_, links.box);
+  bags_.end_array();
+  return bag_count_++;
+}
+
+void IntakeWriter::write_marked_bag(JsonWriter& out, const CatalogRow& row, const std::string& mark,
+                                    const RowLinks& links) {
+  const std::string scope = mark_scope(row);
+  if (const auto bag = finder_.by_mark(scope, mark)) {
+    out.text(*bag);
+    return;
+  }
+  key_.assign(scope).append(1, '\0').append(mark);
+  auto entry = marked_.find(key_);
+  if (entry == marked_.end()) entry = marked_.emplace(key_, new_bag(row, mark, std::nullopt, links)).first;
+  out.integer(entry->second);
+}
+
+void IntakeWriter::write_lot_bag(JsonWriter& out, const CatalogRow& row, const RowLinks& links) {
+  if (const auto bag = finder_.of_lot(links.lot_number)) {
+    out.text(*bag);
+    return;
+  }
+  auto entry = lot_bags_.find(links.lot_number);
+  if (entry == lot_bags_.end()) entry = lot_bags_.emplace(links.lot_number, new_bag(row, "", links.lot, links)).first;
+  out.integer(entry->second);
+}
+
+// A row that names no bag leaves the item where it is; what the one bag holds follows the count.
+void IntakeWriter::write_kept_shares(JsonWriter& out, const CatalogRow& row, const StoredItem& before) {
+  struct Kept {
+    std::string bag;
+    std::optional<std::int64_t> quantity;
+  };
+  std::vector<Kept> kept;
+  Statement shares = db_.prepare(
+      "SELECT b.code, c.quantity FROM bag_contents c JOIN bags b ON b.id = c.bag WHERE c.item = ? ORDER BY b.id");
+  shares.with(before.id);
+  while (shares.step()) kept.push_back({shares.text(0), shares.maybe_integer(1)});
+  if (kept.size() == 1 && kept.front().quantity == before.row.count) kept.front().quantity = row.count;
+  for (const Kept& share : kept) out.begin_array().text(share.bag).maybe(share.quantity).end_array();
+}
+
+void IntakeWriter::write_shares(JsonWriter& out, const CatalogRow& row, const StoredItem* before,
+                                const RowLinks& links) {
+  out.begin_array();
+  if (!row.bags.empty()) {
+    for (const BagShare& share : completed_shares(row.bags, row.count)) {
+      out.begin_array();
+      write_marked_bag(out, row, share.mark, links);
+      out.maybe(share.quantity).end_array();
+    }
+  } else if (before != nullptr) {
+    write_kept_shares(out, row, *before);
+  } else if (standard_.bagging == Bagging::by_column) {
+    without_bag_.push_back(row.number.text());
+  } else {
+    out.begin_array();
+    if (standard_.bagging == Bagging::one_bag_per_lot)
+      write_lot_bag(out, row, links);
+    else
+      out.integer(new_bag(row, "", std::nullopt, links));
+    out.maybe(row.count).end_array();
+  }
+  out.end_array();
+}
+
+std::int64_t IntakeWriter::next_of(std::string_view sql, const std::string& station) {
+  return 1 + db_.find_integer(sql, station).value_or(0);
+}
+
+void write_changes(JsonWriter& out, const std::vector<FieldChange>& fields) {
+  out.begin_array();
+  for (const FieldChange& change : fields) {
+    out.begin_array().text(change.field);
+    if (!change.restricted) out.text(change.before).text(change.after);
+    out.end_array();
+  }
+  out.end_array();
+}
+
+void write_list(JsonWriter& out, const std::vector<std::string>& texts) {
+  out.begin_array();
+  for (const std::string& text : texts) out.text(text);
+  out.end_array();
+}
+
+void write_revised(JsonWriter& out, const std::vector<StaleLabel>& stale) {
+  out.begin_array();
+  for (const StaleLabel& label : stale)
+    out.begin_array()
+        .text(to_text(label.role))
+        .text(label.role == LabelRole::artifact ? label.number : label.subject)
+        .end_array();
+  out.end_array();
+}
+
+IntakePayload IntakeWriter::run(const std::string& station, std::span<const CatalogRow> rows, const IntakeDiff& diff,
+                                const std::vector<std::string>& vanished, const std::string& source) {
+  constexpr std::size_t k_bytes_a_row = 160;
+  added_.reserve(diff.added.size() * k_bytes_a_row);
+  for (const std::size_t index : diff.added) write_row(added_, rows[index], nullptr);
+  for (const RowChange& change : diff.changed) {
+    const std::optional<StoredItem> before = find_stored_item(db_, change.number);
+    changed_.begin_array();
+    write_row(changed_, rows[change.index], before ? &*before : nullptr);
+    write_changes(changed_, change.fields);
+    changed_.end_array();
+  }
+  for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &added_, &changed_})
+    list->end_array();
+
+  JsonWriter out;
+  out.reserve(added_.str().size() + bags_.str().size() + (std::size_t{1} << 16U));
+  out.begin_object().key("accessions").begin_array();
+  for (const AccessionLine& line : accession_lines_) {
+    out.begin_array().text(line.name).text(line.scheme).begin_array();
+    for (const std::int64_t index : line.sites) out.integer(index);
+    out.end_array().end_array();
+  }
+  out.end_array();
+  out.key("added").raw(added_.str()).key("bags").raw(bags_.str()).key("boxes").raw(boxes_.str());
+  out.key("changed").raw(changed_.str());
+  out.key("first_bag").integer(next_of("SELECT bags FROM stations WHERE code = ?", station));
+  out.key("first_box").integer(next_of("SELECT boxes FROM stations WHERE code = ?", station));
+  out.key("first_place").integer(next_of("SELECT places FROM stations WHERE code = ?", station));
+  out.key("lots").raw(lots_.str()).key("places").raw(places_.str());
+  out.key("proveniences").raw(proveniences_.str()).key("revised");
+  write_revised(out, diff.stale);
+  out.key("sites").raw(sites_.str()).key("source").text(source).key("vanished");
+  write_list(out, vanished);
+  out.end_object();
+  return {out.take(), static_cast<std::size_t>(bag_count_), std::move(without_bag_)};
+}
+
+}  // namespace
+
+IntakePayload write_intake(Database& database, const HouseStandard& standard, const std::string& station,
+                           std::span<const CatalogRow> rows, const IntakeDiff& diff,
+                           const std::vector<std::string>& vanished, const std::string& source) {
+  return IntakeWriter{database, standard}.run(station, rows, diff, vanished, source);
+}
+
+}  // namespace sherdmark

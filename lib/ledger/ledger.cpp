@@ -1,0 +1,217 @@
+// Making, opening and closing a ledger; persons, stations and the house standard.
+#include "sherdmark/ledger/ledger.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include "ledger/core.h"
+#include "ledger/migrate.h"
+#include "ledger/schema.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/hash.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::size_t k_longest_name = 200;
+
+void require_person_name(const std::string& name) {
+  if (name.empty() || trim(name) != name || name.size() > k_longest_name || printable(name) != name)
+    throw usage_error(fmt::format("\"{}\" cannot be a person's name", printable(name)),
+                      "give a name of 1 to 200 characters without control characters or spaces at its ends");
+}
+
+std::string machine_mark(const std::string& collection_key, const std::string& machine) {
+  return sha256_hex(collection_key + "/" + machine);
+}
+
+void sync_folder(const fs::path& file) {
+  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path{"."};
+  const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (descriptor < 0) return;  // a folder that cannot be opened cannot be synced; the file itself is
+  ::fsync(descriptor);
+  ::close(descriptor);
+}
+
+void found(const fs::path& file, const HouseStandard& standard, const LedgerAccess& access, Clock& clock,
+           RandomSource& random) {
+  Database db{file, Database::Mode::create};
+  set_connection_rules(db);
+  Transaction transaction{db};
+  make_schema(db);
+  const std::string key = make_collection_key(random);
+  JsonWriter payload;
+  payload.begin_object();
+  payload.key("key").text(key);
+  payload.key("machine").text(machine_mark(key, access.machine));
+  payload.key("standard");
+  write_standard(payload, standard);
+  payload.end_object();
+  append_event(db, {access.person, make_station_code(random)}, "founded", payload.take(), clock.now());
+  transaction.commit();
+}
+
+void move_into_place(const fs::path& made, const fs::path& file) {
+  std::error_code problem;
+  fs::create_hard_link(made, file, problem);  // unlike a rename, this never replaces a file
+  if (problem && !fs::exists(file)) fs::rename(made, file, problem);
+  if (problem)
+    throw environment_error(fmt::format("the ledger could not be made ({})", problem.message()),
+                            {.file = file.string()}, "name another file, or check the folder");
+  fs::remove(made, problem);
+  sync_folder(file);
+}
+
+void bring_up_to_date(LedgerCore& core, std::int64_t version) {
+  if (version == k_schema_version) return;
+  const fs::path copy = migrate(core.db, version, k_schema_version, known_migrations());
+  core.notices.push_back(fmt::format("The ledger was brought from version {} to {}; the file as it was is kept as {}.",
+                                     version, k_schema_version, copy.string()));
+}
+
+void require_file(const fs::path& file) {
+  std::error_code ignored;
+  if (!fs::is_regular_file(file, ignored))
+    throw environment_error("there is no such ledger", {.file = file.string()},
+                            "check the name, or make a new ledger first");
+}
+
+}  // namespace
+
+Ledger::Ledger(std::unique_ptr<LedgerCore> core) : core_(std::move(core)) {}
+Ledger::~Ledger() = default;
+Ledger::Ledger(Ledger&&) noexcept = default;
+Ledger& Ledger::operator=(Ledger&&) noexcept = default;
+
+Ledger Ledger::create(const fs::path& file, const HouseStandard& standard, const LedgerAccess& access, Clock& clock,
+                      RandomSource& random) {
+  require_person_name(access.person);
+  if (fs::exists(file))
+    throw environment_error("this file is already there", {.file = file.string()},
+                            "name another file; a ledger is never overwritten");
+  fs::path unfinished = file;
+  unfinished += ".unfinished";
+  std::error_code ignored;
+  fs::remove(unfinished, ignored);
+  try {
+    found(unfinished, standard, access, clock, random);
+    move_into_place(unfinished, file);
+  } catch (...) {
+    fs::remove(unfinished, ignored);
+    throw;
+  }
+  return open(file, access, clock, random);
+}
+
+Ledger Ledger::open(const fs::path& file, const LedgerAccess& access, Clock& clock, RandomSource& random) {
+  require_file(file);
+  auto core = std::make_unique<LedgerCore>(file, Database::Mode::write);
+  const std::int64_t version = schema_version_of(core->db);
+  if (version > k_schema_version)
+    throw environment_error(
+        fmt::format("the ledger was written by a newer program (its version is {}, this program knows {})", version,
+                    k_schema_version),
+        {.file = file.string()}, "update this program to write; reading works");
+  set_connection_rules(core->db);
+  core->clock = &clock;
+  core->random = &random;
+  core->access = access;
+  core->lock = std::make_unique<WriterLock>(core->db, access, clock.now(), core->notices);
+  bring_up_to_date(*core, version);
+  load_standard(*core);
+  return Ledger{std::move(core)};
+}
+
+Ledger Ledger::open_read_only(const fs::path& file) {
+  require_file(file);
+  auto core = std::make_unique<LedgerCore>(file, Database::Mode::read);
+  const std::int64_t version = schema_version_of(core->db);
+  if (version > k_schema_version)
+    core->notices.push_back(
+        fmt::format("The ledger was written by a newer program (version {}); it is open for reading only.", version));
+  if (version < k_schema_version)
+    throw environment_error(fmt::format("the ledger is of the older version {}", version), {.file = file.string()},
+                            "open it once for writing; it is copied first and then brought up to date");
+  core->db.execute("PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; PRAGMA cache_size = -65536");
+  load_standard(*core);
+  return Ledger{std::move(core)};
+}
+
+const HouseStandard& Ledger::standard() const { return core_->standard; }
+const fs::path& Ledger::file() const { return core_->db.file(); }
+bool Ledger::read_only() const { return core_->read_only(); }
+const std::vector<std::string>& Ledger::notices() const { return core_->notices; }
+
+void Ledger::register_person(const Actor& actor, const std::string& person) {
+  require_person_name(person);
+  if (core_->db.find_integer("SELECT id FROM persons WHERE name = ?", person))
+    throw usage_error(fmt::format("{} is in the register already", person), "use the name as it stands there");
+  JsonWriter payload;
+  payload.begin_object().key("person").text(person).end_object();
+  core_->write(actor, "person", payload.take());
+}
+
+std::vector<std::string> Ledger::persons() const {
+  std::vector<std::string> names;
+  Statement rows = core_->db.prepare("SELECT name FROM persons ORDER BY id");
+  rows.with();
+  while (rows.step()) names.push_back(rows.text(0));
+  return names;
+}
+
+std::string Ledger::station_here(const std::string& person) {
+  const std::string mark = machine_mark(collection_key(), core_->access.machine);
+  if (const auto code = core_->db.find_text("SELECT code FROM stations WHERE machine = ?", mark)) return *code;
+  core_->require_writable();
+  std::string code = make_station_code(*core_->random);
+  while (core_->db.find_text("SELECT code FROM stations WHERE code = ?", code))
+    code = make_station_code(*core_->random);
+  JsonWriter payload;
+  payload.begin_object().key("machine").text(mark).end_object();
+  core_->write({person, code}, "station", payload.take());
+  return code;
+}
+
+Actor Ledger::actor(const std::string& person) {
+  if (!core_->db.find_integer("SELECT id FROM persons WHERE name = ?", person))
+    throw unknown_thing("person", person, "register the person first, or check the spelling");
+  return {person, station_here(person)};
+}
+
+void Ledger::revise_standard(const Actor& actor, const HouseStandard& standard) {
+  if (standard.source == core_->standard.source) return;
+  JsonWriter payload;
+  payload.begin_object().key("standard");
+  write_standard(payload, standard);
+  payload.end_object();
+  core_->write(actor, "standard", payload.take());
+  load_standard(*core_);
+}
+
+void Ledger::record_export(const Actor& actor, const std::vector<std::string>& restricted_columns,
+                           const std::string& file) {
+  JsonWriter payload;
+  payload.begin_object().key("columns").begin_array();
+  for (const std::string& column : restricted_columns) payload.text(column);
+  payload.end_array().key("file").text(file).end_object();
+  core_->write(actor, "exported", payload.take());
+}
+
+std::vector<StationHead> Ledger::heads() const { return station_heads(core_->db); }
+
+void Ledger::for_each_event(const std::function<void(const Event&)>& visit) const {
+  Statement rows = core_->db.prepare(
+      "SELECT station, sequence, time, person, kind, payload, previous, hash FROM events ORDER BY position");
+  rows.with();
+  while (rows.step())
+    visit({rows.text(0), rows.integer(1), rows.text(2), rows.text(3), rows.text(4), rows.text(5), rows.text(6),
+           rows.text(7)});
+}
+
+std::string Ledger::collection_key() const { return core_->db.find_text("SELECT key FROM collection").value_or(""); }
+
+}  // namespace sherdmark

@@ -1,0 +1,52 @@
+#include "ledger/migrate.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+fs::path free_copy_name(const fs::path& file, std::int64_t to) {
+  fs::path name = file;
+  name += fmt::format(".before-v{}", to);
+  fs::path candidate = name;
+  for (int n = 2; fs::exists(candidate); ++n) {
+    candidate = name;
+    candidate += fmt::format("-{}", n);
+  }
+  return candidate;
+}
+
+const Migration& step_from(const std::vector<Migration>& steps, std::int64_t from, const Database& database) {
+  const auto step = std::ranges::find(steps, from, &Migration::from);
+  if (step == steps.end())
+    throw environment_error(fmt::format("this program cannot bring a ledger of version {} up to date", from),
+                            {.file = database.file().string()}, "use the program version that wrote it to export it");
+  return *step;
+}
+
+}  // namespace
+
+// Version 1 is the first that was ever written.
+const std::vector<Migration>& known_migrations() {
+  static const std::vector<Migration> k_steps;
+  return k_steps;
+}
+
+fs::path migrate(Database& database, std::int64_t from, std::int64_t to, const std::vector<Migration>& steps) {
+  for (std::int64_t version = from; version < to; ++version) (void)step_from(steps, version, database);
+  const fs::path copy = free_copy_name(database.file(), to);
+  database.copy_to(copy);
+  Transaction transaction{database};
+  for (std::int64_t version = from; version < to; ++version) step_from(steps, version, database).step(database);
+  database.execute(fmt::format("PRAGMA user_version = {}", to));
+  transaction.commit();
+  return copy;
+}
+
+}  // namespace sherdmark

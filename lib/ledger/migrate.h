@@ -1,0 +1,27 @@
+// How an older ledger becomes a newer one.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <vector>
+
+#include "ledger/sqlite.h"
+
+namespace sherdmark {
+
+// One step from `from` to `from + 1`; runs inside a transaction.
+struct Migration {
+  std::int64_t from = 0;
+  std::function<void(Database&)> step;
+};
+
+// The steps this program knows, oldest first.
+[[nodiscard]] const std::vector<Migration>& known_migrations();
+
+// Brings the file at `from` to `to`: copies it first to "<file>.before-v<to>" (never over an older copy), then runs the
+// steps in one transaction. Returns the copy's path. Throws environment_error when a step is missing.
+std::filesystem::path migrate(Database& database, std::int64_t from, std::int64_t to,
+                              const std::vector<Migration>& steps);
+
+}  // namespace sherdmark

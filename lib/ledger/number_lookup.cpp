@@ -1,0 +1,96 @@
+// Where a number leads, and what one bag should show.
+#include "ledger/bag_rows.h"
+#include "ledger/core.h"
+#include "ledger/item_rows.h"
+
+namespace sherdmark {
+namespace {
+
+std::vector<std::string> texts(Statement& rows) {
+  std::vector<std::string> found;
+  while (rows.step()) found.push_back(rows.text(0));
+  return found;
+}
+
+// A plan decides; before there is one, the house standard's rules do. Care flags set since the plan always hold.
+void add_decision(LedgerCore& core, const std::string& number, NumberRecord& record) {
+  const std::optional<StoredItem> item = find_stored_item(core.db, number);
+  if (!item) return;
+  const CatalogRow& row = item->row;
+  const RuleOutcome rule = decide_label(
+      core.standard, {row.kind, row.material, row.object, row.surface, row.largest_mm, row.flags, row.count});
+  record.decision = rule.decision;
+  if (const auto planned = core.db.find_text("SELECT decision FROM decisions WHERE item = ?", item->id);
+      planned && rule.decision != LabelDecision::never)
+    record.decision = parse_decision(*planned);
+  record.never_label = record.decision == LabelDecision::never;
+}
+
+NumberRecord item_record(LedgerCore& core, std::string number) {
+  NumberRecord record;
+  record.meaning = NumberMeaning::item;
+  add_decision(core, number, record);
+  record.items.push_back(std::move(number));
+  return record;
+}
+
+std::optional<NumberRecord> find_lot_number(Database& db, const std::string& number) {
+  const auto lot = db.find_integer("SELECT id FROM lots WHERE number = ?", number);
+  if (!lot) return std::nullopt;
+  NumberRecord record;
+  record.meaning = NumberMeaning::lot;
+  Statement rows = db.prepare("SELECT number FROM items WHERE lot = ? ORDER BY id");
+  record.items = texts(rows.with(*lot));
+  return record;
+}
+
+std::optional<NumberRecord> find_field_number(Database& db, const std::string& number) {
+  Statement row = db.prepare(
+      "SELECT coalesce(l.number, '') FROM field_numbers f LEFT JOIN lots l ON l.id = f.lot WHERE f.number = ?");
+  if (!row.with(number).step()) return std::nullopt;
+  NumberRecord record;
+  record.meaning = NumberMeaning::field_number;
+  record.bound_to = row.text(0);
+  Statement rows = db.prepare("SELECT number FROM items WHERE field_number = ? AND field_number <> '' ORDER BY id");
+  record.items = texts(rows.with(number));
+  return record;
+}
+
+std::optional<NumberRecord> find_former_number(Database& db, const std::string& number) {
+  if (number.empty()) return std::nullopt;
+  Statement rows = db.prepare(
+      "SELECT DISTINCT i.number FROM former_numbers f JOIN items i ON i.id = f.item WHERE f.written = ?1 OR"
+      " (f.canonical = ?1 AND f.canonical <> '') ORDER BY i.id");
+  NumberRecord record;
+  record.items = texts(rows.with(number));
+  if (record.items.empty()) return std::nullopt;
+  record.meaning = NumberMeaning::former_number;
+  return record;
+}
+
+}  // namespace
+
+NumberRecord Ledger::find_number(const std::string& canonical) const {
+  Database& db = core_->db;
+  if (const auto item = db.find_text("SELECT number FROM items WHERE number = ?", canonical))
+    return item_record(*core_, *item);
+  if (const auto item =
+          db.find_text("SELECT i.number FROM pieces p JOIN items i ON i.id = p.item WHERE p.number = ?", canonical))
+    return item_record(*core_, *item);
+  if (auto lot = find_lot_number(db, canonical)) return *std::move(lot);
+  if (auto field_number = find_field_number(db, canonical)) return *std::move(field_number);
+  if (auto former = find_former_number(db, canonical)) return *std::move(former);
+  return {};
+}
+
+std::vector<ExpectedArtifact> Ledger::expected_artifacts(const std::string& bag_id) const {
+  std::vector<ExpectedArtifact> expected;
+  Statement rows = core_->db.prepare(
+      "SELECT p.number, i.number, p.copies FROM bags b JOIN planned_pieces p ON p.bag = b.id JOIN items i"
+      " ON i.id = p.item WHERE b.code = ? ORDER BY i.id, length(p.number), p.number");
+  rows.with(bag_id);
+  while (rows.step()) expected.push_back({rows.text(0), rows.text(1), rows.integer(2)});
+  return expected;
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,163 @@
+// Looking up labels, runs and prints.
+#include "ledger/bag_rows.h"
+#include "ledger/core.h"
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+namespace {
+
+#define SHERDMARK_PRINT_COLUMNS                                                                          \
+  "SELECT p.serial, l.role, l.subject, l.number, l.revision, p.ordinal, p.state, r.code, p.copy, p.page" \
+  " FROM prints p JOIN labels l ON l.id = p.label JOIN runs r ON r.id = p.run "
+constexpr std::string_view k_by_serial = SHERDMARK_PRINT_COLUMNS "WHERE p.serial = ?";
+constexpr std::string_view k_by_run = SHERDMARK_PRINT_COLUMNS "WHERE r.code = ? ORDER BY p.id";
+constexpr std::string_view k_live =
+    SHERDMARK_PRINT_COLUMNS "WHERE l.subject = ? AND l.role = ? AND p.state IN ('printed', 'applied') ORDER BY p.id";
+#undef SHERDMARK_PRINT_COLUMNS
+
+LabelRole stored_role(std::string_view text) {
+  const auto role = parse_role(text);
+  if (!role) throw data_error("the ledger holds a label role this program does not know", {}, "use a newer program");
+  return *role;
+}
+
+RunPrint read_print(const Statement& row) {
+  RunPrint print;
+  print.print.serial = row.text(0);
+  print.print.role = stored_role(row.view(1));
+  print.print.subject = row.text(2);
+  print.print.number = row.text(3);
+  print.print.revision = static_cast<int>(row.integer(4));
+  print.print.ordinal = static_cast<int>(row.integer(5));
+  print.print.state = parse_print_state(row.view(6));
+  print.print.run = row.text(7);
+  print.copy = static_cast<int>(row.integer(8));
+  print.page = static_cast<int>(row.integer(9));
+  return print;
+}
+
+#define SHERDMARK_RUN_COLUMNS                                                                                \
+  "SELECT r.code, r.role, r.state, r.pages, (SELECT count(*) FROM prints p WHERE p.run = r.id),"             \
+  " (SELECT count(*) FROM prints p WHERE p.run = r.id AND p.state IN ('printed', 'applied', 'superseded'))," \
+  " r.started, r.person, o.code FROM runs r LEFT JOIN runs o ON o.id = r.reprint_of "
+constexpr std::string_view k_runs = SHERDMARK_RUN_COLUMNS "ORDER BY r.id";
+constexpr std::string_view k_run = SHERDMARK_RUN_COLUMNS "WHERE r.code = ?";
+#undef SHERDMARK_RUN_COLUMNS
+
+RunRecord read_run(const Statement& row) {
+  RunRecord run;
+  run.id = row.text(0);
+  run.role = stored_role(row.view(1));
+  run.state = parse_run_state(row.view(2));
+  run.pages = static_cast<int>(row.integer(3));
+  run.prints = row.integer(4);
+  run.confirmed = row.integer(5);
+  run.started = row.text(6);
+  run.person = row.text(7);
+  run.reprint_of = row.text(8);
+  return run;
+}
+
+}  // namespace
+
+std::vector<LabelRecord> Ledger::labels(LabelRole role) const {
+  std::vector<LabelRecord> labels;
+  Statement rows = core_->db.prepare(
+      "SELECT l.subject, l.number, coalesce(l.text, ''), l.revision, l.copies, (SELECT count(*) FROM prints p JOIN "
+      "runs r"
+      " ON r.id = p.run WHERE p.label = l.id AND p.state IN ('generated', 'printed', 'applied') AND r.state <> 'open')"
+      " FROM labels l LEFT JOIN items i ON i.number = l.subject LEFT JOIN bags b ON b.code = l.subject"
+      " WHERE l.role = ? AND l.current = 1 AND l.copies > 0 ORDER BY i.lot, i.id, b.id, l.id");
+  rows.with(to_text(role));
+  while (rows.step())
+    labels.push_back({role, rows.text(0), rows.text(1), rows.text(2), static_cast<int>(rows.integer(3)),
+                      rows.integer(4), rows.integer(5)});
+  return labels;
+}
+
+std::vector<ArtifactPlace> Ledger::artifact_places() const {
+  std::vector<ArtifactPlace> places;
+  Statement rows = core_->db.prepare(
+      "SELECT i.number, p.number, coalesce(b.code, ''), p.copies FROM planned_pieces p JOIN items i ON i.id = p.item"
+      " LEFT JOIN bags b ON b.id = p.bag ORDER BY i.id, p.number, p.bag");
+  rows.with();
+  while (rows.step()) {
+    if (places.empty() || places.back().number != rows.view(1)) places.push_back({rows.text(0), rows.text(1), {}});
+    places.back().per_bag.push_back({rows.text(2), rows.integer(3)});
+  }
+  return places;
+}
+
+std::vector<RunRecord> Ledger::runs() const {
+  std::vector<RunRecord> runs;
+  Statement rows = core_->db.prepare(k_runs);
+  rows.with();
+  while (rows.step()) runs.push_back(read_run(rows));
+  return runs;
+}
+
+std::optional<RunRecord> Ledger::find_run(const std::string& run) const {
+  Statement row = core_->db.prepare(k_run);
+  if (!row.with(run).step()) return std::nullopt;
+  return read_run(row);
+}
+
+std::vector<RunPrint> Ledger::prints_of_run(const std::string& run) const {
+  std::vector<RunPrint> prints;
+  Statement rows = core_->db.prepare(k_by_run);
+  rows.with(run);
+  while (rows.step()) prints.push_back(read_print(rows));
+  return prints;
+}
+
+std::optional<PrintRecord> Ledger::find_print(const std::string& serial) const {
+  Statement row = core_->db.prepare(k_by_serial);
+  if (!row.with(serial).step()) return std::nullopt;
+  return read_print(row).print;
+}
+
+std::vector<PrintRecord> Ledger::live_prints(const std::string& bag_id, LabelRole role) const {
+  std::vector<PrintRecord> prints;
+  Statement rows = core_->db.prepare(k_live);
+  rows.with(bag_id, to_text(role));
+  while (rows.step()) prints.push_back(read_print(rows).print);
+  return prints;
+}
+
+std::optional<ArtifactLabelRecord> Ledger::artifact_label(const std::string& canonical) const {
+  Database& db = core_->db;
+  const auto revision =
+      db.find_integer("SELECT revision FROM labels WHERE role = 'artifact' AND name = ? AND current = 1", canonical);
+  if (!revision) return std::nullopt;
+  ArtifactLabelRecord record;
+  record.revision = static_cast<int>(*revision);
+  Statement rows = db.prepare(
+      "SELECT p.state, count(*) FROM prints p JOIN labels l ON l.id = p.label WHERE l.role = 'artifact' AND l.name = ?"
+      " GROUP BY p.state");
+  rows.with(canonical);
+  while (rows.step()) {
+    const std::int64_t copies = rows.integer(1);
+    switch (parse_print_state(rows.view(0))) {
+      case PrintState::generated:
+        record.generated = copies;
+        break;
+      case PrintState::printed:
+        record.printed = copies;
+        break;
+      case PrintState::applied:
+        record.applied = copies;
+        break;
+      case PrintState::superseded:
+        record.superseded = copies;
+        break;
+      case PrintState::void_:
+        record.voided = copies;
+        break;
+      case PrintState::spoiled:
+        break;
+    }
+  }
+  return record;
+}
+
+}  // namespace sherdmark

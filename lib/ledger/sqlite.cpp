@@ -1,0 +1,210 @@
+#include "ledger/sqlite.h"
+
+#include <fmt/format.h>
+#include <sqlite3.h>
+
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr int k_busy_wait_ms = 5000;
+constexpr int k_longest_value_bytes = 1 << 30;
+
+Error translate(int code, const char* message, const std::filesystem::path& file) {
+  const ErrorPlace place{.file = file.string()};
+  switch (code & 0xff) {
+    case SQLITE_FULL:
+      return environment_error("the disk is full; nothing was changed", place, "make room and do it again");
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+      return environment_error("another program is writing to the ledger", place, "wait until it is done, then repeat");
+    case SQLITE_READONLY:
+    case SQLITE_PERM:
+      return environment_error("the ledger cannot be written", place,
+                               "check the permissions of the file and its folder, or open it for reading");
+    case SQLITE_CANTOPEN:
+      return environment_error("the ledger cannot be opened", place, "check that the file exists and may be read");
+    case SQLITE_IOERR:
+      return environment_error(fmt::format("the disk gave an error ({}); nothing was changed", message), place,
+                               "check the disk or the connection to it, then repeat");
+    case SQLITE_NOMEM:
+      return environment_error("not enough memory", place, "close other programs and repeat");
+    case SQLITE_NOTADB:
+      return data_error("this is not a ledger", place, "name the collection's .ledger file");
+    case SQLITE_CORRUPT:
+      return data_error(fmt::format("the ledger file is damaged ({})", message), place,
+                        "work on with the last backup, and keep this file for a specialist");
+    default:
+      return internal_error(fmt::format("the ledger refused an operation: {} (SQLite {})", message, code));
+  }
+}
+
+}  // namespace
+
+Statement::Statement(Database& database, sqlite3_stmt* handle, std::string_view sql)
+    : database_(&database), handle_(handle), sql_(sql) {}
+
+Statement::Statement(Statement&& other) noexcept
+    : database_(other.database_), handle_(other.handle_), sql_(other.sql_), copy_text_(other.copy_text_) {
+  other.handle_ = nullptr;
+}
+
+Statement::~Statement() {
+  if (handle_ == nullptr) return;
+  sqlite3_reset(handle_);
+  sqlite3_clear_bindings(handle_);
+  if (sql_.empty())
+    sqlite3_finalize(handle_);
+  else
+    database_->give_back(sql_, handle_);
+}
+
+bool Statement::step() {
+  const int code = sqlite3_step(handle_);
+  if (code == SQLITE_ROW) return true;
+  if (code != SQLITE_DONE) database_->fail(code);
+  return false;
+}
+
+void Statement::reset() { sqlite3_reset(handle_); }
+
+void Statement::bind(int index, std::int64_t value) {
+  const int code = sqlite3_bind_int64(handle_, index, value);
+  if (code != SQLITE_OK) database_->fail(code);
+}
+
+void Statement::bind(int index, double value) {
+  const int code = sqlite3_bind_double(handle_, index, value);
+  if (code != SQLITE_OK) database_->fail(code);
+}
+
+void Statement::bind(int index, std::string_view value) {
+  const char* data = value.data() == nullptr ? "" : value.data();
+  const int code = sqlite3_bind_text64(handle_, index, data, value.size(),
+                                       copy_text_ ? SQLITE_TRANSIENT : SQLITE_STATIC, SQLITE_UTF8);
+  if (code != SQLITE_OK) database_->fail(code);
+}
+
+void Statement::bind(int index, std::nullptr_t) {
+  const int code = sqlite3_bind_null(handle_, index);
+  if (code != SQLITE_OK) database_->fail(code);
+}
+
+int Statement::columns() const { return sqlite3_column_count(handle_); }
+bool Statement::is_null(int column) const { return sqlite3_column_type(handle_, column) == SQLITE_NULL; }
+std::int64_t Statement::integer(int column) const { return sqlite3_column_int64(handle_, column); }
+double Statement::decimal(int column) const { return sqlite3_column_double(handle_, column); }
+
+std::string_view Statement::view(int column) const {
+  const auto* text = reinterpret_cast<const char*>(sqlite3_column_text(handle_, column));
+  if (text == nullptr) return {};
+  return {text, static_cast<std::size_t>(sqlite3_column_bytes(handle_, column))};
+}
+
+std::optional<std::int64_t> Statement::maybe_integer(int column) const {
+  if (is_null(column)) return std::nullopt;
+  return integer(column);
+}
+
+std::optional<double> Statement::maybe_decimal(int column) const {
+  if (is_null(column)) return std::nullopt;
+  return decimal(column);
+}
+
+std::string Statement::column_name(int column) const { return sqlite3_column_name(handle_, column); }
+
+std::string Statement::tagged(int column) const {
+  switch (sqlite3_column_type(handle_, column)) {
+    case SQLITE_INTEGER:
+      return fmt::format("i{}", integer(column));
+    case SQLITE_FLOAT:
+      return fmt::format("r{}", decimal(column));
+    case SQLITE_NULL:
+      return "n";
+    default:
+      return fmt::format("t{}", view(column));
+  }
+}
+
+Database::Database(const std::filesystem::path& file, Mode mode) : file_(file) {
+  int flags = SQLITE_OPEN_READONLY;
+  if (mode == Mode::write) flags = SQLITE_OPEN_READWRITE;
+  if (mode == Mode::create || mode == Mode::temporary) flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
+  const std::string name = mode == Mode::temporary ? std::string{} : file.string();
+  const int code = sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE, nullptr);
+  if (code != SQLITE_OK) {
+    const Error error = translate(code, sqlite3_errstr(code), file_);
+    sqlite3_close(handle_);
+    throw error;
+  }
+  sqlite3_busy_timeout(handle_, k_busy_wait_ms);
+  // A ledger may come from anybody: its schema is data, never trusted code.
+  sqlite3_db_config(handle_, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+  sqlite3_db_config(handle_, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+  sqlite3_limit(handle_, SQLITE_LIMIT_LENGTH, k_longest_value_bytes);
+}
+
+Database::~Database() {
+  for (auto& [sql, handles] : idle_)
+    for (sqlite3_stmt* handle : handles) sqlite3_finalize(handle);
+  sqlite3_close(handle_);
+}
+
+void Database::execute(const std::string& script) {
+  const int code = sqlite3_exec(handle_, script.c_str(), nullptr, nullptr, nullptr);
+  if (code != SQLITE_OK) fail(code);
+}
+
+sqlite3_stmt* Database::compile(std::string_view sql, bool keep) const {
+  sqlite3_stmt* handle = nullptr;
+  const int code = sqlite3_prepare_v3(handle_, sql.data(), static_cast<int>(sql.size()),
+                                      keep ? SQLITE_PREPARE_PERSISTENT : 0, &handle, nullptr);
+  if (code != SQLITE_OK) fail(code);
+  return handle;
+}
+
+Statement Database::prepare(std::string_view sql) {
+  std::vector<sqlite3_stmt*>& idle = idle_[sql];
+  if (idle.empty()) return {*this, compile(sql, true), sql};
+  sqlite3_stmt* handle = idle.back();
+  idle.pop_back();
+  return {*this, handle, sql};
+}
+
+Statement Database::prepare_once(const std::string& sql) { return {*this, compile(sql, false), {}}; }
+
+void Database::give_back(std::string_view sql, sqlite3_stmt* handle) { idle_[sql].push_back(handle); }
+
+std::int64_t Database::last_id() const { return sqlite3_last_insert_rowid(handle_); }
+std::int64_t Database::changes() const { return sqlite3_changes64(handle_); }
+bool Database::in_transaction() const { return sqlite3_get_autocommit(handle_) == 0; }
+
+void Database::fail(int code) const { throw translate(code, sqlite3_errmsg(handle_), file_); }
+
+void Database::copy_to(const std::filesystem::path& target) {
+  Database copy{target, Mode::create};
+  sqlite3_backup* backup = sqlite3_backup_init(copy.handle_, "main", handle_, "main");
+  if (backup == nullptr) copy.fail(sqlite3_errcode(copy.handle_));
+  const int code = sqlite3_backup_step(backup, -1);
+  sqlite3_backup_finish(backup);
+  if (code != SQLITE_DONE) throw translate(code, sqlite3_errstr(code), target);
+}
+
+Transaction::Transaction(Database& database) : database_(database) { database_.execute("BEGIN IMMEDIATE"); }
+
+Transaction::~Transaction() {
+  if (!open_ || !database_.in_transaction()) return;
+  try {
+    database_.execute("ROLLBACK");
+  } catch (const Error&) {  // the connection is lost; SQLite rolls back when the file is opened again
+    open_ = false;
+  }
+}
+
+void Transaction::commit() {
+  database_.execute("COMMIT");
+  open_ = false;
+}
+
+}  // namespace sherdmark

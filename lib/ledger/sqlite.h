@@ -1,0 +1,161 @@
+// A thin RAII seam over SQLite: database, statement, transaction. The only way this layer touches a database, and
+// sqlite.cpp is the only file that includes sqlite3.h. SQLite's result codes become sherdmark::Error here.
+#pragma once
+
+#include <concepts>
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+struct sqlite3;
+struct sqlite3_stmt;
+
+namespace sherdmark {
+
+class Database;
+
+// A prepared statement. Columns count from 0, parameters from 1. Returned text is valid until the next step.
+class Statement {
+ public:
+  Statement(Statement&& other) noexcept;
+  Statement& operator=(Statement&&) = delete;
+  Statement(const Statement&) = delete;
+  Statement& operator=(const Statement&) = delete;
+  ~Statement();
+
+  // Binds all parameters in order. Text is copied unless `run` is used.
+  template <class... Values>
+  Statement& with(const Values&... values) {
+    reset();
+    copy_text_ = true;
+    int index = 0;
+    (bind(++index, values), ...);
+    return *this;
+  }
+  // Binds, executes to the end, resets.
+  template <class... Values>
+  void run(const Values&... values) {
+    reset();
+    copy_text_ = false;
+    int index = 0;
+    (bind(++index, values), ...);
+    while (step()) {
+    }
+    reset();
+  }
+  [[nodiscard]] bool step();  // true while there is a row
+  void reset();
+
+  [[nodiscard]] int columns() const;
+  [[nodiscard]] bool is_null(int column) const;
+  [[nodiscard]] std::int64_t integer(int column) const;
+  [[nodiscard]] double decimal(int column) const;
+  [[nodiscard]] std::string_view view(int column) const;
+  [[nodiscard]] std::string text(int column) const { return std::string{view(column)}; }
+  [[nodiscard]] std::optional<std::int64_t> maybe_integer(int column) const;
+  [[nodiscard]] std::optional<double> maybe_decimal(int column) const;
+  [[nodiscard]] std::string column_name(int column) const;
+  // Type and value as one comparable text: "i12", "r1.5", "tabc", "n".
+  [[nodiscard]] std::string tagged(int column) const;
+
+ private:
+  friend class Database;
+  Statement(Database& database, sqlite3_stmt* handle, std::string_view sql);
+
+  void bind(int index, std::int64_t value);
+  void bind(int index, int value) { bind(index, static_cast<std::int64_t>(value)); }
+  void bind(int index, bool value) { bind(index, static_cast<std::int64_t>(value ? 1 : 0)); }
+  void bind(int index, double value);
+  void bind(int index, std::string_view value);
+  void bind(int index, const std::string& value) { bind(index, std::string_view{value}); }
+  void bind(int index, const char* value) { bind(index, std::string_view{value}); }
+  void bind(int index, std::nullptr_t);
+  template <class Value>
+  void bind(int index, const std::optional<Value>& value) {
+    if (value)
+      bind(index, *value);
+    else
+      bind(index, nullptr);
+  }
+
+  Database* database_;
+  sqlite3_stmt* handle_;
+  std::string_view sql_;  // the key in the database's cache
+  bool copy_text_ = true;
+};
+
+class Database {
+ public:
+  enum class Mode { create, write, read, temporary };
+
+  // create: a new file. temporary: in memory, spilling to a nameless file. Throws environment_error or data_error.
+  Database(const std::filesystem::path& file, Mode mode);
+  ~Database();
+  Database(const Database&) = delete;
+  Database& operator=(const Database&) = delete;
+  Database(Database&&) = delete;
+  Database& operator=(Database&&) = delete;
+
+  void execute(const std::string& script);  // statements without parameters
+  // `sql` must be a string literal: statements are kept and handed out again.
+  [[nodiscard]] Statement prepare(std::string_view sql);
+  // For SQL made at run time; not kept.
+  [[nodiscard]] Statement prepare_once(const std::string& sql);
+  template <class... Values>
+  void run(std::string_view sql, const Values&... values) {
+    prepare(sql).run(values...);
+  }
+  template <class... Values>
+  [[nodiscard]] std::optional<std::int64_t> find_integer(std::string_view sql, const Values&... values) {
+    Statement statement = prepare(sql);
+    if (!statement.with(values...).step()) return std::nullopt;
+    return statement.maybe_integer(0);
+  }
+  template <class... Values>
+  [[nodiscard]] std::optional<std::string> find_text(std::string_view sql, const Values&... values) {
+    Statement statement = prepare(sql);
+    if (!statement.with(values...).step() || statement.is_null(0)) return std::nullopt;
+    return statement.text(0);
+  }
+  [[nodiscard]] std::int64_t last_id() const;
+  [[nodiscard]] std::int64_t changes() const;
+  [[nodiscard]] bool in_transaction() const;
+  // Copies the whole database, as of now, into a new file through SQLite's backup interface.
+  void copy_to(const std::filesystem::path& target);
+
+  [[nodiscard]] const std::filesystem::path& file() const { return file_; }
+
+ private:
+  friend class Statement;
+  [[noreturn]] void fail(int code) const;
+  void give_back(std::string_view sql, sqlite3_stmt* handle);
+  [[nodiscard]] sqlite3_stmt* compile(std::string_view sql, bool keep) const;
+
+  std::filesystem::path file_;
+  sqlite3* handle_ = nullptr;
+  std::map<std::string_view, std::vector<sqlite3_stmt*>> idle_;
+};
+
+// BEGIN IMMEDIATE now; ROLLBACK at the end of the scope unless committed.
+class Transaction {
+ public:
+  explicit Transaction(Database& database);
+  ~Transaction();
+  Transaction(const Transaction&) = delete;
+  Transaction& operator=(const Transaction&) = delete;
+  Transaction(Transaction&&) = delete;
+  Transaction& operator=(Transaction&&) = delete;
+  void commit();
+
+ private:
+  Database& database_;
+  bool open_ = true;
+};
+
+}  // namespace sherdmark

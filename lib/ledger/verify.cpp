@@ -1,0 +1,144 @@
+// Proving a ledger: the chain of hashes, the records as the sum of the events, references, the file itself.
+#include <fmt/format.h>
+
+#include <map>
+
+#include "ledger/apply.h"
+#include "ledger/core.h"
+#include "ledger/schema.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr std::size_t k_most_problems = 100;
+
+class Problems {
+ public:
+  explicit Problems(std::vector<std::string>& list) : list_(list) {}
+  void add(std::string text) {
+    if (list_.size() < k_most_problems) list_.push_back(std::move(text));
+  }
+
+ private:
+  std::vector<std::string>& list_;
+};
+
+Event read_event(const Statement& row) {
+  return {row.text(1), row.integer(2), row.text(3), row.text(4), row.text(5), row.text(6), row.text(7), row.text(8)};
+}
+
+constexpr std::string_view k_events =
+    "SELECT position, station, sequence, time, person, kind, payload, previous, hash FROM events ORDER BY position";
+
+void replay(Database& from, Database& into) {
+  Statement rows = from.prepare(k_events);
+  rows.with();
+  while (rows.step()) apply(into, rows.integer(0), read_event(rows));
+}
+
+void check_chain(Database& db, LedgerVerification& found, Problems& problems) {
+  std::map<std::string, StationHead> heads;
+  Statement rows = db.prepare(k_events);
+  rows.with();
+  while (rows.step()) {
+    const Event event = read_event(rows);
+    ++found.events;
+    StationHead& head =
+        heads.try_emplace(event.station, StationHead{event.station, 0, std::string(64, '0')}).first->second;
+    if (event.sequence != head.sequence + 1)
+      problems.add(fmt::format("station {}: after event {} comes event {}", printable(event.station), head.sequence,
+                               event.sequence));
+    if (event.previous != head.hash)
+      problems.add(fmt::format("station {}, event {}: it does not follow the event before it", printable(event.station),
+                               event.sequence));
+    if (event_hash(event) != event.hash)
+      problems.add(fmt::format("station {}, event {}: its content was altered after it was written",
+                               printable(event.station), event.sequence));
+    head = {event.station, event.sequence, event.hash};
+  }
+  for (auto& [station, head] : heads) found.heads.push_back(head);
+}
+
+std::string row_text(const Statement& row) {
+  std::string text;
+  for (int column = 0; column < row.columns(); ++column) {
+    const std::string cell = row.tagged(column);
+    text += fmt::format("{}:{}", cell.size(), cell);
+  }
+  return text;
+}
+
+// Rows are compared in the order of their primary keys. The text never quotes values: some are restricted.
+void compare_table(Database& db, Database& rebuilt, std::string_view table, Problems& problems) {
+  const std::string columns = table == "bag_contents" ? "*, unlabelled" : "*";
+  const std::string sql = fmt::format("SELECT {} FROM {} ORDER BY 1, 2", columns, table);
+  Statement stored = db.prepare_once(sql);
+  Statement expected = rebuilt.prepare_once(sql);
+  for (std::int64_t row = 1;; ++row) {
+    const bool more_stored = stored.step();
+    const bool more_expected = expected.step();
+    if (!more_stored && !more_expected) return;
+    if (more_stored && more_expected && row_text(stored) == row_text(expected)) continue;
+    problems.add(fmt::format("records: table {}, row {}, is not what the events add up to", table, row));
+    return;
+  }
+}
+
+void compare_records(Database& db, Problems& problems) {
+  Database rebuilt{{}, Database::Mode::temporary};
+  rebuilt.execute("PRAGMA foreign_keys = OFF; PRAGMA synchronous = OFF; PRAGMA temp_store = FILE");
+  rebuilt.execute("BEGIN");
+  make_schema(rebuilt);
+  try {
+    replay(db, rebuilt);
+  } catch (const Error& error) {
+    problems.add(fmt::format("records: the events cannot be added up ({})", error.problem()));
+    return;
+  }
+  for (const std::string_view table : record_tables()) compare_table(db, rebuilt, table, problems);
+}
+
+void check_file(Database& db, Problems& problems) {
+  Statement integrity = db.prepare("PRAGMA integrity_check(20)");
+  integrity.with();
+  while (integrity.step())
+    if (integrity.view(0) != "ok") problems.add(fmt::format("file: {}", printable(integrity.view(0))));
+  Statement references = db.prepare("PRAGMA foreign_key_check");
+  references.with();
+  while (references.step())
+    problems.add(
+        fmt::format("references: a row of {} points at a missing row of {}", references.view(0), references.view(2)));
+}
+
+}  // namespace
+
+LedgerVerification Ledger::verify() const {
+  LedgerVerification found;
+  Problems problems{found.problems};
+  try {
+    check_chain(core_->db, found, problems);
+    compare_records(core_->db, problems);
+    check_file(core_->db, problems);
+  } catch (const Error& error) {
+    if (error.family() != ErrorFamily::data) throw;
+    problems.add(error.problem());
+  }
+  return found;
+}
+
+void Ledger::rebuild() {
+  if (read_only())
+    throw environment_error("the ledger is open for reading only", {.file = file().string()}, "open it for writing");
+  Database& db = core_->db;
+  Transaction transaction{db};
+  db.execute("PRAGMA defer_foreign_keys = ON");
+  const auto tables = record_tables();
+  for (auto table = tables.rbegin(); table != tables.rend(); ++table) db.execute(fmt::format("DELETE FROM {}", *table));
+  replay(db, db);
+  transaction.commit();
+  load_standard(*core_);
+}
+
+}  // namespace sherdmark
