@@ -4,6 +4,7 @@
 #include <set>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
 #include "standard_parts.h"
 
 namespace sherdmark {
@@ -65,7 +66,8 @@ void add_scheme(SectionReader& section, HouseStandard& standard, StandardNotes& 
   for (SectionReader& part : section.list("part")) parts.push_back(read_part(part));
   if (std::any_of(standard.schemes.begin(), standard.schemes.end(),
                   [&name](const Scheme& s) { return s.name() == name; }))
-    section.problem("name", fmt::format("Two schemes are called \"{}\". Give each a name of its own.", name));
+    section.problem("name",
+                    fmt::format("Two schemes are called \"{}\". Give each a name of its own.", printable(name)));
   if (notes.problems.size() != problems_before) return;  // its parts are not trustworthy
   try {
     Scheme scheme{name, std::move(parts)};
@@ -95,7 +97,7 @@ void read_schemes(SectionReader& root, HouseStandard& standard, StandardNotes& n
     root.problem("scheme", "There is no scheme. Add a [[scheme]] section that says how numbers are built.");
   if (notes.problems.size() == problems_before && !named.contains(standard.default_scheme))
     opening.problem("default_scheme", fmt::format("There is no scheme \"{}\". Name one of the [[scheme]] sections.",
-                                                  standard.default_scheme));
+                                                  printable(standard.default_scheme)));
   SectionReader accessions = root.section("accessions");
   for (const SectionReader::Pair& pair : accessions.pairs()) {
     if (!named.contains(pair.value))
@@ -103,7 +105,7 @@ void read_schemes(SectionReader& root, HouseStandard& standard, StandardNotes& n
           pair.place,
           fmt::format(
               "Accession \"{}\" names the scheme \"{}\", which does not exist. Name one of the [[scheme]] sections.",
-              pair.key, pair.value));
+              printable(pair.key), printable(pair.value)));
     standard.accession_scheme[pair.key] = pair.value;
   }
 }
