@@ -11,15 +11,25 @@
 
 namespace sherdmark {
 
+// Something wrong with the shape of a row rather than with a value: too few cells, a stray quotation mark.
+struct TableProblem {
+  std::size_t row_index = 0;  // into Table::rows
+  std::string column;         // header text; empty when it is the row as a whole
+  std::string what;
+  std::string remedy;
+};
+
 // A plain table as it stood in the file, before any meaning. Cells are UTF-8 as written.
 struct Table {
   std::string file;
-  std::string encoding;                          // "UTF-8", "UTF-16LE", "windows-1252", "xlsx"
-  char separator = ',';                          // 0 for xlsx
+  std::string encoding;  // "UTF-8", "UTF-16LE", "windows-1252", "xlsx"
+  char separator = ',';  // 0 for xlsx
   std::vector<std::string> header;
-  std::vector<std::vector<std::string>> rows;    // rows[i] is file row `row_numbers[i]`
-  std::vector<std::size_t> row_numbers;          // 1-based; a record with quoted newlines counts as one row
-  std::vector<std::string> warnings;             // e.g. "read as Windows-1252"
+  std::vector<std::vector<std::string>> rows;  // rows[i] is file row `row_numbers[i]`
+  std::vector<std::size_t> row_numbers;        // 1-based; a record with quoted newlines counts as one row
+  std::vector<std::string> warnings;           // e.g. "read as Windows-1252"
+  std::size_t header_row = 1;                  // file row of the header
+  std::vector<TableProblem> problems;          // rows that read_catalog will set aside
 };
 
 enum class Severity { warning, problem };
@@ -29,33 +39,42 @@ struct CatalogProblem {
   Severity severity = Severity::problem;
   std::string file;
   std::size_t row = 0;
-  std::string column;                            // header text
-  std::string value;                             // as written; empty for restricted columns
+  std::string column;  // header text
+  std::string value;   // as written; empty for restricted columns
   std::string what;
   std::string remedy;
 };
 
 struct CatalogReading {
   Table table;
-  std::vector<CatalogRow> rows;                  // good rows only, file order
-  std::vector<CatalogProblem> problems;          // file order
-  std::vector<std::size_t> bad_table_rows;       // indexes into table.rows that are not in `rows`
-  [[nodiscard]] bool good() const { return bad_table_rows.empty(); }
+  std::vector<CatalogRow> rows;             // good rows only, file order
+  std::vector<CatalogProblem> problems;     // file order
+  std::vector<std::size_t> bad_table_rows;  // indexes into table.rows that are not in `rows`
+  bool whole_file_bad = false;              // the header cannot be used: no row can be taken
+  [[nodiscard]] bool good() const { return bad_table_rows.empty() && !whole_file_bad; }
 };
 
-// CSV (RFC 4180 and what spreadsheets write) or .xlsx, told apart by content. Throws data_error if it is neither.
+// CSV (RFC 4180 and what spreadsheets write) or .xlsx, told apart by content. Blank rows and trailing blank columns are
+// left out; the first column of a set-aside file is dropped. Throws data_error if it is neither, for an empty file, for
+// a quotation mark that never closes (with its row), for damage, and over the limits of docs/catalog.md.
 [[nodiscard]] Table read_table(std::span<const std::byte> bytes, const std::string& file_name);
 
-// Maps headers, converts and checks every cell of every row.
+// Maps headers, converts and checks every cell of every row, and the rows against each other. Never throws for what the
+// table says; data_error when the standard's [columns] names a field that does not exist.
 [[nodiscard]] CatalogReading read_catalog(Table table, const HouseStandard& standard);
 
 // RFC 4180 text, UTF-8 with BOM. Cells that a spreadsheet would take for a formula are neutralised with a leading
-// apostrophe, which read_table strips again.
+// apostrophe, which read_table strips again: every cell of UTF-8 text comes back as it was.
 [[nodiscard]] std::string write_csv(const std::vector<std::string>& header,
                                     const std::vector<std::vector<std::string>>& rows);
 
 // --set-aside: the bad rows in the same columns, with a first column saying what is wrong.
 [[nodiscard]] std::string write_set_aside(const CatalogReading& reading);
+
+// Good rows as a catalog again. Columns that the standard restricts are left out unless `include_restricted`; read with
+// the same standard, the file gives the same rows (row numbers apart, and restricted fields if they were left out).
+[[nodiscard]] std::string write_catalog_csv(const std::vector<CatalogRow>& rows, const HouseStandard& standard,
+                                            bool include_restricted);
 
 // The canonical field names and their synonyms (docs/catalog.md); used for mapping and for `export`.
 [[nodiscard]] const std::vector<std::string>& catalog_fields();

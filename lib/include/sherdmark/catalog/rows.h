@@ -23,8 +23,8 @@ struct BagShare {
 
 // One good row. Text is trimmed UTF-8 in NFC; empty means not given. Units are in the names.
 struct CatalogRow {
-  std::size_t row = 0;                   // 1-based line of the table, header is 1
-  Number number;                         // the item's catalog number
+  std::size_t row = 0;  // 1-based line of the table, header is 1
+  Number number;        // the item's catalog number
   std::string accession;
   std::string site;
   ItemKind kind = ItemKind::artifact;
@@ -35,20 +35,22 @@ struct CatalogRow {
   std::optional<double> weight_g;
   std::optional<double> volume_ml;
   std::optional<double> largest_mm;
-  std::string status;                    // "in collection" when empty; "on loan", "exhibited", "missing" …
+  std::string status;  // "in collection" when empty; "on loan", "exhibited", "missing" …
   std::vector<std::string> flags;
   std::vector<std::string> former_numbers;
   std::string field_number;
-  std::string assembly;                  // name shared by the pieces of one mended whole
+  std::string assembly;  // name shared by the pieces of one mended whole
   std::vector<BagShare> bags;
   std::string unit, stratum, level, feature;
   std::optional<double> depth_top_cm, depth_bottom_cm;
-  std::string date;                      // EDTF level 0/1
+  std::string date;  // EDTF level 0/1
   std::string excavators;
-  std::string place;                     // home place path, "Room 2/Range A/Shelf 3"
+  std::string place;  // home place path, "Room 2/Range A/Shelf 3"
   std::string box;
   std::string remarks;
-  std::vector<std::pair<std::string, std::string>> extra;  // unmapped columns, in file order: header, value
+  std::vector<std::pair<std::string, std::string>>
+      extra;  // unmapped columns that are not blank, in file order: header, value
+  friend bool operator==(const CatalogRow&, const CatalogRow&) = default;
 };
 
 }  // namespace sherdmark

@@ -1,0 +1,168 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <unordered_map>
+#include <utility>
+
+#include "catalog/columns.h"
+#include "catalog/list_cells.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/catalog/read_catalog.h"
+
+namespace sherdmark {
+namespace {
+
+std::string decimal(const std::optional<double>& value) {
+  if (!value) return {};
+  std::array<char, 400> digits{};
+  const auto [end, problem] =
+      std::to_chars(digits.data(), digits.data() + digits.size(), *value, std::chars_format::fixed);
+  return problem == std::errc{} ? std::string{digits.data(), end} : std::string{};
+}
+
+std::string cell_of(const CatalogRow& row, Field field) {
+  switch (field) {
+    case Field::number:
+      return row.number.text();
+    case Field::accession:
+      return row.accession;
+    case Field::site:
+      return row.site;
+    case Field::kind:
+      return std::string{to_text(row.kind)};
+    case Field::object:
+      return row.object;
+    case Field::material:
+      return row.material;
+    case Field::surface:
+      return row.surface;
+    case Field::count:
+      return row.count ? std::to_string(*row.count) : std::string{};
+    case Field::weight_g:
+      return decimal(row.weight_g);
+    case Field::volume_ml:
+      return decimal(row.volume_ml);
+    case Field::largest_mm:
+      return decimal(row.largest_mm);
+    case Field::status:
+      return row.status;
+    case Field::flags:
+      return join(row.flags, "; ");
+    case Field::former_numbers:
+      return join(row.former_numbers, "; ");
+    case Field::field_number:
+      return row.field_number;
+    case Field::assembly:
+      return row.assembly;
+    case Field::bags:
+      return write_bags(row.bags);
+    case Field::unit:
+      return row.unit;
+    case Field::stratum:
+      return row.stratum;
+    case Field::level:
+      return row.level;
+    case Field::feature:
+      return row.feature;
+    case Field::depth_top_cm:
+      return decimal(row.depth_top_cm);
+    case Field::depth_bottom_cm:
+      return decimal(row.depth_bottom_cm);
+    case Field::date:
+      return row.date;
+    case Field::excavators:
+      return row.excavators;
+    case Field::place:
+      return row.place;
+    case Field::box:
+      return row.box;
+    case Field::remarks:
+      return row.remarks;
+    case Field::depth_range_cm:
+    case Field::extra:
+      break;
+  }
+  return {};
+}
+
+// The extra headers of all rows in an order that keeps each row's own.
+std::vector<std::string> extra_headers(const std::vector<CatalogRow>& rows) {
+  std::vector<std::string> headers;
+  const auto find = [&headers](const std::string& header) { return std::find(headers.begin(), headers.end(), header); };
+  for (const CatalogRow& row : rows) {
+    for (std::size_t i = row.extra.size(); i-- > 0;) {
+      if (find(row.extra[i].first) != headers.end()) continue;
+      const auto before = i + 1 < row.extra.size() ? find(row.extra[i + 1].first) : headers.end();
+      headers.insert(before, row.extra[i].first);
+    }
+  }
+  return headers;
+}
+
+bool is_restricted(const HouseStandard& standard, const std::string& name) {
+  const ColumnClass kind = standard.column_class(name);
+  return kind == ColumnClass::location_restricted || kind == ColumnClass::care_restricted;
+}
+
+}  // namespace
+
+std::string write_catalog_csv(const std::vector<CatalogRow>& rows, const HouseStandard& standard,
+                              bool include_restricted) {
+  std::vector<std::string> header;
+  std::vector<Field> fields;
+  for (std::size_t i = 0; i < k_field_count; ++i) {
+    const Field field = static_cast<Field>(i);
+    if (!include_restricted && is_restricted(standard, std::string{name_of(field)})) continue;
+    std::string name = export_header(field, standard);
+    if (!include_restricted && is_restricted(standard, name)) continue;
+    fields.push_back(field);
+    header.push_back(std::move(name));
+  }
+  std::unordered_map<std::string, std::size_t> extra_at;
+  for (std::string& name : extra_headers(rows)) {
+    if (!include_restricted && is_restricted(standard, name)) continue;
+    extra_at.emplace(name, header.size());
+    header.push_back(std::move(name));
+  }
+  std::vector<std::vector<std::string>> cells;
+  cells.reserve(rows.size());
+  for (const CatalogRow& row : rows) {
+    std::vector<std::string>& line = cells.emplace_back();
+    line.reserve(header.size());
+    for (const Field field : fields) line.push_back(cell_of(row, field));
+    line.resize(header.size());
+    for (const auto& [name, value] : row.extra) {
+      const auto at = extra_at.find(name);
+      if (at != extra_at.end()) line[at->second] = value;
+    }
+  }
+  return write_csv(header, cells);
+}
+
+std::string write_set_aside(const CatalogReading& reading) {
+  std::unordered_map<std::size_t, std::string> wrong;
+  std::string whole_file;
+  for (const CatalogProblem& problem : reading.problems) {
+    if (problem.severity != Severity::problem) continue;
+    std::string text = problem.column.empty() ? problem.what : fmt::format("{}: {}", problem.column, problem.what);
+    text += " " + problem.remedy;
+    const bool about_header = reading.whole_file_bad && problem.row == reading.table.header_row;
+    std::string& target = about_header ? whole_file : wrong[problem.row];
+    if (!target.empty()) target += " / ";
+    target += text;
+  }
+  std::vector<std::string> header{std::string{k_set_aside_header}};
+  header.insert(header.end(), reading.table.header.begin(), reading.table.header.end());
+  std::vector<std::vector<std::string>> rows;
+  for (const std::size_t index : reading.bad_table_rows) {
+    std::vector<std::string>& row = rows.emplace_back();
+    const auto found = wrong.find(reading.table.row_numbers[index]);
+    row.push_back(found != wrong.end() ? found->second : whole_file);
+    const std::vector<std::string>& cells = reading.table.rows[index];
+    row.insert(row.end(), cells.begin(), cells.end());
+  }
+  return write_csv(header, rows);
+}
+
+}  // namespace sherdmark
