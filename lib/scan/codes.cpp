@@ -1,11 +1,35 @@
 #include "sherdmark/scan/codes.h"
 
 #include <algorithm>
+#include <chrono>
+#include <cmath>
 
+#include "scan/candidates.h"
+#include "scan/ladder.h"
 #include "scan/zxing_reader.h"
 
 namespace sherdmark {
 namespace {
+
+constexpr double k_large_pixels = 2e6;         // above this, first a look at a smaller copy
+constexpr double k_most_place_pixels = 0.6e6;  // a place is shrunk to about this before the ladder
+constexpr std::size_t k_most_candidates = 24;
+constexpr std::size_t k_rungs_beside_others = 9;  // when other codes of the picture were read already
+constexpr double k_margin_share = 0.25;           // of a candidate, added round it
+constexpr int k_least_margin_px = 12;
+constexpr double k_covered_share = 0.3;  // of a candidate's area that its readings take up
+
+struct Box {
+  double left, top, right, bottom;
+  [[nodiscard]] double area() const { return std::max(right - left, 0.0) * std::max(bottom - top, 0.0); }
+  [[nodiscard]] bool holds(const PointF& p) const { return p.x >= left && p.x <= right && p.y >= top && p.y <= bottom; }
+};
+
+Box box_of(const Corners& corners) {
+  const auto [left, right] = std::minmax({corners[0].x, corners[1].x, corners[2].x, corners[3].x});
+  const auto [top, bottom] = std::minmax({corners[0].y, corners[1].y, corners[2].y, corners[3].y});
+  return {left, top, right, bottom};
+}
 
 PointF centre(const Corners& corners) {
   PointF sum;
@@ -13,32 +37,120 @@ PointF centre(const Corners& corners) {
   return sum;
 }
 
-bool within_bounds(const PointF& point, const Corners& corners) {
-  const auto [left, right] = std::minmax({corners[0].x, corners[1].x, corners[2].x, corners[3].x});
-  const auto [top, bottom] = std::minmax({corners[0].y, corners[1].y, corners[2].y, corners[3].y});
-  return point.x >= left && point.x <= right && point.y >= top && point.y <= bottom;
-}
-
 // The same symbol seen twice; two prints of one text lie apart and stay two.
 bool same_symbol(const CodeReading& a, const CodeReading& b) {
   return a.format == b.format && a.text == b.text &&
-         (within_bounds(centre(a.corners), b.corners) || within_bounds(centre(b.corners), a.corners));
+         (box_of(b.corners).holds(centre(a.corners)) || box_of(a.corners).holds(centre(b.corners)));
 }
 
-void add_new(std::vector<CodeReading>& all, std::vector<CodeReading> more) {
-  for (CodeReading& reading : more) {
-    const bool known =
-        std::any_of(all.begin(), all.end(), [&reading](const CodeReading& old) { return same_symbol(old, reading); });
-    if (!known) all.push_back(std::move(reading));
+// A part of the picture that is looked at on its own.
+struct Place {
+  MadePicture made;
+  Box box;
+  bool read = false;
+};
+
+class Climb {
+ public:
+  Climb(const GreyView& picture, const CodeReadingOptions& options) : picture_(picture), options_(options) {}
+
+  [[nodiscard]] std::vector<CodeReading> readings() && { return std::move(readings_); }
+
+  void run() {
+    if (picture_.empty()) return;
+    const double pixels = static_cast<double>(picture_.width_px) * picture_.height_px;
+    if (pixels > k_large_pixels) {
+      const int factor = static_cast<int>(std::ceil(std::sqrt(pixels / k_large_pixels)));
+      look(shrunk(picture_, factor), Binarizer::local_average, false);
+      if (done()) return;
+    }
+    add(read_once(picture_, {.all_formats = options_.all_formats}), {});
+    if (done()) return;
+    std::vector<Place> places = places_to_climb();
+    const std::size_t rungs = readings_.empty() ? ladder().size() : k_rungs_beside_others;
+    for (const Rung& rung : ladder().first(rungs)) {
+      for (Place& place : places) {
+        if (place.read) continue;
+        place.read = look(rung.prepare(place.made.picture.view()), rung.binarizer, true, place.made.back);
+        if (done()) return;
+      }
+    }
   }
-}
+
+ private:
+  [[nodiscard]] bool done() const {
+    const auto spent = std::chrono::steady_clock::now() - start_;
+    return spent >= std::chrono::milliseconds(options_.budget_ms) || (options_.enough && options_.enough(readings_));
+  }
+
+  // True when something was read.
+  bool look(const MadePicture& made, Binarizer binarizer, bool downscale, const Affine& further_back = {}) {
+    std::vector<CodeReading> found =
+        read_once(made.picture.view(), {.binarizer = binarizer, .downscale = downscale, .all_formats = false});
+    for (CodeReading& reading : found)
+      for (PointF& corner : reading.corners) corner = made.back(corner);
+    const bool any = !found.empty();
+    add(std::move(found), further_back);
+    return any;
+  }
+
+  void add(std::vector<CodeReading> found, const Affine& back) {
+    for (CodeReading& reading : found) {
+      for (PointF& corner : reading.corners) corner = back(corner);
+      const auto same = [&reading](const CodeReading& old) { return same_symbol(old, reading); };
+      if (std::none_of(readings_.begin(), readings_.end(), same)) readings_.push_back(std::move(reading));
+    }
+  }
+
+  [[nodiscard]] bool covered(const Box& box) const {
+    double area = 0;
+    for (const CodeReading& reading : readings_)
+      if (box.holds(centre(reading.corners))) area += box_of(reading.corners).area();
+    return area >= k_covered_share * box.area();
+  }
+
+  [[nodiscard]] Place place_at(int x, int y, int width, int height) const {
+    const GreyView view = picture_.crop(x, y, width, height);
+    const int left = std::clamp(x, 0, picture_.width_px);
+    const int top = std::clamp(y, 0, picture_.height_px);
+    const double pixels = static_cast<double>(view.width_px) * view.height_px;
+    const int factor = std::max(1, static_cast<int>(std::sqrt(pixels / k_most_place_pixels)));
+    Place place{factor > 1 ? shrunk(view, factor) : MadePicture{copied(view), {}}, {}};
+    place.made.back.x0 = left;
+    place.made.back.y0 = top;
+    place.box = {static_cast<double>(left), static_cast<double>(top), static_cast<double>(left + view.width_px),
+                 static_cast<double>(top + view.height_px)};
+    return place;
+  }
+
+  // Candidates that no reading covers; the whole of a small picture when nothing was read in it at all.
+  [[nodiscard]] std::vector<Place> places_to_climb() const {
+    std::vector<Place> places;
+    if (readings_.empty() && static_cast<double>(picture_.width_px) * picture_.height_px <= k_large_pixels)
+      places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
+    for (const CodeCandidate& c : find_candidates(picture_, k_most_candidates)) {
+      const Box box{static_cast<double>(c.x), static_cast<double>(c.y), static_cast<double>(c.x + c.width_px),
+                    static_cast<double>(c.y + c.height_px)};
+      if (covered(box)) continue;
+      const int margin =
+          std::max(k_least_margin_px, static_cast<int>(k_margin_share * std::max(c.width_px, c.height_px)));
+      places.push_back(place_at(c.x - margin, c.y - margin, c.width_px + 2 * margin, c.height_px + 2 * margin));
+    }
+    return places;
+  }
+
+  const GreyView& picture_;
+  const CodeReadingOptions& options_;
+  std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
+  std::vector<CodeReading> readings_;
+};
 
 }  // namespace
 
 std::vector<CodeReading> read_codes(const GreyView& picture, const CodeReadingOptions& options) {
-  std::vector<CodeReading> readings;
-  add_new(readings, read_once(picture, {.all_formats = options.all_formats}));
-  return readings;
+  Climb climb{picture, options};
+  climb.run();
+  return std::move(climb).readings();
 }
 
 }  // namespace sherdmark

@@ -1,6 +1,7 @@
 // Codes in a picture, ours or foreign. ZXing-cpp lives behind this header in one file.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,9 @@ struct CodeReading {
 struct CodeReadingOptions {
   bool all_formats = true;      // false: only the three we print
   int budget_ms = 3000;         // after this no further rung is tried
+  // Asked after every step: true ends the search. A caller that knows which labels it still misses saves the rest of
+  // the time; without it every place that looks like a code is tried.
+  std::function<bool(const std::vector<CodeReading>&)> enough{};
 };
 
 // Every code found, each once. Nothing found is an empty list, not an error.

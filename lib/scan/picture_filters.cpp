@@ -1,0 +1,197 @@
+#include "scan/picture_filters.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace sherdmark {
+namespace {
+
+std::uint8_t clamped(double value) { return static_cast<std::uint8_t>(std::clamp(value + 0.5, 0.0, 255.0)); }
+
+// Applies `of(x, y, value)` to every pixel.
+template <typename Of>
+GreyPicture mapped(const GreyView& in, Of of) {
+  GreyPicture out{in.width_px, in.height_px};
+  for (int y = 0; y < in.height_px; ++y) {
+    const std::uint8_t* from = in.row(y);
+    std::uint8_t* to = out.row(y);
+    for (int x = 0; x < in.width_px; ++x) to[x] = of(x, y, from[x]);
+  }
+  return out;
+}
+
+// Sums over any rectangle in constant time.
+class Sums {
+ public:
+  explicit Sums(const GreyView& in, bool squares)
+      : width_(in.width_px), height_(in.height_px), sums_(size(width_) * size(height_)) {
+    if (squares) squares_.resize(sums_.size());
+    for (int y = 0; y < height_; ++y) {
+      std::uint64_t row = 0;
+      std::uint64_t row_squares = 0;
+      for (int x = 0; x < width_; ++x) {
+        const std::uint64_t value = in.at(x, y);
+        row += value;
+        row_squares += value * value;
+        sums_[at(x + 1, y + 1)] = sums_[at(x + 1, y)] + row;
+        if (squares) squares_[at(x + 1, y + 1)] = squares_[at(x + 1, y)] + row_squares;
+      }
+    }
+  }
+
+  struct Local {
+    double mean;
+    double deviation;
+  };
+  [[nodiscard]] Local around(int x, int y, int radius) const {
+    const int left = std::max(x - radius, 0);
+    const int top = std::max(y - radius, 0);
+    const int right = std::min(x + radius + 1, width_);
+    const int bottom = std::min(y + radius + 1, height_);
+    const double count = static_cast<double>(right - left) * (bottom - top);
+    const double mean = sum(sums_, left, top, right, bottom) / count;
+    if (squares_.empty()) return {mean, 0};
+    const double variance = sum(squares_, left, top, right, bottom) / count - mean * mean;
+    return {mean, std::sqrt(std::max(variance, 0.0))};
+  }
+
+ private:
+  static std::size_t size(int pixels) { return static_cast<std::size_t>(pixels) + 1; }
+  [[nodiscard]] std::size_t at(int x, int y) const {
+    return static_cast<std::size_t>(y) * size(width_) + static_cast<std::size_t>(x);
+  }
+  [[nodiscard]] double sum(const std::vector<std::uint64_t>& of, int left, int top, int right, int bottom) const {
+    return static_cast<double>(of[at(right, bottom)] + of[at(left, top)] - of[at(left, bottom)] - of[at(right, top)]);
+  }
+
+  int width_;
+  int height_;
+  std::vector<std::uint64_t> sums_;
+  std::vector<std::uint64_t> squares_;
+};
+
+// Value between pixel centres; the edge pixels go on for ever.
+double between(const GreyView& in, double x, double y) {
+  x = std::clamp(x - 0.5, 0.0, in.width_px - 1.0);
+  y = std::clamp(y - 0.5, 0.0, in.height_px - 1.0);
+  const int left = std::min(static_cast<int>(x), std::max(in.width_px - 2, 0));
+  const int top = std::min(static_cast<int>(y), std::max(in.height_px - 2, 0));
+  const int right = std::min(left + 1, in.width_px - 1);
+  const int bottom = std::min(top + 1, in.height_px - 1);
+  const double fx = x - left;
+  const double fy = y - top;
+  const double upper = in.at(left, top) * (1 - fx) + in.at(right, top) * fx;
+  const double lower = in.at(left, bottom) * (1 - fx) + in.at(right, bottom) * fx;
+  return upper * (1 - fy) + lower * fy;
+}
+
+}  // namespace
+
+GreyPicture copied(const GreyView& in) {
+  return mapped(in, [](int, int, std::uint8_t value) { return value; });
+}
+
+GreyPicture inverted(const GreyView& in) {
+  return mapped(in, [](int, int, std::uint8_t value) { return static_cast<std::uint8_t>(255 - value); });
+}
+
+MadePicture shrunk(const GreyView& in, int factor) {
+  MadePicture made{GreyPicture{in.width_px / factor, in.height_px / factor}, {}};
+  made.back.xx = made.back.yy = factor;
+  const auto area = static_cast<unsigned>(factor * factor);
+  std::vector<unsigned> sums(static_cast<std::size_t>(made.picture.width_px()));
+  for (int y = 0; y < made.picture.height_px(); ++y) {
+    std::fill(sums.begin(), sums.end(), area / 2);
+    for (int line = 0; line < factor; ++line) {
+      const std::uint8_t* from = in.row(y * factor + line);
+      for (unsigned& sum : sums)
+        for (int i = 0; i < factor; ++i) sum += *from++;
+    }
+    std::transform(sums.begin(), sums.end(), made.picture.row(y),
+                   [area](unsigned sum) { return static_cast<std::uint8_t>(sum / area); });
+  }
+  return made;
+}
+
+MadePicture resized(const GreyView& in, double factor) {
+  const int width = std::max(1, static_cast<int>(in.width_px * factor));
+  const int height = std::max(1, static_cast<int>(in.height_px * factor));
+  MadePicture made{GreyPicture{width, height}, {}};
+  made.back.xx = made.back.yy = 1 / factor;
+  for (int y = 0; y < height; ++y) {
+    std::uint8_t* to = made.picture.row(y);
+    for (int x = 0; x < width; ++x) to[x] = clamped(between(in, (x + 0.5) / factor, (y + 0.5) / factor));
+  }
+  return made;
+}
+
+MadePicture turned(const GreyView& in, double degrees) {
+  const double angle = degrees * std::numbers::pi / 180;
+  const double c = std::cos(angle);
+  const double s = std::sin(angle);
+  const double w = in.width_px;
+  const double h = in.height_px;
+  const int width = static_cast<int>(std::ceil(std::abs(w * c) + std::abs(h * s)));
+  const int height = static_cast<int>(std::ceil(std::abs(w * s) + std::abs(h * c)));
+  MadePicture made{GreyPicture{width, height, 128}, {c, s, 0, -s, c, 0}};
+  made.back.x0 = w / 2 - c * width / 2 - s * height / 2;
+  made.back.y0 = h / 2 + s * width / 2 - c * height / 2;
+  for (int y = 0; y < height; ++y) {
+    std::uint8_t* to = made.picture.row(y);
+    for (int x = 0; x < width; ++x) {
+      const PointF from = made.back({x + 0.5, y + 0.5});
+      if (from.x >= 0 && from.y >= 0 && from.x < w && from.y < h) to[x] = clamped(between(in, from.x, from.y));
+    }
+  }
+  return made;
+}
+
+GreyPicture blurred(const GreyView& in, int radius) {
+  const Sums sums{in, false};
+  return mapped(in, [&](int x, int y, std::uint8_t) { return clamped(sums.around(x, y, radius).mean); });
+}
+
+GreyPicture sharpened(const GreyView& in, int radius, double amount) {
+  const Sums sums{in, false};
+  return mapped(in, [&](int x, int y, std::uint8_t value) {
+    return clamped(value + amount * (value - sums.around(x, y, radius).mean));
+  });
+}
+
+GreyPicture evened(const GreyView& in, int radius) {
+  constexpr double k_spread = 64;
+  constexpr double k_least_deviation = 4;  // less is noise, and is not blown up
+  const Sums sums{in, true};
+  return mapped(in, [&](int x, int y, std::uint8_t value) {
+    const auto local = sums.around(x, y, radius);
+    return clamped(128 + (value - local.mean) * k_spread / std::max(local.deviation, k_least_deviation));
+  });
+}
+
+GreyPicture thresholded(const GreyView& in, int radius, double share) {
+  const Sums sums{in, true};
+  return mapped(in, [&](int x, int y, std::uint8_t value) {
+    const auto local = sums.around(x, y, radius);
+    return static_cast<std::uint8_t>(value < local.mean - share * local.deviation ? 0 : 255);
+  });
+}
+
+GreyPicture stretched(const GreyView& in) {
+  std::array<std::int64_t, 256> histogram{};
+  for (int y = 0; y < in.height_px; ++y)
+    for (int x = 0; x < in.width_px; ++x) ++histogram[in.at(x, y)];
+  const std::int64_t cut = std::int64_t{in.width_px} * in.height_px / 100;
+  int low = 0;
+  int high = 255;
+  for (std::int64_t seen = histogram[0]; seen <= cut && low < 254; seen += histogram[static_cast<std::size_t>(low)])
+    ++low;
+  for (std::int64_t seen = histogram[255]; seen <= cut && high > low + 1;
+       seen += histogram[static_cast<std::size_t>(high)])
+    --high;
+  return mapped(in,
+                [low, high](int, int, std::uint8_t value) { return clamped((value - low) * 255.0 / (high - low)); });
+}
+
+}  // namespace sherdmark
