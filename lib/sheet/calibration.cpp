@@ -1,0 +1,143 @@
+#include "sherdmark/sheet/calibration.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+#include "sheet/canvas.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/base/units.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr double k_mark_inset_mm = 20.0;
+constexpr double k_cross_arm_mm = 6.0;
+constexpr double k_line_mm = 0.15;
+constexpr double k_ladder_side_mm = 10.0;
+constexpr double k_patch_side_mm = 20.0;
+
+// A disc with a thin white cross through its centre: a scan finds its middle, a person lays the rule on the cross.
+void draw_mark(Canvas& canvas, double x_mm, double y_mm) {
+  const double radius = k_mark_diameter_mm / 2;
+  constexpr int k_steps = 24;
+  for (int quarter = 0; quarter < 4; ++quarter) {
+    const double sx = quarter == 0 || quarter == 3 ? 1 : -1;
+    const double sy = quarter < 2 ? 1 : -1;
+    std::vector<PointMm> corners{{x_mm + sx * k_line_mm, y_mm + sy * k_line_mm}};
+    for (int i = 0; i <= k_steps; ++i) {
+      const double angle = std::numbers::pi / 2 * i / k_steps;
+      corners.push_back({x_mm + sx * std::max(k_line_mm, radius * std::cos(angle)),
+                         y_mm + sy * std::max(k_line_mm, radius * std::sin(angle))});
+    }
+    canvas.polygon(corners);
+  }
+  const double gap = radius + 0.8;
+  const std::array<RectMm, 4> arms{RectMm{x_mm - gap - k_cross_arm_mm, y_mm - k_line_mm / 2, k_cross_arm_mm, k_line_mm},
+                                   RectMm{x_mm + gap, y_mm - k_line_mm / 2, k_cross_arm_mm, k_line_mm},
+                                   RectMm{x_mm - k_line_mm / 2, y_mm - gap - k_cross_arm_mm, k_line_mm, k_cross_arm_mm},
+                                   RectMm{x_mm - k_line_mm / 2, y_mm + gap, k_line_mm, k_cross_arm_mm}};
+  canvas.rectangles(arms);
+}
+
+double tick_length(int mm) { return mm % 10 == 0 ? 4.0 : mm % 5 == 0 ? 3.0 : 1.8; }
+
+void draw_rulers(Canvas& canvas, const CalibrationMarks& marks, const std::string& font) {
+  const double x0 = marks.left_mm + 15;
+  const double y0 = marks.top_mm + 15;
+  const int across = static_cast<int>((marks.across_mm() - 30) / 10) * 10;
+  const int down = static_cast<int>((marks.down_mm() - 30) / 10) * 10;
+  std::vector<RectMm> strokes;
+  for (int mm = 0; mm <= across; ++mm) strokes.push_back({x0 + mm - k_line_mm / 2, y0, k_line_mm, tick_length(mm)});
+  for (int mm = 0; mm <= down; ++mm) strokes.push_back({x0, y0 + mm - k_line_mm / 2, tick_length(mm), k_line_mm});
+  canvas.rectangles(strokes);
+  const TextStyle small{font, 6};
+  for (int mm = 20; mm <= across; mm += 20) canvas.paragraph(small, std::to_string(mm), {x0 + mm - 2, y0 + 4.5}, 12);
+  for (int mm = 20; mm <= down; mm += 20) canvas.paragraph(small, std::to_string(mm), {x0 + 4.8, y0 + mm - 1.3}, 12);
+}
+
+void draw_ladder_block(Canvas& canvas, const LadderBlock& block, int dpi) {
+  const double line = dots_to_mm(block.dots, dpi);
+  const double dot = dots_to_mm(1, dpi);
+  const double x = std::round(block.x_mm / dot) * dot;
+  const double y = std::round(block.y_mm / dot) * dot;
+  std::vector<RectMm> lines;
+  for (double at = 0; at + line <= block.side_mm; at += 2 * line)
+    lines.push_back(block.upright_lines ? RectMm{x + at, y, line, block.side_mm}
+                                        : RectMm{x, y + at, block.side_mm, line});
+  canvas.rectangles(lines);
+}
+
+void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::string& font) {
+  const CalibrationMarks marks = calibration_marks(stock);
+  for (const double x : {marks.left_mm, marks.right_mm})
+    for (const double y : {marks.top_mm, marks.bottom_mm}) draw_mark(canvas, x, y);
+  const TextStyle letter{font, 11, true};
+  canvas.paragraph(letter, "A", {marks.left_mm + 4, marks.top_mm - 7}, 8);
+  canvas.paragraph(letter, "B", {marks.right_mm - 7, marks.top_mm - 7}, 8);
+  canvas.paragraph(letter, "C", {marks.left_mm + 4, marks.bottom_mm + 3}, 8);
+  canvas.paragraph(letter, "D", {marks.right_mm - 7, marks.bottom_mm + 3}, 8);
+  draw_rulers(canvas, marks, font);
+
+  const double x = marks.left_mm + 32;
+  const double width = marks.across_mm() - 44;
+  canvas.paragraph({font, 16, true}, "Calibration page", {x, marks.top_mm + 28}, width);
+  const std::string steps = fmt::format(
+      "Print this page at actual size (100 %), never \"fit to page\", on {} paper.\n"
+      "With a steel rule, measure in millimetres to a tenth, from the middle of one cross to the middle of the next:\n"
+      "1.  A to B (made as {:.1f} mm)\n2.  A to C (made as {:.1f} mm)\n"
+      "3.  left edge of the paper to A, square to the edge\n4.  left edge of the paper to C\n"
+      "5.  the finest ladder below whose lines stand apart under a lens\n"
+      "Give the figures to the calibrate command; later sheets come out true.",
+      stock.name, marks.across_mm(), marks.down_mm());
+  canvas.paragraph({font, 9}, steps, {x, marks.top_mm + 37}, width);
+
+  for (const LadderBlock& block : calibration_ladder(stock)) {
+    draw_ladder_block(canvas, block, dpi);
+    if (block.upright_lines)
+      canvas.paragraph({font, 8}, fmt::format("{} dots", block.dots), {block.x_mm, block.y_mm - 4.5}, 24);
+  }
+  const PatchBlock patch = calibration_patch(stock);
+  canvas.rectangles(std::array{RectMm{patch.x_mm, patch.y_mm, patch.side_mm, patch.side_mm}});
+  canvas.paragraph({font, 8}, "solid black: even, without grey or specks?",
+                   {patch.x_mm, patch.y_mm + patch.side_mm + 1.5}, 60);
+}
+
+}  // namespace
+
+CalibrationMarks calibration_marks(const SheetStock& stock) {
+  return {k_mark_inset_mm, stock.width_mm - k_mark_inset_mm, k_mark_inset_mm, stock.height_mm - k_mark_inset_mm};
+}
+
+std::vector<LadderBlock> calibration_ladder(const SheetStock& stock) {
+  const CalibrationMarks marks = calibration_marks(stock);
+  std::vector<LadderBlock> blocks;
+  double x = marks.left_mm + 32;
+  for (const int dots : k_ladder_dots) {
+    blocks.push_back({dots, true, x, marks.top_mm + 100, k_ladder_side_mm});
+    blocks.push_back({dots, false, x + k_ladder_side_mm + 2, marks.top_mm + 100, k_ladder_side_mm});
+    x += 2 * k_ladder_side_mm + 8;
+  }
+  return blocks;
+}
+
+PatchBlock calibration_patch(const SheetStock& stock) {
+  const CalibrationMarks marks = calibration_marks(stock);
+  return {marks.left_mm + 32, marks.top_mm + 122, k_patch_side_mm};
+}
+
+void draw_calibration_pdf(const SheetStock& stock, int dpi, const std::string& font, const ByteSink& sink) {
+  write_pdf(
+      whole_dots(stock.width_mm, stock.height_mm, dpi), PrinterDescription{.dpi = dpi}, 1, "Calibration page",
+      [&](Canvas& canvas, int) { draw_page_1(canvas, stock, dpi, font); }, sink);
+}
+
+GreyPicture draw_calibration_page(const SheetStock& stock, int dpi, const std::string& font, double picture_dpi) {
+  return draw_grey(whole_dots(stock.width_mm, stock.height_mm, dpi), PrinterDescription{.dpi = dpi}, picture_dpi, 1,
+                   [&](Canvas& canvas, int) { draw_page_1(canvas, stock, dpi, font); });
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,45 @@
+// The fields of a bag label or tag as caption and value on a grid of six columns, beside the code and below it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sheet/carrier_label.h"
+
+namespace sherdmark {
+
+class FieldsGrid {
+ public:
+  // Rows whose top lies above `code_bottom_mm` end before `code_left_mm`, the edge of the quiet zone.
+  FieldsGrid(const RunningText& text, std::string family, double left_mm, double width_mm, double top_mm,
+             double bottom_mm, double code_left_mm, double code_bottom_mm);
+
+  struct Overflow {
+    std::string field;  // the first that does not fit
+    double mm = 0;      // how far the whole reaches below the bottom; 0: all fits
+  };
+  // Sets every field at these sizes and appends what is to be drawn.
+  Overflow set(const std::vector<CarrierField>& fields, double value_pt, double caption_pt,
+               std::vector<CarrierText>& placed) const;
+
+ private:
+  struct Cell;
+  struct Row;
+  [[nodiscard]] int columns_at(double y_mm) const;
+  [[nodiscard]] double span_width(int columns) const;
+  [[nodiscard]] int columns_for(double width_mm) const;
+
+  const RunningText& text_;
+  std::string family_;
+  double left_mm_;
+  double width_mm_;
+  double top_mm_;
+  double bottom_mm_;
+  double code_left_mm_;
+  double code_bottom_mm_;
+};
+
+// What stands over a value: "Field number" for "field_number".
+[[nodiscard]] std::string caption_of(const std::string& field);
+
+}  // namespace sherdmark

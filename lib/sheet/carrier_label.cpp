@@ -1,0 +1,217 @@
+#include "sheet/carrier_label.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "sheet/carrier_fields_grid.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/base/units.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr double k_padding_share = 0.045;  // of the label's width
+constexpr double k_least_padding_mm = 2.8;
+constexpr double k_most_padding_mm = 4.5;
+constexpr double k_code_share = 0.42;         // of the label's height, first tried
+constexpr double k_most_code_share = 0.62;    // of the label's height and of its width, when it must
+constexpr double k_least_number_share = 0.6;  // the large number may shrink to this of the design's size
+constexpr double k_least_number_pt = 9.0;
+constexpr double k_least_text_share = 0.75;  // the fields' text likewise
+constexpr double k_least_text_pt = 5.5;
+constexpr double k_text_step_pt = 0.25;
+constexpr double k_caption_share = 0.66;
+constexpr double k_least_caption_pt = 4.5;
+constexpr double k_hairline_mm = 0.12;
+
+double padding_of(const CarrierDesign& design) {
+  return std::clamp(design.width_mm * k_padding_share, k_least_padding_mm, k_most_padding_mm);
+}
+
+std::optional<std::string> field_text(const CarrierLabelRequest& request, std::string_view name) {
+  for (const CarrierField& field : request.fields)
+    if (field.name == name) return field.text;
+  return std::nullopt;
+}
+
+std::string name_of(const CarrierLabelRequest& request) {
+  return fmt::format("{} {} ({})", to_text(request.role), printable(request.bag), printable(request.number));
+}
+
+}  // namespace
+
+CarrierLabelMaker::CarrierLabelMaker(const HouseStandard& standard)
+    : standard_(standard), bold_(Typeface::find(standard.carrier_font, true)) {
+  (void)Typeface::find(standard.carrier_font);  // the running text's; missing is an error, never a substitution
+}
+
+const CarrierDesign& CarrierLabelMaker::design(LabelRole role) const {
+  return role == LabelRole::tag || role == LabelRole::field_tag ? standard_.tag : standard_.bag;
+}
+
+// The label while it is being composed.
+struct CarrierLabelMaker::Sheet {
+  const CarrierLabelMaker& maker;
+  const CarrierLabelRequest& request;
+  const CarrierDesign& design;
+  double padding;
+  CarrierLabelDrawing drawing;
+
+  [[nodiscard]] TextStyle style(double size_pt, bool bold = false) const {
+    return {.family = maker.standard_.carrier_font, .size_pt = size_pt, .bold = bold};
+  }
+  [[nodiscard]] double caption_pt() const { return std::max(k_least_caption_pt, design.text_pt * k_caption_share); }
+  [[nodiscard]] double inner_width() const { return design.width_mm - 2 * padding; }
+
+  // Right edge of the space left of the code's quiet zone.
+  [[nodiscard]] double beside_code() const { return drawing.code_at.x_mm - padding; }
+
+  void place_code() {
+    drawing.code = make_qr(request.code_text, ErrorLevel::q);
+    const int dpi = maker.standard_.printer.dpi;
+    auto size = fit_module(drawing.code, design.height_mm * k_code_share, design.module_mm, dpi);
+    if (!size) {
+      const ModuleSize least = smallest_module(drawing.code, design.module_mm, dpi);
+      const double room = k_most_code_share * std::min(design.height_mm, design.width_mm);
+      if (least.size_mm > room)
+        throw data_error(fmt::format("the code of {} needs {:.1f} mm, and there is room for {:.1f} mm.",
+                                     name_of(request), least.size_mm, room),
+                         {}, "Make the label larger in the house standard, or the number shorter.");
+      size = least;
+    }
+    drawing.module_dots = size->dots;
+    drawing.module_mm = size->module_mm;
+    drawing.code_size_mm = size->size_mm;
+    const double quiet = drawing.code.quiet_zone_modules * size->module_mm;
+    const double edge = std::max(0.0, padding - quiet);  // dark modules in line with the text's edge
+    drawing.code_at = {design.width_mm - edge - size->size_mm, edge};
+  }
+
+  // Role and bag id on one line; returns its bottom.
+  double place_eyebrow() {
+    TextStyle role = style(caption_pt(), true);
+    role.tracking_em = 0.12;
+    const std::string role_text = to_upper_ascii(to_text(request.role));
+    const std::string id = field_text(request, "bag").value_or(request.bag);
+    TextStyle plain = style(design.text_pt);
+    const double role_width = maker.text_.measure(role, role_text).width_mm + pt_to_mm(design.text_pt) * 0.55;
+    const double room = beside_code() - role_width;
+    TextSize size = maker.text_.measure(plain, id);
+    if (size.width_mm > room) {
+      plain.size_pt = std::max(k_least_text_pt, plain.size_pt * room / size.width_mm * 0.995);
+      size = maker.text_.measure(plain, id);
+      if (size.width_mm > room) too_much("bag", size.width_mm - room, "wide");
+    }
+    const double baseline =
+        padding + maker.text_.measure(style(design.text_pt), id).baseline_mm - pt_to_mm(design.text_pt) * 0.2;
+    drawing.texts.push_back(
+        {role, role_text, {padding, baseline - maker.text_.measure(role, role_text).baseline_mm}, 0});
+    drawing.texts.push_back({plain, id, {padding + role_width, baseline - size.baseline_mm}, 0});
+    return baseline + pt_to_mm(design.text_pt) * 0.3;
+  }
+
+  // The number; returns the bottom of its line.
+  double place_number(double top) {
+    const auto number = decode_utf8(request.number);
+    if (!number) throw internal_error("a number that is not UTF-8 came to the sheet.");
+    const double em_width = maker.bold_.width_em(*number);
+    const double room = beside_code();
+    const double least =
+        std::min(design.number_pt, std::max(k_least_number_pt, design.number_pt * k_least_number_share));
+    const double fitting = mm_to_pt(room / em_width);
+    if (fitting < least) too_much("number", pt_to_mm(em_width * least) - room, "wide");
+    drawing.number = request.number;
+    drawing.number_pt = std::min(design.number_pt, std::floor(fitting * 4) / 4);
+    drawing.number_pt = std::max(drawing.number_pt, least);
+    // The line keeps the design's height, so that labels of one sheet line up.
+    const double baseline = top + pt_to_mm(design.number_pt) * (maker.bold_.cap_height_em() + 0.16);
+    drawing.number_pen = {padding, baseline};
+    return baseline + pt_to_mm(design.number_pt) * 0.24;
+  }
+
+  // Repository to the left, serial and revision to the right; returns the top of the line.
+  double place_footer() {
+    const double size_pt = caption_pt();
+    const std::string right = fmt::format("print {}  ·  rev. {}", request.serial, request.revision);
+    const TextSize right_size = maker.text_.measure(style(size_pt), right);
+    const double top = design.height_mm - padding - right_size.baseline_mm;
+    if (right_size.width_mm > inner_width()) too_much("serial", right_size.width_mm - inner_width(), "wide");
+    drawing.texts.push_back({style(size_pt), right, {padding + inner_width() - right_size.width_mm, top}, 0});
+    if (const auto repository = field_text(request, "repository"); repository && !repository->empty()) {
+      TextStyle left = style(size_pt);
+      const double room = inner_width() - right_size.width_mm - 2.0;
+      TextSize size = maker.text_.measure(left, *repository);
+      if (size.width_mm > room) left.size_pt = std::max(k_least_caption_pt, size_pt * room / size.width_mm * 0.995);
+      size = maker.text_.measure(left, *repository, room);
+      const double left_top =
+          top + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
+      drawing.texts.push_back({left, *repository, {padding, left_top}, room});
+      return std::min(top, left_top) - 0.5;
+    }
+    return top - 0.5;
+  }
+
+  [[noreturn]] void too_much(const std::string& field, double mm, const char* what) const {
+    throw data_error(fmt::format("{}: the field \"{}\" is {:.1f} mm too {} for the label.", name_of(request),
+                                 printable(field), mm, what),
+                     {},
+                     "Shorten the text in the catalog, or give the label more room or fewer fields in the house "
+                     "standard.");
+  }
+
+  void place_fields(double top, double bottom) {
+    const double least = std::min(design.text_pt, std::max(k_least_text_pt, design.text_pt * k_least_text_share));
+    FieldsGrid grid{maker.text_,
+                    maker.standard_.carrier_font,
+                    padding,
+                    inner_width(),
+                    top,
+                    bottom,
+                    drawing.code_at.x_mm,
+                    drawing.code_at.y_mm + drawing.code_size_mm};
+    FieldsGrid::Overflow overflow;
+    for (double size_pt = design.text_pt; size_pt >= least - 1e-9; size_pt -= k_text_step_pt) {
+      std::vector<CarrierText> placed;
+      overflow = grid.set(request.fields, size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), placed);
+      if (overflow.mm <= 0) {
+        drawing.texts.insert(drawing.texts.end(), placed.begin(), placed.end());
+        return;
+      }
+    }
+    too_much(overflow.field, overflow.mm, "high");
+  }
+};
+
+CarrierLabelDrawing CarrierLabelMaker::compose(const CarrierLabelRequest& request) const {
+  const CarrierDesign& size = design(request.role);
+  Sheet sheet{*this, request, size, padding_of(size), {}};
+  sheet.place_code();
+  const double under_number = sheet.place_number(sheet.place_eyebrow());
+  const double footer = sheet.place_footer();
+  sheet.drawing.rules.push_back({sheet.padding, under_number, sheet.beside_code(), k_hairline_mm});
+  sheet.place_fields(under_number + pt_to_mm(size.text_pt) * 0.4, footer);
+  return std::move(sheet.drawing);
+}
+
+void CarrierLabelMaker::draw(Canvas& canvas, const CarrierLabelRequest& request, const PlacedLabel& label) const {
+  const CarrierLabelDrawing drawing = compose(request);
+  for (const CarrierText& text : drawing.texts)
+    canvas.paragraph(text.style, text.text, {label.x_mm + text.top_left.x_mm, label.y_mm + text.top_left.y_mm},
+                     text.width_mm);
+  const auto number = decode_utf8(drawing.number);
+  canvas.exact_line(bold_, drawing.number_pt,
+                    {label.x_mm + drawing.number_pen.x_mm, label.y_mm + drawing.number_pen.y_mm}, number.value_or(U""));
+  std::vector<RectMm> rules;
+  for (const RectMm& rule : drawing.rules)
+    rules.push_back({label.x_mm + rule.x_mm, label.y_mm + rule.y_mm, rule.w_mm, rule.h_mm});
+  canvas.rectangles(rules);
+  if (!label.code) return;
+  const double quiet = drawing.code.quiet_zone_modules * drawing.module_mm;
+  canvas.symbol(drawing.code, {label.code->x_mm + quiet, label.code->y_mm + quiet}, label.code->module_dots);
+}
+
+}  // namespace sherdmark

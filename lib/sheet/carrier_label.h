@@ -1,0 +1,57 @@
+// One bag label, tag, box or shelf label: what stands where on it. Lengths in mm from its top left corner.
+//
+//   role   bag id, bag n of m            ┌──────┐
+//   NUMBER IN LARGE TYPE                 │ code │
+//   caption   caption                    └──────┘
+//   value     value      … on a grid of six columns
+//   repository                    print serial · revision
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sheet/canvas.h"
+#include "sherdmark/sheet/sheets.h"
+
+namespace sherdmark {
+
+struct CarrierText {
+  TextStyle style;
+  std::string text;
+  PointMm top_left;
+  double width_mm = 0;  // 0: one line as long as it is
+};
+
+struct CarrierLabelDrawing {
+  std::vector<CarrierText> texts;
+  std::vector<RectMm> rules;
+  std::string number;
+  double number_pt = 0;
+  PointMm number_pen;
+  SymbolMatrix code;
+  int module_dots = 0;
+  double module_mm = 0;
+  PointMm code_at;  // top left with the quiet zone
+  double code_size_mm = 0;
+  double fields_end_mm = 0;
+};
+
+class CarrierLabelMaker {
+ public:
+  explicit CarrierLabelMaker(const HouseStandard& standard);
+
+  [[nodiscard]] const CarrierDesign& design(LabelRole role) const;
+  // Throws data_error when something does not fit at the smallest type allowed; names the bag, the field and how much
+  // is too much.
+  [[nodiscard]] CarrierLabelDrawing compose(const CarrierLabelRequest& request) const;
+  void draw(Canvas& canvas, const CarrierLabelRequest& request, const PlacedLabel& label) const;
+  [[nodiscard]] const RunningText& running_text() const { return text_; }
+
+ private:
+  struct Sheet;
+  const HouseStandard& standard_;
+  Typeface bold_;
+  RunningText text_;
+};
+
+}  // namespace sherdmark

@@ -1,0 +1,38 @@
+// What surrounds the labels on every page: header, corner marks, scale bar, cut ticks; and the space left for labels.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sheet/canvas.h"
+#include "sherdmark/sheet/sheets.h"
+
+namespace sherdmark {
+
+// The page's parts, in mm from the top left corner of the paper.
+struct PageFrame {
+  PaperSize paper;
+  RectMm printable;    // inside the stock's margins; the corner marks' outer edges
+  RectMm header_text;  // small type under the title line
+  RectMm labels;       // where labels may lie; round it the band for the ticks
+  double footer_y_mm = 0;
+};
+
+// Artifact sheets carry instructions and cautions in two columns; carrier sheets one line, to leave room for a row
+// more.
+[[nodiscard]] PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi);
+
+// Where cuts go right across the block of labels: ticks at its ends, outside the labels.
+struct CutLines {
+  RectMm block;              // the labels' outer edges
+  std::vector<double> x_mm;  // upright cuts that hold for the whole page
+  std::vector<double> y_mm;  // level cuts
+};
+[[nodiscard]] CutLines cut_lines(const Placements& placements, std::size_t first, std::size_t last);
+
+// Throws data_error when instructions and cautions do not fit at the smallest type that is allowed.
+void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame, const SheetHeader& header,
+                const SheetStock& stock, const std::string& family, int page, int pages);
+void draw_ticks(Canvas& canvas, const PageFrame& frame, const CutLines& cuts);
+
+}  // namespace sherdmark
