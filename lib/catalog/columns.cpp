@@ -139,6 +139,12 @@ HeaderMeaning by_synonym(const std::string& words) {
   if (const auto found = known.find(words); found != known.end()) {
     return {found->second, {}};
   }
+  // "box no", "box nr", "box id": the number or name of the thing is the thing.
+  if (const std::size_t last = words.rfind(' '); last != std::string::npos) {
+    const std::string_view word = std::string_view{words}.substr(last + 1);
+    if (word == "no" || word == "nr" || word == "num" || word == "number" || word == "numbers" || word == "id")
+      if (const auto found = known.find(words.substr(0, last)); found != known.end()) return {found->second, {}};
+  }
   std::size_t space = words.rfind(' ');
   for (int tries = 0; tries < 2 && space != std::string::npos && space > 0; ++tries) {
     const auto found = known.find(words.substr(0, space));

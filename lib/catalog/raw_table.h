@@ -13,7 +13,7 @@ struct TableLimits {
   std::size_t columns = 1'024;
   std::size_t rows = 1'048'576;  // as a spreadsheet
   std::size_t cells = 16'000'000;
-  std::size_t text_bytes = std::size_t{512} << 20U;
+  std::size_t text_bytes = std::size_t{256} << 20U;
 };
 
 enum class Oddity {

@@ -92,7 +92,8 @@ bool ZipArchive::read(const std::string& part, const std::function<void(std::str
   try {
     while ((got = unzReadCurrentFile(impl_->zip, buffer.data(), static_cast<unsigned>(buffer.size()))) > 0) {
       impl_->unpacked += static_cast<std::size_t>(got);
-      if (impl_->unpacked > k_unpacked_limit_bytes) throw impl_->damaged("it holds more than 512 MB once unpacked");
+      if (impl_->unpacked > k_unpacked_limit_bytes)
+        throw impl_->damaged("it holds more than 256 MB once unpacked; save so large a catalog as CSV");
       take({buffer.data(), static_cast<std::size_t>(got)});
     }
   } catch (...) {

@@ -26,7 +26,7 @@ class ZipArchive {
   bool read(const std::string& part, const std::function<void(std::string_view)>& take);
   [[nodiscard]] bool has(const std::string& part);
 
-  static constexpr std::size_t k_unpacked_limit_bytes = std::size_t{512} << 20U;
+  static constexpr std::size_t k_unpacked_limit_bytes = std::size_t{256} << 20U;
 
  private:
   struct Impl;

@@ -1,0 +1,62 @@
+// How long a large catalog takes from bytes to good rows, beside `sqlite3 .import` of the same file.
+// Prints one line a step; the bar is 3 times the import for everything up to and with the ledger.
+#include <chrono>
+#include <cstdio>
+#include <fstream>
+#include <string>
+
+#include "sherdmark/base/files.h"
+#include "sherdmark/catalog/read_catalog.h"
+#include "support/test_support.h"
+
+namespace {
+
+using sherdmark::read_text;
+using sherdmark::real_file_system;
+
+std::string large_catalog(int rows) {
+  std::string text = "Cat. No.,Acc #,Site,Type,Description,Material,Qty,Wt (g),Max Dim (mm),Bag(s),Unit,Date Exc.\r\n";
+  for (int i = 0; i < rows; ++i) {
+    const std::string lot = std::to_string(i / 400 + 1);
+    text += "16ZQ5/" + lot + "." + std::to_string(i % 400 + 1) + ",2031.4,16ZQ5,artifact,body sherd,ceramic," +
+            std::to_string(i % 9 + 1) + "," + std::to_string(i % 700) + ".5," + std::to_string(i % 90 + 5) + ",B" +
+            std::to_string(i) + ",N20E" + std::to_string(i / 400) + ",2031-03-1" + std::to_string(i / 400 % 10) +
+            "\r\n";
+  }
+  return text;
+}
+
+double seconds_since(std::chrono::steady_clock::time_point start) {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int rows = argc > 1 ? std::atoi(argv[1]) : 100'000;
+  const sherdmark::testing::ScratchFolder folder;
+  const std::string text = large_catalog(rows);
+  sherdmark::write_text_atomic(real_file_system(), folder / "large.csv", text);
+  const auto standard = sherdmark::parse_house_standard(
+      read_text(real_file_system(), sherdmark::testing::sample("standards/quillow_ferry.toml")), "quillow_ferry.toml");
+
+  auto start = std::chrono::steady_clock::now();
+  const auto judged = sherdmark::testing::run(
+      {"sqlite3", (folder / "large.db").string(), ".import --csv " + (folder / "large.csv").string() + " finds"});
+  const double import_s = seconds_since(start);
+  start = std::chrono::steady_clock::now();
+  sherdmark::Table table = sherdmark::read_table(sherdmark::as_byte_span(text), "large.csv");
+  const double table_s = seconds_since(start);
+  start = std::chrono::steady_clock::now();
+  const sherdmark::CatalogReading reading = sherdmark::read_catalog(std::move(table), standard);
+  const double catalog_s = seconds_since(start);
+  start = std::chrono::steady_clock::now();
+  const std::string written = sherdmark::write_catalog_csv(reading.rows, standard, true);
+  const double write_s = seconds_since(start);
+  std::printf("rows %zu of %d, problems %zu, file %.1f MB\n", reading.rows.size(), rows, reading.problems.size(),
+              static_cast<double>(text.size()) / 1e6);
+  std::printf("sqlite3 .import %.3f s (exit %d)\n", import_s, judged.exit_code);
+  std::printf("read_table      %.3f s\nread_catalog    %.3f s\nwrite back      %.3f s\n", table_s, catalog_s, write_s);
+  std::printf("read_table + read_catalog = %.2f times the import\n", (table_s + catalog_s) / import_s);
+  return reading.good() && judged.exit_code == 0 ? 0 : 1;
+}
