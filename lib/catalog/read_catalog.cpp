@@ -29,11 +29,14 @@ CatalogReading read_catalog(Table table, const HouseStandard& standard) {
   CatalogReading reading;
   const std::vector<Column> columns = map_columns(table, standard, reading.problems);
   reading.whole_file_bad = !reading.problems.empty();
-  std::vector<RowInWork> rows(table.rows.size());
+  reading.rows.resize(
+      table.rows.size());  // rows are large: made once, and those that are not good taken out at the end
+  std::vector<RowInWork> rows;
+  rows.reserve(table.rows.size());
+  for (std::size_t i = 0; i < table.rows.size(); ++i) rows.push_back({reading.rows[i], i});
   report_shape(table, rows, reading.problems);
   RowReader reader{table, standard, columns, reading.problems};
   for (std::size_t i = 0; i < rows.size(); ++i) {
-    rows[i].table_index = i;
     const RowReader::Outcome outcome = reader.read(i, rows[i].row);
     rows[i].good = rows[i].good && outcome.good;
     rows[i].has_number = outcome.has_number;
@@ -44,13 +47,16 @@ CatalogReading read_catalog(Table table, const HouseStandard& standard) {
   check_identifier_columns(work);
   std::stable_sort(reading.problems.begin(), reading.problems.end(),
                    [](const CatalogProblem& a, const CatalogProblem& b) { return a.row < b.row; });
-  reading.rows.reserve(rows.size());
-  for (RowInWork& row : rows) {
-    if (row.good && !reading.whole_file_bad)
-      reading.rows.push_back(std::move(row.row));
-    else
-      reading.bad_table_rows.push_back(row.table_index);
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (!rows[i].good || reading.whole_file_bad) {
+      reading.bad_table_rows.push_back(i);
+      continue;
+    }
+    if (kept != i) reading.rows[kept] = std::move(reading.rows[i]);
+    ++kept;
   }
+  reading.rows.resize(kept);
   reading.table = std::move(table);
   return reading;
 }

@@ -11,7 +11,7 @@ namespace sherdmark {
 
 // One row on its way: still in the running for everything even if a cell of it is wrong.
 struct RowInWork {
-  CatalogRow row{};
+  CatalogRow& row;
   std::size_t table_index = 0;
   bool good = true;
   bool has_number = false;
