@@ -1,0 +1,294 @@
+#include "scan/label_text_check.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace sherdmark::label_text {
+namespace {
+
+double ink_at(const Pyramid& pyramid, int level, const LineFrame& frame, double x_em, double y_em) {
+  const PointF place = frame.at(x_em, y_em);
+  const double scale = 1.0 / (1 << level);
+  return k_ink_units * (255.0 - static_cast<double>(sample(pyramid.level(level), place.x * scale, place.y * scale)));
+}
+
+int sharp_level(const Pyramid& pyramid, const LineFrame& frame) {
+  int level = 0;
+  while (level + 1 < pyramid.levels() && frame.em_up_px / (1 << level) > 40) ++level;
+  return level;
+}
+
+// Mean ink over a rectangle of the line's frame.
+double mean_ink(const Pyramid& pyramid, int level, const LineFrame& frame, double x0, double x1, double y0, double y1) {
+  const double em = frame.em_up_px / (1 << level);
+  const int nx = std::clamp(static_cast<int>((x1 - x0) * em * 1.5), 2, 60);
+  const int ny = std::clamp(static_cast<int>((y1 - y0) * em * 1.5), 1, 60);
+  double sum = 0;
+  for (int j = 0; j < ny; ++j)
+    for (int i = 0; i < nx; ++i)
+      sum += ink_at(pyramid, level, frame, x0 + (x1 - x0) * (i + 0.5) / nx, y0 + (y1 - y0) * (j + 0.5) / ny);
+  return sum / (nx * ny);
+}
+
+// Where the rule's ink falls to half near one end of the line; NaN if it does not. `inward` is +1 at the start.
+double half_way(const Pyramid& pyramid, int level, const LineFrame& frame, double at_em, double inward) {
+  constexpr int k_steps = 32;
+  constexpr double k_reach_em = 0.4;
+  const double y = -frame.baseline_em;
+  const auto ink = [&](double x) {
+    double sum = 0;
+    for (const double off : {-0.03, 0.0, 0.03}) sum += ink_at(pyramid, level, frame, x, y + off);
+    return sum / 3;
+  };
+  double inside = 0;
+  double outside = 0;
+  for (const double x : {0.25, 0.35, 0.45, 0.55}) inside += ink(at_em + inward * x) / 4;
+  for (const double x : {0.14, 0.18, 0.22}) outside += ink(at_em - inward * x) / 3;
+  const double half = (inside + outside) / 2;
+  if (inside <= outside) return std::nan("");
+  double before = ink(at_em + inward * k_reach_em);
+  for (int i = 1; i <= 2 * k_steps; ++i) {
+    const double x = k_reach_em * (1.0 - static_cast<double>(i) / k_steps);
+    const double here = ink(at_em + inward * x);
+    if (before >= half && here < half && x < 0.3) {
+      const double share = (before - half) / std::max(1e-9, before - here);
+      return inward * (x + (1 - share) * k_reach_em / k_steps);
+    }
+    before = here;
+  }
+  return std::nan("");
+}
+
+// Largest difference of the paper beside an end of the line from the paper along the line.
+double clutter(const Pyramid& pyramid, int level, const LineFrame& frame, double x0, double x1, double paper) {
+  constexpr int k_parts = 4;
+  constexpr double k_low = -0.32, k_high = 0.75;
+  double worst = -1e9;
+  for (int part = 0; part < k_parts; ++part) {
+    const double y0 = k_low + (k_high - k_low) * part / k_parts;
+    worst = std::max(worst, mean_ink(pyramid, level, frame, x0, x1, y0, y0 + (k_high - k_low) / k_parts) - paper);
+  }
+  return worst;
+}
+
+}  // namespace
+
+RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line) {
+  RuleCheck check;
+  const LineFrame& frame = line.frame;
+  const int level = sharp_level(pyramid, frame);
+  const double start = half_way(pyramid, level, frame, 0, 1);
+  const double end = half_way(pyramid, level, frame, frame.width_em, -1);
+  check.seen = !std::isnan(start) && !std::isnan(end);
+  if (!check.seen) return check;
+  check.start_off_em = start;
+  check.end_off_em = end;
+  const double y = -frame.baseline_em;
+  const int parts = std::max(3, static_cast<int>(frame.width_em / 0.3));
+  double sum = 0;
+  double least = 1e9;
+  double held = 0;
+  for (int i = 0; i < parts; ++i) {
+    const double x0 = 0.05 + (frame.width_em - 0.1) * i / parts;
+    const double x1 = 0.05 + (frame.width_em - 0.1) * (i + 1) / parts;
+    const double paper = std::min(mean_ink(pyramid, level, frame, x0, x1, y + 0.19, y + 0.25),
+                                  mean_ink(pyramid, level, frame, x0, x1, y - 0.22, y - 0.17));
+    const double depth = mean_ink(pyramid, level, frame, x0, x1, y - 0.035, y + 0.035) - paper;
+    held += 0.30 * (mean_ink(pyramid, level, frame, x0, x1, y - 0.15, y + 0.15) - paper);
+    sum += depth;
+    least = std::min(least, depth);
+  }
+  check.weakest = sum > 0 ? least * parts / sum : 0;
+  check.thickness_em = line.contrast > 0 ? held / parts / line.contrast : 0;
+  const double paper_start = mean_ink(pyramid, level, frame, 0, 0.6, y + 0.17, y + 0.24);
+  const double paper_end = mean_ink(pyramid, level, frame, frame.width_em - 0.6, frame.width_em, y + 0.17, y + 0.24);
+  check.clutter_before = clutter(pyramid, level, frame, start - 0.21, start - 0.11, paper_start) / line.contrast;
+  check.clutter_after =
+      clutter(pyramid, level, frame, frame.width_em + end + 0.11, frame.width_em + end + 0.21, paper_end) /
+      line.contrast;
+  return check;
+}
+
+double rule_above(const Pyramid& pyramid, const SeenLine& line) {
+  const int level = sharp_level(pyramid, line.frame);
+  double deepest = -1e9;
+  for (double y = 0.93; y <= 1.09; y += 0.02) {
+    const auto at = [&](double off) {
+      return mean_ink(pyramid, level, line.frame, 0.1, line.frame.width_em * 0.5, y + off - 0.02, y + off + 0.02);
+    };
+    deepest = std::max(deepest, at(0) - std::max(at(0.12), at(-0.12)));
+  }
+  return deepest / line.contrast;
+}
+
+namespace {
+
+// The line as this text would show it at contrast 1, over the whole strip.
+std::vector<float> draw_model(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs) {
+  const auto stride = static_cast<std::size_t>(line.strip.stride);
+  std::vector<float> model(k_rows * stride, 0);
+  int pen = 0;
+  for (const int index : glyphs) {
+    const GlyphTemplate& glyph = bank.glyph(line.blur, index);
+    const int wide = glyph.columns + 2 * k_pad;
+    for (int r = 0; r < k_rows; ++r) {
+      const float* from = &glyph.ink[static_cast<std::size_t>(r * wide)];
+      float* to = &model[static_cast<std::size_t>(r) * stride];
+      for (int c = 0; c < wide && pen + c < line.strip.stride; ++c) to[pen + c] += from[c];
+    }
+    pen += glyph.columns;
+  }
+  return model;
+}
+
+struct Moments {
+  double count = 0, m = 0, o = 0, mm = 0, mo = 0, oo = 0;
+};
+
+// Sums over a window of columns, the ink taken `shift` columns further right.
+Moments moments(const Strip& strip, const std::vector<float>& model, int first, int last, int shift) {
+  Moments sums;
+  const auto stride = static_cast<std::size_t>(strip.stride);
+  for (int r = 0; r < k_rows; ++r) {
+    const float* m = &model[static_cast<std::size_t>(r) * stride + k_pad];
+    const std::int16_t* o = strip.row(r) + shift;
+    float sm = 0, so = 0, smm = 0, smo = 0, soo = 0;
+    for (int c = first; c < last; ++c) {
+      const float ink = o[c];
+      sm += m[c];
+      so += ink;
+      smm += m[c] * m[c];
+      smo += m[c] * ink;
+      soo += ink * ink;
+    }
+    sums.m += static_cast<double>(sm);
+    sums.o += static_cast<double>(so);
+    sums.mm += static_cast<double>(smm);
+    sums.mo += static_cast<double>(smo);
+    sums.oo += static_cast<double>(soo);
+  }
+  sums.count = static_cast<double>(k_rows) * (last - first);
+  return sums;
+}
+
+struct WindowFit {
+  double left = 0;
+  double contrast = 0;
+  double model_energy = 0;
+  double ink_energy = 0;
+};
+
+WindowFit fit_window(const Strip& strip, const std::vector<float>& model, int first, int last, double contrast) {
+  WindowFit best;
+  best.left = 1e30;
+  for (int shift = -1; shift <= 1; ++shift) {
+    const Moments s = moments(strip, model, first, last, shift);
+    const double mm = s.mm - s.m * s.m / s.count;
+    const double mo = s.mo - s.m * s.o / s.count;
+    const double oo = s.oo - s.o * s.o / s.count;
+    const double b = std::clamp(mm > 0 ? mo / mm : 0.0, 0.6 * contrast, 1.45 * contrast);
+    const double left = std::max(0.0, oo - 2 * b * mo + b * b * mm);
+    if (left < best.left) best = {left, b, mm, oo};
+  }
+  return best;
+}
+
+constexpr int k_spill = 2;  // columns of the neighbours that a window takes in
+
+}  // namespace
+
+TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs) {
+  TextFit fit;
+  const std::vector<float> model = draw_model(bank, line, glyphs);
+  int pen = 0;
+  double left = 0;
+  double ink = 0;
+  for (const int index : glyphs) {
+    const int columns = bank.glyph(line.blur, index).columns;
+    const WindowFit window = fit_window(line.strip, model, pen - k_spill, pen + columns + k_spill, line.contrast);
+    fit.left.push_back(window.left);
+    fit.contrast.push_back(window.contrast);
+    fit.model.push_back(window.model_energy);
+    left += window.left;
+    ink += window.ink_energy;
+    pen += columns;
+  }
+  fit.left_share = ink > 0 ? left / ink : 1;
+  fit.noise = left / (k_rows * static_cast<double>(pen + 2 * k_spill * static_cast<int>(glyphs.size())));
+  return fit;
+}
+
+namespace {
+
+struct Difference {
+  double gained = 0;    // squares left over by the rival more than by the text
+  double distance = 0;  // energy of the difference of the two models at the line's contrast
+  double noise = 0;     // variance times grid cells that one independent sample covers
+};
+
+Difference difference(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& text,
+                      const std::vector<int>& rival) {
+  Difference sum;
+  const std::vector<float> a = draw_model(bank, line, text);
+  const std::vector<float> b = draw_model(bank, line, rival);
+  std::vector<float> apart(a.size());
+  for (std::size_t i = 0; i < a.size(); ++i) apart[i] = a[i] - b[i];
+  // Glyph by glyph while the pens stand together, in one window where they do not.
+  std::size_t i = 0, j = 0;
+  int pen = 0;
+  while (i < text.size() || j < rival.size()) {
+    const int first = pen;
+    bool same = i < text.size() && j < rival.size() && text[i] == rival[j];
+    int pen_a = pen, pen_b = pen;
+    do {
+      if (pen_a <= pen_b && i < text.size())
+        pen_a += bank.glyph(line.blur, text[i++]).columns;
+      else if (j < rival.size())
+        pen_b += bank.glyph(line.blur, rival[j++]).columns;
+      else
+        break;
+    } while (pen_a != pen_b && (i < text.size() || j < rival.size()));
+    pen = std::max(pen_a, pen_b);
+    if (same && pen_a == pen_b) continue;
+    const int from = first - k_spill, to = std::min(pen, line.strip.columns) + k_spill;
+    const WindowFit with_text = fit_window(line.strip, a, from, to, line.contrast);
+    const WindowFit with_rival = fit_window(line.strip, b, from, to, line.contrast);
+    const Moments s = moments(line.strip, apart, from, to, 0);
+    sum.gained += with_rival.left - with_text.left;
+    sum.distance += with_text.contrast * with_text.contrast * std::max(0.0, s.mm - s.m * s.m / s.count);
+  }
+  const double cells_per_pixel = 1.0 / (k_row_em * line.frame.em_up_px * bank.column_em() * line.frame.em_along_px());
+  sum.noise = fit_text(bank, line, text).noise * std::max(1.0, cells_per_pixel);
+  return sum;
+}
+
+std::vector<std::vector<int>> split_lines(const std::vector<int>& glyphs) {
+  std::vector<std::vector<int>> lines(1);
+  for (const int glyph : glyphs) {
+    if (glyph == k_line_end)
+      lines.emplace_back();
+    else
+      lines.back().push_back(glyph);
+  }
+  return lines;
+}
+
+}  // namespace
+
+Separation separate(const GlyphBank& bank, const std::vector<SeenLine>& lines, const std::vector<int>& text,
+                    const std::vector<int>& rival) {
+  const std::vector<std::vector<int>> texts = split_lines(text);
+  const std::vector<std::vector<int>> rivals = split_lines(rival);
+  double gained = 0, distance = 0, variance = 0;
+  for (std::size_t i = 0; i < lines.size() && i < texts.size() && i < rivals.size(); ++i) {
+    if (texts[i] == rivals[i]) continue;
+    const Difference one = difference(bank, lines[i], texts[i], rivals[i]);
+    gained += one.gained;
+    distance += one.distance;
+    variance += 4 * one.noise * one.distance;
+  }
+  if (distance <= 0) return {0, 0};
+  return {gained / distance, variance > 0 ? gained / std::sqrt(variance) : 1e9};
+}
+
+}  // namespace sherdmark::label_text

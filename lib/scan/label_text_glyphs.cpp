@@ -1,0 +1,136 @@
+#include "scan/label_text_glyphs.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace sherdmark::label_text {
+namespace {
+
+constexpr double k_drawn_px_per_em = 100;
+constexpr int k_columns_of_a_pitch = 12;
+
+// Weights with which drawn pixels add up to cells of the grid after a Gaussian blur. Cell i covers
+// [first + i step, first + (i+1) step) in em; drawn pixel j covers [(j)/scale, (j+1)/scale) from `origin`.
+struct Blend {
+  struct Cell {
+    int from = 0;
+    std::vector<float> weights;
+  };
+  std::vector<Cell> cells;
+};
+
+Blend make_blend(int cells, double first_em, double step_em, double blur_em, int drawn_px) {
+  Blend blend;
+  const double sigma = std::sqrt(blur_em * blur_em + step_em * step_em / 12) * k_drawn_px_per_em;
+  const int reach = static_cast<int>(std::ceil(3.5 * sigma));
+  for (int i = 0; i < cells; ++i) {
+    const double middle = (first_em + (i + 0.5) * step_em) * k_drawn_px_per_em;
+    Blend::Cell cell;
+    cell.from = std::clamp(static_cast<int>(std::floor(middle)) - reach, 0, drawn_px);
+    const int to = std::clamp(static_cast<int>(std::ceil(middle)) + reach, cell.from, drawn_px);
+    for (int j = cell.from; j < to; ++j) {
+      const double off = (j + 0.5 - middle) / sigma;
+      cell.weights.push_back(static_cast<float>(std::exp(-off * off / 2) / (sigma * std::sqrt(2 * 3.14159265358979))));
+    }
+    blend.cells.push_back(std::move(cell));
+  }
+  return blend;
+}
+
+// Ink on the grid, k_rows x columns, 0 … 1.
+std::vector<float> blend_ink(const GreyPicture& drawn, const Blend& across, const Blend& down) {
+  const std::size_t columns = across.cells.size();
+  std::vector<float> lines(static_cast<std::size_t>(drawn.height_px()) * columns);
+  for (int y = 0; y < drawn.height_px(); ++y) {
+    const std::uint8_t* in = drawn.row(y);
+    for (std::size_t c = 0; c < columns; ++c) {
+      float sum = 0;
+      const Blend::Cell& cell = across.cells[c];
+      for (std::size_t j = 0; j < cell.weights.size(); ++j)
+        sum += cell.weights[j] * static_cast<float>(in[static_cast<std::size_t>(cell.from) + j]);
+      lines[static_cast<std::size_t>(y) * columns + c] = sum / 255.0F;
+    }
+  }
+  std::vector<float> ink(down.cells.size() * columns, 0);
+  for (std::size_t r = 0; r < down.cells.size(); ++r) {
+    const Blend::Cell& cell = down.cells[r];
+    for (std::size_t j = 0; j < cell.weights.size(); ++j) {
+      const float* line = &lines[(static_cast<std::size_t>(cell.from) + j) * columns];
+      for (std::size_t c = 0; c < columns; ++c) ink[r * columns + c] += cell.weights[j] * line[c];
+    }
+  }
+  return ink;
+}
+
+void fill_matched(GlyphTemplate& glyph) {
+  const auto columns = static_cast<std::size_t>(glyph.columns);
+  const std::size_t stride = columns + 2 * k_pad;
+  double mean = 0;
+  for (std::size_t r = 0; r < k_rows; ++r)
+    for (std::size_t c = 0; c < columns; ++c) mean += static_cast<double>(glyph.ink[r * stride + k_pad + c]);
+  mean /= static_cast<double>(k_rows * columns);
+  glyph.matched.resize(k_rows * columns);
+  for (std::size_t r = 0; r < k_rows; ++r) {
+    for (std::size_t c = 0; c < columns; ++c) {
+      const double value = static_cast<double>(glyph.ink[r * stride + k_pad + c]) - mean;
+      glyph.matched[r * columns + c] = static_cast<std::int16_t>(std::lround(value * k_template_scale));
+      glyph.energy += value * value;
+    }
+  }
+}
+
+bool is_monospaced(const Typeface& face, const std::u32string& characters) {
+  return std::all_of(characters.begin(), characters.end(), [&](char32_t c) {
+    return std::abs(face.advance_em(c) - face.advance_em(characters.front())) < 1e-3;
+  });
+}
+
+}  // namespace
+
+GlyphBank::GlyphBank(const Typeface& face, std::u32string characters)
+    : characters_{std::move(characters)}, cap_height_em_{face.cap_height_em()} {
+  if (characters_.empty()) return;
+  if (is_monospaced(face, characters_)) {
+    pitch_columns_ = k_columns_of_a_pitch;
+    column_em_ = face.advance_em(characters_.front()) / k_columns_of_a_pitch;
+  }
+  for (const char32_t character : characters_) {
+    const Typeface::GlyphPicture drawn = face.draw_glyph(character, k_drawn_px_per_em);
+    const int columns = std::max(1, static_cast<int>(std::lround(face.advance_em(character) / column_em_)));
+    for (std::size_t blur = 0; blur < k_blurs; ++blur) {
+      GlyphTemplate glyph;
+      glyph.columns = columns;
+      const Blend across =
+          make_blend(columns + 2 * k_pad, -k_pad * column_em_, column_em_, k_blurs_em[blur], drawn.ink.width_px());
+      const Blend down = make_blend(k_rows, drawn.baseline_px / k_drawn_px_per_em - k_top_em, k_row_em,
+                                    k_blurs_em[blur], drawn.ink.height_px());
+      glyph.ink = blend_ink(drawn.ink, across, down);
+      fill_matched(glyph);
+      mean_energy_[blur] += glyph.energy / static_cast<double>(characters_.size());
+      glyphs_[blur].push_back(std::move(glyph));
+    }
+  }
+  for (std::size_t r = 0; r < k_rows; ++r)
+    for (const GlyphTemplate& glyph : glyphs_[k_first_blur])
+      for (std::size_t c = 0; c < static_cast<std::size_t>(glyph.columns); ++c)
+        row_ink_[r] +=
+            static_cast<double>(glyph.ink[r * static_cast<std::size_t>(glyph.columns + 2 * k_pad) + k_pad + c]) /
+            (glyph.columns * static_cast<double>(characters_.size()));
+}
+
+int GlyphBank::index_of(char32_t character) const {
+  const std::size_t at = characters_.find(character);
+  return at == std::u32string::npos ? -1 : static_cast<int>(at);
+}
+
+double GlyphBank::row_ink(double height_over_baseline_em) const {
+  const double row = (k_top_em - height_over_baseline_em) / k_row_em - 0.5;
+  const int above = static_cast<int>(std::floor(row));
+  if (above < 0 || above + 1 >= k_rows) return 0;
+  const double share = row - above;
+  return (1 - share) * row_ink_[static_cast<std::size_t>(above)] +
+         share * row_ink_[static_cast<std::size_t>(above) + 1];
+}
+
+}  // namespace sherdmark::label_text

@@ -1,0 +1,87 @@
+// One line of text over one rule: its geometry found, its blur and contrast measured, the cost of every glyph at every
+// place. Private to the reader of artifact labels.
+#pragma once
+
+#include <cstddef>
+#include <limits>
+#include <optional>
+#include <vector>
+
+#include "scan/label_text_grammar.h"
+#include "scan/label_text_rules.h"
+#include "scan/label_text_strip.h"
+
+namespace sherdmark::label_text {
+
+// What a standard's artifact labels look like, in em.
+struct LabelLook {
+  double rule_em = 0;      // thickness of the rule
+  double baseline_em = 0;  // from the middle of the rule up to the baseline
+  double margin_em = 0;    // clear paper round the text
+  int longest_line = 0;    // characters
+};
+
+// Cost of a glyph at a column: the ink there that it leaves unexplained, in units of a mean glyph's ink. With contrast
+// 0 any contrast is taken; otherwise only those near it. Asked repeatedly, answered once.
+class GlyphCosts {
+ public:
+  GlyphCosts(const GlyphBank& bank, const Strip& strip, int blur, double contrast, int shift_columns);
+  [[nodiscard]] double cost(int glyph, int column);
+  [[nodiscard]] double unit() const { return unit_; }  // a mean glyph's ink, in squared units of the strip
+
+ private:
+  [[nodiscard]] double measure(int glyph, int column) const;
+
+  const GlyphBank& bank_;
+  const Strip& strip_;
+  int blur_;
+  double contrast_;
+  int shift_;
+  double unit_ = 1;
+  std::vector<float> known_;  // negative: not asked yet
+};
+
+struct SeenLine {
+  LineFrame frame;
+  Strip strip;
+  int blur = k_first_blur;
+  double contrast = 0;      // of ink, in units of the strip
+  double unexplained = 1;   // share of the line's ink that the best unruled text leaves over
+  std::vector<int> glyphs;  // that text
+};
+
+class LineFinder {
+ public:
+  LineFinder(const GlyphBank& bank, const LabelAutomaton& automaton, const LabelLook& look)
+      : bank_{bank}, automaton_{automaton}, look_{look} {}
+
+  // The line on one side of a rule (coordinates of the picture given), or nothing that looks like text of the house
+  // font. `from_to`: text on the side that lies up when the rule runs from `from` to `to` left to right.
+  [[nodiscard]] std::optional<SeenLine> find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const;
+
+ private:
+  struct Guess {
+    LineFrame frame;
+    double unexplained = 1;
+  };
+  [[nodiscard]] std::vector<double> type_sizes(const Pyramid& pyramid, const LineFrame& frame) const;
+  [[nodiscard]] std::vector<Guess> guess_widths(const Pyramid& pyramid, const LineFrame& frame, double em_px) const;
+  [[nodiscard]] SeenLine refine(const Pyramid& pyramid, const Guess& guess) const;
+
+  const GlyphBank& bank_;
+  const LabelAutomaton& automaton_;
+  const LabelLook& look_;
+};
+
+// Text with the least unexplained ink that fills the strip, without any grammar; its share left over in `unexplained`.
+struct FreeText {
+  std::vector<int> glyphs;
+  double unexplained = 1;
+};
+[[nodiscard]] FreeText read_freely(const GlyphBank& bank, const Strip& strip, GlyphCosts& costs);
+
+// Share of the strip's ink that this text leaves over at the best single contrast, which is written to `contrast`.
+[[nodiscard]] double unexplained_by(const GlyphBank& bank, const Strip& strip, const std::vector<int>& glyphs, int blur,
+                                    double* contrast);
+
+}  // namespace sherdmark::label_text

@@ -1,0 +1,25 @@
+// Thin dark lines in a picture: candidates for the rule that every text line of an artifact label stands on.
+// Private to the reader of artifact labels.
+#pragma once
+
+#include <vector>
+
+#include "scan/label_text_pyramid.h"
+
+namespace sherdmark::label_text {
+
+// A dark line, straight or slightly bent, one to three pixels thick. It has no direction yet: which end comes first is
+// decided by the text. All lengths in pixels of the picture searched.
+struct RuleCandidate {
+  PointF from;
+  PointF to;
+  double bend_px = 0;  // how far its middle lies to the left of the straight way from `from` to `to` (y down: to the
+                       // right hand as it is seen when positive)
+  double depth = 0;    // mean strength of the line, in grey levels
+};
+
+// Every chain of line pixels at least `least_length_px` long inside the marked blocks.
+[[nodiscard]] std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask,
+                                                    double least_length_px);
+
+}  // namespace sherdmark::label_text

@@ -1,0 +1,82 @@
+#include "scan/label_text_strip.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace sherdmark::label_text {
+namespace {
+
+// The level whose type size is nearest above the grid's own rows, so that nothing is skipped between samples.
+int level_for(const Pyramid& pyramid, double em_px) {
+  int level = 0;
+  while (level + 1 < pyramid.levels() && em_px > 1.6 / k_row_em) {
+    em_px /= 2;
+    ++level;
+  }
+  return level;
+}
+
+}  // namespace
+
+PointF LineFrame::at(double x_em, double y_em) const {
+  const double fraction = x_em / width_em;
+  const double em = em_along_px();
+  const double rise = (baseline_em + y_em) * em_up_px;
+  const double bow = 4 * fraction * (1 - fraction);
+  const double way =
+      x_em * em + (start_em * (1 - fraction) + end_em * fraction) * em + squeeze * bow * length_px + slant * rise;
+  const double off = rise + bend_px * bow;
+  return {start.x + along.x * way + up.x * off, start.y + along.y * way + up.y * off};
+}
+
+double Strip::energy(int first, int count) const {
+  const auto from = static_cast<std::size_t>(first + k_pad);
+  const std::size_t to = from + static_cast<std::size_t>(count);
+  const auto sum = static_cast<double>(sums[to] - sums[from]);
+  return static_cast<double>(squares[to] - squares[from]) - sum * sum / (k_rows * static_cast<double>(count));
+}
+
+Strip take_strip(const Pyramid& pyramid, const LineFrame& frame, double column_em) {
+  Strip strip;
+  strip.columns = static_cast<int>(std::lround(frame.width_em / column_em));
+  strip.stride = strip.columns + 2 * k_pad;
+  const auto stride = static_cast<std::size_t>(strip.stride);
+  strip.ink.resize(k_rows * stride);
+  strip.sums.assign(stride + 1, 0);
+  strip.squares.assign(stride + 1, 0);
+  const int level = level_for(pyramid, std::min(frame.em_up_px, frame.em_along_px()));
+  const GreyView view = pyramid.level(level);
+  const double scale = 1.0 / (1 << level);
+  const double rise = -k_row_em * frame.em_up_px * scale;  // one row down the page
+  const PointF down{frame.up.x * rise + frame.along.x * frame.slant * rise,
+                    frame.up.y * rise + frame.along.y * frame.slant * rise};
+  for (int c = 0; c < strip.stride; ++c) {
+    const PointF top = frame.at((c - k_pad + 0.5) * column_em, k_top_em - k_row_em / 2);
+    double x = top.x * scale;
+    double y = top.y * scale;
+    std::int64_t sum = 0;
+    std::int64_t square = 0;
+    for (int r = 0; r < k_rows; ++r, x += down.x, y += down.y) {
+      const auto ink = static_cast<std::int16_t>((255.0F - sample(view, x, y)) * static_cast<float>(k_ink_units));
+      strip.ink[static_cast<std::size_t>(r) * stride + static_cast<std::size_t>(c)] = ink;
+      sum += ink;
+      square += ink * ink;
+    }
+    const auto i = static_cast<std::size_t>(c);
+    strip.sums[i + 1] = strip.sums[i] + sum;
+    strip.squares[i + 1] = strip.squares[i] + square;
+  }
+  return strip;
+}
+
+double correlate(const Strip& strip, const GlyphTemplate& glyph, int column) {
+  std::int32_t sum = 0;
+  const std::int16_t* pattern = glyph.matched.data();
+  for (int r = 0; r < k_rows; ++r, pattern += glyph.columns) {
+    const std::int16_t* ink = strip.row(r) + column;
+    for (int c = 0; c < glyph.columns; ++c) sum += ink[c] * pattern[c];
+  }
+  return static_cast<double>(sum) / k_template_scale;
+}
+
+}  // namespace sherdmark::label_text
