@@ -27,11 +27,11 @@ void draw_mark(Canvas& canvas, double x_mm, double y_mm) {
   for (int quarter = 0; quarter < 4; ++quarter) {
     const double sx = quarter == 0 || quarter == 3 ? 1 : -1;
     const double sy = quarter < 2 ? 1 : -1;
-    std::vector<PointMm> corners{{x_mm + sx * k_line_mm, y_mm + sy * k_line_mm}};
+    std::vector<PointMm> corners{{x_mm + sx * k_line_mm / 2, y_mm + sy * k_line_mm / 2}};
     for (int i = 0; i <= k_steps; ++i) {
       const double angle = std::numbers::pi / 2 * i / k_steps;
-      corners.push_back({x_mm + sx * std::max(k_line_mm, radius * std::cos(angle)),
-                         y_mm + sy * std::max(k_line_mm, radius * std::sin(angle))});
+      corners.push_back({x_mm + sx * std::max(k_line_mm / 2, radius * std::cos(angle)),
+                         y_mm + sy * std::max(k_line_mm / 2, radius * std::sin(angle))});
     }
     canvas.polygon(corners);
   }
