@@ -86,7 +86,7 @@ RuleOutcome decide_label(const HouseStandard& standard, const RuleSubject& subje
     return outcome;
   }
   outcome.decision = rule->decision;
-  outcome.numbering = rule->numbering;
+  outcome.numbering = subject.count.value_or(1) > 1 ? rule->numbering : Numbering::shared;
   outcome.labels = rule->decision == LabelDecision::direct ? label_count(*rule, subject) : 0;
   outcome.rule = rule->name;
   outcome.reason = rule->reason;

@@ -152,6 +152,7 @@ struct HouseStandard {
 [[nodiscard]] HouseStandard parse_house_standard(std::string_view toml_text, const std::string& file_name);
 
 // Materials and surfaces match as whole words without regard to case ("iron" in "Iron, wrought", not in "ironstone").
+// An item of one piece (or without a count) is never sub-numbered: its number is its own.
 // First rule that matches; care flags decide before any rule; "tag only, no rule says otherwise" if none does.
 [[nodiscard]] RuleOutcome decide_label(const HouseStandard& standard, const RuleSubject& subject);
 
