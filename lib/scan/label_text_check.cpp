@@ -62,7 +62,7 @@ double half_way(const Pyramid& pyramid, int level, const LineFrame& frame, doubl
 // Largest difference of the paper beside an end of the line from the paper along the line.
 double clutter(const Pyramid& pyramid, int level, const LineFrame& frame, double x0, double x1, double paper) {
   constexpr int k_parts = 4;
-  constexpr double k_low = -0.32, k_high = 0.75;
+  constexpr double k_low = -0.15, k_high = 0.75;
   double worst = -1e9;
   for (int part = 0; part < k_parts; ++part) {
     const double y0 = k_low + (k_high - k_low) * part / k_parts;
@@ -100,13 +100,16 @@ RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line) {
   }
   check.weakest = sum > 0 ? least * parts / sum : 0;
   check.thickness_em = line.contrast > 0 ? held / parts / line.contrast : 0;
-  const double paper_start = mean_ink(pyramid, level, frame, 0, 0.6, y + 0.17, y + 0.24);
-  const double paper_end = mean_ink(pyramid, level, frame, frame.width_em - 0.6, frame.width_em, y + 0.17, y + 0.24);
-  check.clutter_before = clutter(pyramid, level, frame, start - 0.21, start - 0.11, paper_start) / line.contrast;
-  check.clutter_after =
-      clutter(pyramid, level, frame, frame.width_em + end + 0.11, frame.width_em + end + 0.21, paper_end) /
-      line.contrast;
   return check;
+}
+
+double clutter_at_ends(const Pyramid& pyramid, const SeenLine& line, const RuleCheck& rule, const TextFit& fit) {
+  constexpr double k_near_em = 0.08, k_far_em = 0.17;
+  const int level = sharp_level(pyramid, line.frame);
+  const double start = rule.start_off_em, end = line.frame.width_em + rule.end_off_em;
+  return std::max(clutter(pyramid, level, line.frame, start - k_far_em, start - k_near_em, fit.paper.front()),
+                  clutter(pyramid, level, line.frame, end + k_near_em, end + k_far_em, fit.paper.back())) /
+         line.contrast;
 }
 
 double rule_above(const Pyramid& pyramid, const SeenLine& line) {
@@ -176,6 +179,7 @@ struct WindowFit {
   double contrast = 0;
   double model_energy = 0;
   double ink_energy = 0;
+  double paper = 0;
 };
 
 WindowFit fit_window(const Strip& strip, const std::vector<float>& model, int first, int last, double contrast) {
@@ -188,7 +192,7 @@ WindowFit fit_window(const Strip& strip, const std::vector<float>& model, int fi
     const double oo = s.oo - s.o * s.o / s.count;
     const double b = std::clamp(mm > 0 ? mo / mm : 0.0, 0.6 * contrast, 1.45 * contrast);
     const double left = std::max(0.0, oo - 2 * b * mo + b * b * mm);
-    if (left < best.left) best = {left, b, mm, oo};
+    if (left < best.left) best = {left, b, mm, oo, (s.o - b * s.m) / s.count};
   }
   return best;
 }
@@ -209,6 +213,7 @@ TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<
     fit.left.push_back(window.left);
     fit.contrast.push_back(window.contrast);
     fit.model.push_back(window.model_energy);
+    fit.paper.push_back(window.paper);
     left += window.left;
     ink += window.ink_energy;
     pen += columns;

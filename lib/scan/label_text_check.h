@@ -8,6 +8,17 @@
 
 namespace sherdmark::label_text {
 
+// A line's ink against one text, glyph by glyph, each with its neighbours' spill.
+struct TextFit {
+  std::vector<double> left;      // sum of squares left over, per glyph
+  std::vector<double> contrast;  // per glyph
+  std::vector<double> model;     // energy of the model per glyph, contrast 1
+  std::vector<double> paper;     // ink of the bare paper round each glyph, in units of the strip
+  double left_share = 1;         // of the whole line's energy
+  double noise = 0;              // variance left over per grid cell
+};
+[[nodiscard]] TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs);
+
 // The rule under a line, measured in the line's own frame.
 struct RuleCheck {
   bool seen = false;        // both ends were found
@@ -20,18 +31,13 @@ struct RuleCheck {
 };
 [[nodiscard]] RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line);
 
+// Ink on the paper close before and behind the line, over that between its glyphs, as share of the text's contrast; the
+// larger of the two. Something that covers an end of the line shows here.
+[[nodiscard]] double clutter_at_ends(const Pyramid& pyramid, const SeenLine& line, const RuleCheck& rule,
+                                     const TextFit& fit);
+
 // Depth of a dark line that would belong to a line of text above this one, as share of the text's contrast.
 [[nodiscard]] double rule_above(const Pyramid& pyramid, const SeenLine& line);
-
-// A line's ink against one text, glyph by glyph, each with its neighbours' spill.
-struct TextFit {
-  std::vector<double> left;      // sum of squares left over, per glyph
-  std::vector<double> contrast;  // per glyph
-  std::vector<double> model;     // energy of the model per glyph, contrast 1
-  double left_share = 1;         // of the whole line's energy
-  double noise = 0;              // variance left over per grid cell
-};
-[[nodiscard]] TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs);
 
 // How far the ink lies from the rival towards the text: 1 when it shows the text exactly, 0 half way, -1 the rival.
 // `significance` is the same in standard deviations of the noise. Texts of equal length in columns only; the glyphs

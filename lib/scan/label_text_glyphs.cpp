@@ -2,16 +2,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <utility>
 
 namespace sherdmark::label_text {
 namespace {
 
-constexpr double k_drawn_px_per_em = 100;
+constexpr double k_drawn_px_per_em = 60;
 constexpr int k_columns_of_a_pitch = 12;
 
-// Weights with which drawn pixels add up to cells of the grid after a Gaussian blur. Cell i covers
-// [first + i step, first + (i+1) step) in em; drawn pixel j covers [(j)/scale, (j+1)/scale) from `origin`.
+// Weights with which drawn pixels add up to cells of the grid after a Gaussian blur: cell i is centred on
+// first_em + (i + 0.5) step_em, drawn pixel j covers [j, j + 1) / k_drawn_px_per_em.
 struct Blend {
   struct Cell {
     int from = 0;
@@ -23,7 +24,7 @@ struct Blend {
 Blend make_blend(int cells, double first_em, double step_em, double blur_em, int drawn_px) {
   Blend blend;
   const double sigma = std::sqrt(blur_em * blur_em + step_em * step_em / 12) * k_drawn_px_per_em;
-  const int reach = static_cast<int>(std::ceil(3.5 * sigma));
+  const int reach = static_cast<int>(std::ceil(3 * sigma));
   for (int i = 0; i < cells; ++i) {
     const double middle = (first_em + (i + 0.5) * step_em) * k_drawn_px_per_em;
     Blend::Cell cell;
@@ -41,23 +42,23 @@ Blend make_blend(int cells, double first_em, double step_em, double blur_em, int
 // Ink on the grid, k_rows x columns, 0 … 1.
 std::vector<float> blend_ink(const GreyPicture& drawn, const Blend& across, const Blend& down) {
   const std::size_t columns = across.cells.size();
-  std::vector<float> lines(static_cast<std::size_t>(drawn.height_px()) * columns);
-  for (int y = 0; y < drawn.height_px(); ++y) {
-    const std::uint8_t* in = drawn.row(y);
-    for (std::size_t c = 0; c < columns; ++c) {
-      float sum = 0;
-      const Blend::Cell& cell = across.cells[c];
-      for (std::size_t j = 0; j < cell.weights.size(); ++j)
-        sum += cell.weights[j] * static_cast<float>(in[static_cast<std::size_t>(cell.from) + j]);
-      lines[static_cast<std::size_t>(y) * columns + c] = sum / 255.0F;
-    }
-  }
+  const auto width = static_cast<std::size_t>(drawn.width_px());
+  std::vector<float> line(width);
   std::vector<float> ink(down.cells.size() * columns, 0);
   for (std::size_t r = 0; r < down.cells.size(); ++r) {
-    const Blend::Cell& cell = down.cells[r];
-    for (std::size_t j = 0; j < cell.weights.size(); ++j) {
-      const float* line = &lines[(static_cast<std::size_t>(cell.from) + j) * columns];
-      for (std::size_t c = 0; c < columns; ++c) ink[r * columns + c] += cell.weights[j] * line[c];
+    std::fill(line.begin(), line.end(), 0.0F);
+    const Blend::Cell& rows = down.cells[r];
+    for (std::size_t j = 0; j < rows.weights.size(); ++j) {
+      const std::uint8_t* in = drawn.row(rows.from + static_cast<int>(j));
+      const float weight = rows.weights[j] / 255.0F;
+      for (std::size_t x = 0; x < width; ++x) line[x] += weight * static_cast<float>(in[x]);
+    }
+    for (std::size_t c = 0; c < columns; ++c) {
+      const Blend::Cell& cell = across.cells[c];
+      const float* from = line.data() + cell.from;
+      float sum = 0;
+      for (std::size_t j = 0; j < cell.weights.size(); ++j) sum += cell.weights[j] * from[j];
+      ink[r * columns + c] = sum;
     }
   }
   return ink;
@@ -80,6 +81,22 @@ void fill_matched(GlyphTemplate& glyph) {
   }
 }
 
+struct Blends {
+  std::array<Blend, k_blurs> across;
+  std::array<Blend, k_blurs> down;
+};
+
+Blends make_blends(int columns, double column_em, const Typeface::GlyphPicture& drawn) {
+  Blends blends;
+  for (std::size_t blur = 0; blur < k_blurs; ++blur) {
+    blends.across[blur] =
+        make_blend(columns + 2 * k_pad, -k_pad * column_em, column_em, k_blurs_em[blur], drawn.ink.width_px());
+    blends.down[blur] = make_blend(k_rows, drawn.baseline_px / k_drawn_px_per_em - k_top_em, k_row_em, k_blurs_em[blur],
+                                   drawn.ink.height_px());
+  }
+  return blends;
+}
+
 bool is_monospaced(const Typeface& face, const std::u32string& characters) {
   return std::all_of(characters.begin(), characters.end(), [&](char32_t c) {
     return std::abs(face.advance_em(c) - face.advance_em(characters.front())) < 1e-3;
@@ -95,17 +112,16 @@ GlyphBank::GlyphBank(const Typeface& face, std::u32string characters)
     pitch_columns_ = k_columns_of_a_pitch;
     column_em_ = face.advance_em(characters_.front()) / k_columns_of_a_pitch;
   }
+  std::map<int, Blends> blends;  // by columns
   for (const char32_t character : characters_) {
     const Typeface::GlyphPicture drawn = face.draw_glyph(character, k_drawn_px_per_em);
     const int columns = std::max(1, static_cast<int>(std::lround(face.advance_em(character) / column_em_)));
+    const auto [entry, is_new] = blends.try_emplace(columns);
+    if (is_new) entry->second = make_blends(columns, column_em_, drawn);
     for (std::size_t blur = 0; blur < k_blurs; ++blur) {
       GlyphTemplate glyph;
       glyph.columns = columns;
-      const Blend across =
-          make_blend(columns + 2 * k_pad, -k_pad * column_em_, column_em_, k_blurs_em[blur], drawn.ink.width_px());
-      const Blend down = make_blend(k_rows, drawn.baseline_px / k_drawn_px_per_em - k_top_em, k_row_em,
-                                    k_blurs_em[blur], drawn.ink.height_px());
-      glyph.ink = blend_ink(drawn.ink, across, down);
+      glyph.ink = blend_ink(drawn.ink, entry->second.across[blur], entry->second.down[blur]);
       fill_matched(glyph);
       mean_energy_[blur] += glyph.energy / static_cast<double>(characters_.size());
       glyphs_[blur].push_back(std::move(glyph));

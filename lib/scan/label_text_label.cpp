@@ -120,8 +120,6 @@ std::string doubt_about_rule(const RuleCheck& rule, const LabelContext& context)
       rule.thickness_em < context.look.rule_em / limits.thickness_factor)
     return "the line under the text is not a label's rule";
   if (rule.weakest < limits.least_rule_weight) return "the rule is broken";
-  if (rule.clutter_before > limits.most_clutter || rule.clutter_after > limits.most_clutter)
-    return "no clear paper beyond an end of the line";
   return {};
 }
 
@@ -149,9 +147,12 @@ std::string doubt_about_lines(const LabelContext& context, const Pyramid& pyrami
                               const std::vector<int>& glyphs) {
   const std::vector<std::vector<int>> texts = lines_of(glyphs);
   for (std::size_t i = 0; i < lines.size(); ++i) {
-    std::string doubt = doubt_about_rule(check_rule(pyramid, lines[i]), context);
-    if (doubt.empty())
-      doubt = doubt_about_fit(fit_text(context.bank, lines[i], texts[i]), context.bank, lines[i].blur, context.limits);
+    const RuleCheck rule = check_rule(pyramid, lines[i]);
+    const TextFit fit = fit_text(context.bank, lines[i], texts[i]);
+    std::string doubt = doubt_about_rule(rule, context);
+    if (doubt.empty()) doubt = doubt_about_fit(fit, context.bank, lines[i].blur, context.limits);
+    if (doubt.empty() && clutter_at_ends(pyramid, lines[i], rule, fit) > context.limits.most_clutter)
+      doubt = "no clear paper beyond an end of the line";
     if (!doubt.empty()) return doubt;
   }
   if (rule_above(pyramid, lines.front()) > context.limits.most_rule_above) return "a line above was not read";

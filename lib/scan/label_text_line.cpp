@@ -13,7 +13,9 @@ constexpr double k_size_step = 1.035;
 constexpr double k_foreshortening = 1.17;  // most that sizes along and across the line may differ
 constexpr std::size_t k_sizes_tried = 3;
 constexpr double k_least_profile_match = 0.60;
-constexpr double k_worst_guess = 0.62;  // share of ink left over, beyond which it is no text of ours
+constexpr double k_worst_guess = 0.52;  // share of ink left over, beyond which it is no text of ours
+constexpr double k_worst_line = 0.42;   // likewise after the geometry was settled
+constexpr double k_least_ink = 0.22;    // share of the paper's light that print takes away
 
 LineFrame frame_of(const RuleCandidate& rule, bool from_to) {
   LineFrame frame;
@@ -79,12 +81,21 @@ double profile_match(const Profile& profile, const GlyphBank& bank, const LabelL
   return variance > 1e-9 ? (sxy - sx * sy / count) / std::sqrt(variance) : 0;
 }
 
+// Light of the paper between the print, in units of the strip: the lightest tenth.
+double paper_light(const Strip& strip) {
+  std::vector<std::int16_t> ink = strip.ink;
+  const auto tenth = ink.begin() + static_cast<std::ptrdiff_t>(ink.size() / 10);
+  std::nth_element(ink.begin(), tenth, ink.end());
+  return k_ink_units * 255 - *tenth;
+}
+
 }  // namespace
 
 std::vector<double> LineFinder::type_sizes(const Pyramid& pyramid, const LineFrame& frame) const {
   const double advance = bank_.pitch_columns() > 0 ? bank_.pitch_columns() * bank_.column_em() : 0.55;
+  constexpr int k_fewest_characters = 3;
   const double smallest = std::max(k_least_em_px, frame.length_px / (advance * look_.longest_line * k_foreshortening));
-  const double largest = std::min(k_most_em_px, frame.length_px / (advance * 2 / k_foreshortening));
+  const double largest = std::min(k_most_em_px, frame.length_px * k_foreshortening / (advance * k_fewest_characters));
   std::vector<double> sizes;
   if (largest < smallest) return sizes;
   const Profile profile = side_profile(pyramid, frame, 1.35 * largest);
@@ -118,13 +129,17 @@ std::vector<LineFinder::Guess> LineFinder::guess_widths(const Pyramid& pyramid, 
     guess.frame.baseline_em = look_.baseline_em;
     const Strip strip = take_strip(pyramid, guess.frame, bank_.column_em());
     GlyphCosts costs{bank_, strip, k_first_blur, 0, 0};
-    guess.unexplained = read_freely(bank_, strip, costs).unexplained;
-    if (guess.unexplained < k_worst_guess) guesses.push_back(guess);
+    const FreeText text = read_freely(bank_, strip, costs);
+    guess.unexplained = text.unexplained;
+    if (guess.unexplained > k_worst_guess) return;
+    double contrast = 0;
+    (void)unexplained_by(bank_, strip, text.glyphs, k_first_blur, &contrast);
+    if (contrast >= k_least_ink * paper_light(strip)) guesses.push_back(guess);
   };
   if (bank_.pitch_columns() > 0) {
     const double pitch = bank_.pitch_columns() * bank_.column_em();
     const int most = std::min(look_.longest_line, static_cast<int>(std::floor(widest / pitch)));
-    for (int n = std::max(2, static_cast<int>(std::ceil(narrowest / pitch))); n <= most; ++n) try_width(n * pitch);
+    for (int n = std::max(3, static_cast<int>(std::ceil(narrowest / pitch))); n <= most; ++n) try_width(n * pitch);
   } else {
     for (double width = narrowest; width <= widest; width *= 1.02) try_width(width);
   }
@@ -183,6 +198,7 @@ SeenLine LineFinder::refine(const Pyramid& pyramid, const Guess& guess) const {
       line.contrast = contrast;
     }
     line.unexplained = best;
+    if (best > k_worst_guess) break;
   }
   return line;
 }
@@ -203,6 +219,7 @@ std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandi
     SeenLine line = refine(pyramid, guesses[i]);
     if (!best || line.unexplained < best->unexplained) best = std::move(line);
   }
+  if (best && best->unexplained > k_worst_line) best.reset();
   return best;
 }
 

@@ -19,7 +19,7 @@ struct LinePixel {
 };
 
 // Share of the local contrast that the second derivative of a line must reach.
-constexpr float k_least_strength_share = 0.045F;
+constexpr float k_least_strength_share = 0.06F;
 constexpr float k_least_strength = 2.0F;
 
 struct Box {
