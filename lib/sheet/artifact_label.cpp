@@ -47,7 +47,21 @@ bool better(const Breaking& a, const Breaking& b) {
   return a.widest_mm < b.widest_mm - k_same_mm;
 }
 
+SymbolMatrix symbol_for(const Number& number, MicroCode kind, const std::string& text) {
+  try {
+    return micro_code_symbol(kind == MicroCode::data_matrix ? SymbolFormat::data_matrix : SymbolFormat::micro_qr, text);
+  } catch (const Error& error) {
+    if (error.family() != ErrorFamily::data) throw;
+    throw data_error(fmt::format("{} does not fit the artifact's micro-code.", number.text()), {},
+                     "Choose data-matrix or none for the artifact's micro-code in the house standard.");
+  }
+}
+
 }  // namespace
+
+double snap_code(double mm, int dpi) {
+  return dots_to_mm(std::round(mm_to_dots(mm, dpi) / k_code_grid_dots) * k_code_grid_dots, dpi);
+}
 
 std::vector<std::string> break_artifact_text(const Scheme& scheme, const Number& number,
                                              const ArtifactLabelDesign& design, const Typeface& face) {
@@ -85,7 +99,7 @@ LabelSize artifact_label_size(const std::vector<std::string>& lines, const Artif
                  label_text_height_mm(lines.size(), design.size_pt, design.rule_mm)};
   if (micro_code) {
     const ModuleSize module = smallest_module(*micro_code, design.micro_module_mm, dpi);
-    const double dot = dots_to_mm(1, dpi);  // the code moves to the nearest dot
+    const double dot = dots_to_mm(k_code_grid_dots, dpi);  // the code moves to the nearest of them
     size.w_mm += k_code_gap_em * pt_to_mm(design.size_pt) + module.size_mm + dot;
     size.h_mm = std::max(size.h_mm, module.size_mm + dot);
   }
@@ -103,9 +117,7 @@ ArtifactLabelShape shape_artifact_label(const ArtifactLabelRequest& request, con
   shape.lines = break_artifact_text(standard.scheme(request.number.scheme()), request.number, design, face);
   if (design.micro_code != MicroCode::none) {
     shape.code_text = write_micro_code({request.number.text()});
-    shape.code = micro_code_symbol(
-        design.micro_code == MicroCode::data_matrix ? SymbolFormat::data_matrix : SymbolFormat::micro_qr,
-        shape.code_text);
+    shape.code = symbol_for(request.number, design.micro_code, shape.code_text);
     shape.module_dots = smallest_module(*shape.code, design.micro_module_mm, standard.printer.dpi).dots;
   }
   shape.size = artifact_label_size(shape.lines, design, face, shape.code, standard.printer.dpi);
@@ -116,12 +128,12 @@ PlacedCode place_micro_code(const ArtifactLabelShape& shape, PointMm label, doub
                             const ArtifactLabelDesign& design, const Typeface& face, int dpi) {
   const SymbolMatrix& symbol = *shape.code;
   const double size = dots_to_mm((symbol.width_modules + 2 * symbol.quiet_zone_modules) * shape.module_dots, dpi);
-  const auto to_dot = [dpi](double mm) { return dots_to_mm(std::round(mm_to_dots(mm, dpi)), dpi); };
-  const double half_dot = dots_to_mm(0.5, dpi);
+  const double half_dot = dots_to_mm(k_code_grid_dots / 2.0, dpi);
   const double x = label.x_mm + design.trim_tolerance_mm + widest_line_mm(shape.lines, design.size_pt, face) +
                    k_code_gap_em * pt_to_mm(design.size_pt) + half_dot;
   const double y = label.y_mm + (label_height_mm - size) / 2;
-  return {symbol.format, shape.code_text, to_dot(x), to_dot(y), size, symbol.width_modules, shape.module_dots};
+  return {symbol.format, shape.code_text,      snap_code(x, dpi), snap_code(y, dpi),
+          size,          symbol.width_modules, shape.module_dots};
 }
 
 void draw_artifact_label(Canvas& canvas, const PlacedLabel& label, const ArtifactLabelDesign& design,

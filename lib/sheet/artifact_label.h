@@ -11,6 +11,11 @@
 
 namespace sherdmark {
 
+// Codes begin on every second dot, so that a scan or a picture at half the printer's resolution shows whole modules
+// too.
+inline constexpr int k_code_grid_dots = 2;
+[[nodiscard]] double snap_code(double mm, int dpi);
+
 struct ArtifactLabelShape {
   std::vector<std::string> lines;
   LabelSize size;

@@ -14,6 +14,7 @@ namespace {
 constexpr int k_columns = 6;
 constexpr double k_gutter_mm = 2.0;
 constexpr double k_row_gap_em = 0.42;  // of the value's size
+constexpr double k_row_gap_beside_em = 0.22;
 
 // Set elsewhere on the label.
 bool stands_apart(const std::string& name) { return name == "number" || name == "bag" || name == "repository"; }
@@ -71,48 +72,84 @@ int FieldsGrid::columns_at(double y_mm) const {
   return columns;
 }
 
-FieldsGrid::Overflow FieldsGrid::set(const std::vector<CarrierField>& fields, double value_pt, double caption_pt,
-                                     std::vector<CarrierText>& placed) const {
-  const TextStyle value_style{.family = family_, .size_pt = value_pt};
-  const TextStyle caption_style{.family = family_, .size_pt = caption_pt};
-  Overflow overflow;
-  double y = top_mm_;
-  Row row;
-  row.columns = columns_at(y);
-  const auto finish_row = [&] {
-    if (row.cells.empty()) return;
-    row.cells.back().span = row.columns - row.cells.back().column;  // the last takes what is left
-    double height = 0;
-    for (const Cell& cell : row.cells) {
-      const double x = left_mm_ + (cell.column == 0 ? 0 : span_width(cell.column) + k_gutter_mm);
-      const double width = span_width(cell.span);
-      const TextSize caption = text_.measure(caption_style, cell.caption);
-      const TextSize value = text_.measure(value_style, cell.field->text, width);
-      placed.push_back({caption_style, cell.caption, {x, y}, 0});
-      placed.push_back({value_style, cell.field->text, {x, y + caption.height_mm}, width});
-      height = std::max(height, caption.height_mm + value.height_mm);
-      if (y + caption.height_mm + value.height_mm > bottom_mm_ && overflow.field.empty())
-        overflow.field = cell.field->name;
-    }
-    overflow.mm = std::max(0.0, y + height - bottom_mm_);
-    y += height + pt_to_mm(value_pt) * k_row_gap_em;
-    row = Row{{}, 0, columns_at(y)};
-  };
-  for (const CarrierField& field : fields) {
-    if (stands_apart(field.name) || trim(field.text).empty()) continue;
-    Cell cell{&field, caption_of(field.name), 0, 1};
-    const double wanted =
-        std::max(text_.measure(caption_style, cell.caption).width_mm, text_.measure(value_style, field.text).width_mm);
-    cell.span = columns_for(wanted + 0.01);
-    if (row.used + cell.span > row.columns || wanted > span_width(row.columns)) finish_row();
-    cell.span = std::min(cell.span, row.columns);
-    cell.column = row.used;
-    row.used += cell.span;
-    row.cells.push_back(std::move(cell));
-    if (wanted > span_width(row.columns)) finish_row();
+// One setting of the fields at one size, row after row.
+class FieldsGrid::Setter {
+ public:
+  Setter(const FieldsGrid& grid, const Sizes& sizes, std::vector<CarrierText>& placed)
+      : grid_(grid),
+        sizes_(sizes),
+        value_style_{.family = grid.family_, .size_pt = sizes.value_pt},
+        caption_style_{.family = grid.family_, .size_pt = sizes.caption_pt},
+        placed_(placed),
+        y_(grid.top_mm_) {
+    row_.columns = grid_.columns_at(y_);
   }
-  finish_row();
-  return overflow;
+
+  void add(const CarrierField& field) {
+    Cell cell{&field, caption_of(field.name), 0, 1};
+    const double caption = grid_.text_.measure(caption_style_, cell.caption).width_mm;
+    const double value = grid_.text_.measure(value_style_, field.text).width_mm;
+    const double wanted = beside() ? caption + caption_gap() + value : std::max(caption, value);
+    cell.span = grid_.columns_for(wanted + 0.01);
+    if (row_.used + cell.span > row_.columns) finish_row();
+    cell.span = std::min(cell.span, row_.columns);
+    cell.column = row_.used;
+    row_.used += cell.span;
+    row_.cells.push_back(std::move(cell));
+  }
+
+  Overflow finish() {
+    finish_row();
+    return overflow_;
+  }
+
+ private:
+  [[nodiscard]] bool beside() const { return sizes_.captions == Captions::beside; }
+  [[nodiscard]] double caption_gap() const { return pt_to_mm(sizes_.value_pt) * 0.4; }
+
+  // Returns the height of the cell.
+  double place(const Cell& cell) {
+    const double x = grid_.left_mm_ + (cell.column == 0 ? 0 : grid_.span_width(cell.column) + k_gutter_mm);
+    const TextSize caption = grid_.text_.measure(caption_style_, cell.caption);
+    const double indent = beside() ? caption.width_mm + caption_gap() : 0;
+    const double width = grid_.span_width(cell.span) - indent;
+    const TextSize value = grid_.text_.measure(value_style_, cell.field->text, width);
+    const double drop = beside() ? 0 : caption.height_mm;
+    placed_.push_back(
+        {caption_style_, cell.caption, {x, y_ + (beside() ? value.baseline_mm - caption.baseline_mm : 0)}, 0});
+    placed_.push_back({value_style_, cell.field->text, {x + indent, y_ + drop}, width});
+    return drop + value.height_mm;
+  }
+
+  void finish_row() {
+    if (row_.cells.empty()) return;
+    row_.cells.back().span = row_.columns - row_.cells.back().column;  // the last takes what is left
+    double height = 0;
+    for (const Cell& cell : row_.cells) {
+      height = std::max(height, place(cell));
+      if (y_ + height > grid_.bottom_mm_ && overflow_.field.empty()) overflow_.field = cell.field->name;
+    }
+    overflow_.mm = std::max(0.0, y_ + height - grid_.bottom_mm_);
+    y_ += height + pt_to_mm(sizes_.value_pt) * (beside() ? k_row_gap_beside_em : k_row_gap_em);
+    row_ = Row{{}, 0, grid_.columns_at(y_)};
+  }
+
+  const FieldsGrid& grid_;
+  Sizes sizes_;
+  TextStyle value_style_;
+  TextStyle caption_style_;
+  std::vector<CarrierText>& placed_;
+  double y_;
+  Row row_;
+  Overflow overflow_;
+};
+
+FieldsGrid::Overflow FieldsGrid::set(const std::vector<CarrierField>& fields, const Sizes& sizes,
+                                     std::vector<CarrierText>& placed) const {
+  Setter setter{*this, sizes, placed};
+  for (const CarrierField& field : fields)
+    if (!stands_apart(field.name) && !trim(field.text).empty()) setter.add(field);
+  return setter.finish();
 }
 
 }  // namespace sherdmark

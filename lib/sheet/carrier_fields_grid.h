@@ -18,13 +18,19 @@ class FieldsGrid {
     std::string field;  // the first that does not fit
     double mm = 0;      // how far the whole reaches below the bottom; 0: all fits
   };
-  // Sets every field at these sizes and appends what is to be drawn.
-  Overflow set(const std::vector<CarrierField>& fields, double value_pt, double caption_pt,
-               std::vector<CarrierText>& placed) const;
+  enum class Captions { above, beside };  // beside: on the value's line; more fields in less height
+  struct Sizes {
+    double value_pt = 0;
+    double caption_pt = 0;
+    Captions captions = Captions::above;
+  };
+  // Sets every field and appends what is to be drawn.
+  Overflow set(const std::vector<CarrierField>& fields, const Sizes& sizes, std::vector<CarrierText>& placed) const;
 
  private:
   struct Cell;
   struct Row;
+  class Setter;
   [[nodiscard]] int columns_at(double y_mm) const;
   [[nodiscard]] double span_width(int columns) const;
   [[nodiscard]] int columns_for(double width_mm) const;

@@ -23,6 +23,7 @@ constexpr double k_least_number_share = 0.6;  // the large number may shrink to 
 constexpr double k_least_number_pt = 9.0;
 constexpr double k_least_text_share = 0.75;  // the fields' text likewise
 constexpr double k_least_text_pt = 5.5;
+constexpr double k_captions_above_share = 0.88;  // smaller than this, captions rather move to the values' line
 constexpr double k_text_step_pt = 0.25;
 constexpr double k_caption_share = 0.66;
 constexpr double k_least_caption_pt = 4.5;
@@ -150,9 +151,9 @@ struct CarrierLabelMaker::Sheet {
       const double left_top =
           top + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
       drawing.texts.push_back({left, *repository, {padding, left_top}, room});
-      return std::min(top, left_top) - 0.5;
+      return std::min(top, left_top) - 0.8;
     }
-    return top - 0.5;
+    return top - 0.8;
   }
 
   [[noreturn]] void too_much(const std::string& field, double mm, const char* what) const {
@@ -173,15 +174,21 @@ struct CarrierLabelMaker::Sheet {
                     bottom,
                     drawing.code_at.x_mm,
                     drawing.code_at.y_mm + drawing.code_size_mm};
+    using Captions = FieldsGrid::Captions;
     FieldsGrid::Overflow overflow;
-    for (double size_pt = design.text_pt; size_pt >= least - 1e-9; size_pt -= k_text_step_pt) {
+    const auto fits = [&](double size_pt, Captions captions) {
       std::vector<CarrierText> placed;
-      overflow = grid.set(request.fields, size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), placed);
-      if (overflow.mm <= 0) {
-        drawing.texts.insert(drawing.texts.end(), placed.begin(), placed.end());
-        return;
-      }
-    }
+      overflow = grid.set(request.fields, {size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), captions},
+                          placed);
+      if (overflow.mm > 0) return false;
+      drawing.texts.insert(drawing.texts.end(), placed.begin(), placed.end());
+      return true;
+    };
+    for (double size_pt = design.text_pt; size_pt >= design.text_pt * k_captions_above_share - 1e-9;
+         size_pt -= k_text_step_pt)
+      if (fits(size_pt, Captions::above)) return;
+    for (double size_pt = design.text_pt; size_pt >= least - 1e-9; size_pt -= k_text_step_pt)
+      if (fits(size_pt, Captions::beside)) return;
     too_much(overflow.field, overflow.mm, "high");
   }
 };

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <map>
 
+#include "sheet/artifact_label.h"
 #include "sheet/carrier_label.h"
 #include "sheet/page_frame.h"
 #include "sherdmark/base/error.h"
@@ -30,8 +31,6 @@ CarrierGrid grid_for(const CarrierDesign& design, const RectMm& space, LabelRole
   grid.origin = {space.x_mm + (space.w_mm - grid.columns * design.width_mm) / 2, space.y_mm};
   return grid;
 }
-
-double to_dot(double mm, int dpi) { return dots_to_mm(std::round(mm_to_dots(mm, dpi)), dpi); }
 
 }  // namespace
 
@@ -74,8 +73,8 @@ Placements lay_out_carrier_labels(const std::vector<CarrierLabelRequest>& labels
     label.font_pt = drawing.number_pt;
     label.code = PlacedCode{drawing.code.format,
                             request.code_text,
-                            to_dot(label.x_mm + drawing.code_at.x_mm, dpi),
-                            to_dot(label.y_mm + drawing.code_at.y_mm, dpi),
+                            snap_code(label.x_mm + drawing.code_at.x_mm, dpi),
+                            snap_code(label.y_mm + drawing.code_at.y_mm, dpi),
                             drawing.code_size_mm,
                             drawing.code.width_modules,
                             drawing.module_dots};
