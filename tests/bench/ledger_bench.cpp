@@ -1,0 +1,79 @@
+// A large catalog from its bytes into a ledger on disk, beside `sqlite3 .import` of the same file; and how long a
+// ledger takes to open. ledger_bench [ROWS]. The bars: 3 times the import; opened in under 0.2 s.
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <string>
+
+#include "sherdmark/base/files.h"
+#include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/ledger/ledger.h"
+#include "support/test_support.h"
+
+namespace {
+
+using namespace sherdmark;
+
+std::string large_catalog(int rows) {
+  std::string text = "Cat. No.,Acc #,Site,Type,Description,Material,Qty,Wt (g),Max Dim (mm),Bag(s),Unit,Date Exc.\r\n";
+  for (int i = 0; i < rows; ++i) {
+    const std::string lot = std::to_string(i / 400 + 1);
+    text += "16ZQ5/" + lot + "." + std::to_string(i % 400 + 1) + ",2031.4,16ZQ5,artifact,body sherd,ceramic," +
+            std::to_string(i % 9 + 1) + "," + std::to_string(i % 700) + ".5," + std::to_string(i % 90 + 5) + ",B" +
+            std::to_string(i) + ",N20E" + std::to_string(i / 400) + ",2031-03-1" + std::to_string(i / 400 % 10) +
+            "\r\n";
+  }
+  return text;
+}
+
+class Stopwatch {
+ public:
+  [[nodiscard]] double seconds() const {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count();
+  }
+
+ private:
+  std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
+};
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int rows = argc > 1 ? std::atoi(argv[1]) : 100'000;
+  const testing::ScratchFolder folder;
+  const std::string text = large_catalog(rows);
+  write_text_atomic(real_file_system(), folder / "large.csv", text);
+  const HouseStandard standard = parse_house_standard(
+      read_text(real_file_system(), testing::sample("standards/quillow_ferry.toml")), "quillow_ferry.toml");
+  SystemClock clock;
+  SystemRandom random;
+  const LedgerAccess access{"Ana Quill", "bench", false};
+
+  const Stopwatch importing;
+  const auto judged = testing::run(
+      {"sqlite3", (folder / "large.db").string(), ".import --csv " + (folder / "large.csv").string() + " finds"});
+  const double import_s = importing.seconds();
+  Ledger ledger = Ledger::create(folder / "large.ledger", standard, access, clock, random);
+  const Actor ana = ledger.actor("Ana Quill");
+  const Stopwatch whole;
+  const CatalogReading reading = read_catalog(read_table(as_byte_span(text), "large.csv"), standard);
+  const double read_s = whole.seconds();
+  const IntakeDiff diff = ledger.diff_catalog(reading.rows);
+  const double diff_s = whole.seconds();
+  const IntakeResult result = ledger.apply_intake(ana, reading.rows, diff, {"large.csv", false});
+  const double total_s = whole.seconds();
+  const Stopwatch again;
+  const bool unchanged = ledger.diff_catalog(reading.rows).nothing_to_do();
+  std::printf("sqlite3 .import  %.3f s\nread the catalog %.3f s\ncompare          %.3f s\napply            %.3f s\n",
+              import_s, read_s, diff_s - read_s, total_s - diff_s);
+  std::printf("together         %.3f s = %.2f times the import (bar 3)\ncompare again    %.3f s\n", total_s,
+              total_s / import_s, again.seconds());
+  { const Ledger closing{std::move(ledger)}; }
+  const Stopwatch opening;
+  const Ledger opened = Ledger::open_read_only(folder / "large.ledger");
+  std::printf("open             %.4f s\n", opening.seconds());
+  const Stopwatch proving;
+  const bool good = opened.verify().good();
+  std::printf("verify           %.3f s\n", proving.seconds());
+  return judged.exit_code == 0 && good && unchanged && result.added == static_cast<std::size_t>(rows) ? 0 : 1;
+}
