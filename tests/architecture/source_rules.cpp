@@ -190,7 +190,7 @@ std::vector<std::string> third_party_leaks(const std::vector<SourceFile>& files)
     }
   }
   for (const auto& [key, sources] : adapters) {
-    if (static_cast<int>(sources.size()) <= k_most_adapters || key.first == "tools") continue;
+    if (static_cast<int>(sources.size()) <= k_most_adapters) continue;
     std::string list;
     for (const std::string& source : sources) list += (list.empty() ? "" : ", ") + source;
     complaints.push_back("layer " + key.first + " sees " + key.second + " from " + std::to_string(sources.size()) +

@@ -1,0 +1,54 @@
+#include "sherdmark/report/export_tables.h"
+
+#include <fmt/format.h>
+
+#include <set>
+
+#include "report/item_facts.h"
+#include "sherdmark/catalog/read_catalog.h"
+
+namespace sherdmark {
+namespace {
+
+std::string number_or_nothing(const std::optional<std::int64_t>& value) {
+  return value ? fmt::format("{}", *value) : std::string{};
+}
+
+}  // namespace
+
+std::string bags_csv(const Ledger& ledger, bool include_restricted) {
+  const ColumnClass klass = ledger.standard().column_class("place");
+  const bool places =
+      include_restricted || (klass != ColumnClass::location_restricted && klass != ColumnClass::care_restricted);
+  std::vector<std::string> header{"bag", "mark", "item", "quantity", "labelled", "unlabelled", "box", "lent", "active"};
+  if (places) header.insert(header.end(), {"home", "now"});
+  std::vector<std::vector<std::string>> rows;
+  for (const BagRecord& bag : ledger.bags()) {
+    for (const BagContent& content : bag.contents) {
+      rows.push_back({bag.id, ledger.bag_mark(bag.id), content.item, number_or_nothing(content.quantity),
+                      fmt::format("{}", content.labelled), number_or_nothing(content.unlabelled), bag.box,
+                      bag.lent ? "yes" : "no", bag.state == BagState::active ? "yes" : "no"});
+      if (places) rows.back().insert(rows.back().end(), {bag.home_place, bag.now_place});
+    }
+  }
+  return write_csv(header, rows);
+}
+
+std::string labels_csv(const Ledger& ledger) {
+  std::vector<std::vector<std::string>> rows;
+  for (const LabelRole role : {LabelRole::artifact, LabelRole::bag, LabelRole::tag})
+    for (const LabelRecord& label : ledger.labels(role))
+      rows.push_back({std::string{to_text(label.role)}, label.subject, label.number, fmt::format("{}", label.revision),
+                      fmt::format("{}", label.copies), fmt::format("{}", label.live), label.text});
+  return write_csv({"role", "subject", "number", "revision", "copies", "live_prints", "text"}, rows);
+}
+
+std::vector<std::string> restricted_columns(const Ledger& ledger) {
+  std::set<std::string> names;
+  for (const ItemRecord& item : ledger.items())
+    for (const Fact& fact : item_facts(item, ledger.standard()))
+      if (fact.restricted) names.insert(fact.name);
+  return {names.begin(), names.end()};
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,43 @@
+#include "sherdmark/base/text.h"
+#include "sherdmark/report/ledger_report.h"
+
+namespace sherdmark {
+namespace {
+
+void show_bag(const Ledger& ledger, const std::string& id, Shown& shown) {
+  shown.bag = ledger.find_bag(id);
+  if (!shown.bag) return;
+  shown.bag_mark = ledger.bag_mark(id);
+  shown.checks = ledger.checks_of_bag(id);
+}
+
+void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
+  const auto parsed = ledger.standard().parse_number(text);
+  const std::string canonical = parsed ? parsed->number.text() : text;
+  shown.item = ledger.find_item(canonical);
+  shown.label = ledger.artifact_label(canonical);
+  shown.lot = ledger.find_lot(canonical);
+  if (shown.lot) shown.lot_items = ledger.items_of_lot(canonical);
+  if (shown.item || shown.lot) return;
+  for (const std::string& candidate : {canonical, text}) {  // a former number may follow no scheme
+    NumberRecord record = ledger.find_number(candidate);
+    if (record.meaning == NumberMeaning::unknown) continue;
+    shown.number = std::move(record);
+    return;
+  }
+}
+
+}  // namespace
+
+Shown look_up(const Ledger& ledger, const std::string& asked) {
+  Shown shown;
+  shown.asked = asked;
+  const std::string key = to_upper_ascii(trim(asked));
+  if (const auto bag = parse_identity(IdentityKind::bag, key)) show_bag(ledger, *bag, shown);
+  if (const auto run = parse_identity(IdentityKind::run, key)) shown.run = ledger.find_run(*run);
+  shown.print = ledger.find_print(key);
+  if (!shown.found()) show_number(ledger, std::string{trim(asked)}, shown);
+  return shown;
+}
+
+}  // namespace sherdmark

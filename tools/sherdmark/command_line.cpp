@@ -1,0 +1,110 @@
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <sstream>
+
+#include "command.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+
+struct Command::Parser {
+  CLI::App* app = nullptr;
+  std::function<int()>* chosen = nullptr;
+};
+
+namespace {
+
+CLI::Option* named(CLI::Option* option, const std::string& kind) {
+  if (!kind.empty()) option->type_name(kind);
+  return option;
+}
+
+// The parser's own complaint, as a sentence, and where help is.
+std::string usage_problem(const CLI::App& app, const CLI::ParseError& problem) {
+  const auto chosen = app.get_subcommands();
+  const std::string command = chosen.empty() ? app.get_name() : app.get_name() + " " + chosen.front()->get_name();
+  std::string text{trim(problem.what())};
+  while (text.ends_with('.')) text.pop_back();
+  if (chosen.empty() && dynamic_cast<const CLI::RequiredError*>(&problem) != nullptr) text = "no command was given";
+  return fmt::format("{}: {}. See: {} --help\n", command, printable(text), command);
+}
+
+}  // namespace
+
+Command& Command::text(const std::string& names, std::string& value, const std::string& help, const std::string& kind) {
+  named(parser_.app->add_option(names, value, help), kind);
+  return *this;
+}
+
+Command& Command::required_text(const std::string& names, std::string& value, const std::string& help,
+                                const std::string& kind) {
+  named(parser_.app->add_option(names, value, help), kind)->required();
+  return *this;
+}
+
+Command& Command::one_of(const std::string& names, std::string& value, const std::vector<std::string>& choices,
+                         const std::string& help) {
+  parser_.app->add_option(names, value, help)->capture_default_str()->check(CLI::IsMember(choices));
+  return *this;
+}
+
+Command& Command::required_many(const std::string& names, std::vector<std::string>& values, const std::string& help) {
+  parser_.app->add_option(names, values, help)->required();
+  return *this;
+}
+
+Command& Command::number(const std::string& names, int& value, int least, int most, const std::string& help,
+                         const std::string& kind) {
+  named(parser_.app->add_option(names, value, help), kind)->check(CLI::Range(least, most));
+  return *this;
+}
+
+Command& Command::flag(const std::string& names, bool& value, const std::string& help) {
+  parser_.app->add_flag(names, value, help);
+  return *this;
+}
+
+Command& Command::example(const std::string& lines) {
+  std::string footer = "Example:\n";
+  for (const std::string& line : split(lines, '\n')) footer += "  " + line + "\n";
+  parser_.app->footer(footer);
+  return *this;
+}
+
+Command& Command::act(std::function<int()> act) {
+  parser_.app->callback([chosen = parser_.chosen, act = std::move(act)] { *chosen = act; });
+  return *this;
+}
+
+ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<std::string>& arguments) {
+  ParsedCommandLine parsed;
+  CLI::App app{line.says};
+  app.name(line.program);
+  app.set_version_flag("--version", line.version);
+  app.require_subcommand(1);
+  app.footer(line.footer);
+  for (const Subcommand& subcommand : line.subcommands) {
+    Command::Parser parser{app.add_subcommand(subcommand.name, subcommand.says), &parsed.act};
+    Command command{parser};
+    subcommand.declare(command);
+  }
+  std::ostringstream out;
+  std::ostringstream err;
+  try {
+    app.parse(std::vector<std::string>{arguments.rbegin(), arguments.rend()});
+  } catch (const CLI::Success& help_or_version) {
+    parsed.code = app.exit(help_or_version, out, err);
+    parsed.act = nullptr;
+  } catch (const CLI::ParseError& problem) {
+    err << usage_problem(app, problem);
+    parsed.code = static_cast<int>(ErrorFamily::usage);
+    parsed.act = nullptr;
+  }
+  parsed.out = out.str();
+  parsed.err = err.str();
+  return parsed;
+}
+
+}  // namespace sherdmark

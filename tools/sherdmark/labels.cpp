@@ -1,0 +1,126 @@
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "commands.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/hash.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/ledger/label_sheets.h"
+#include "sherdmark/report/ledger_report.h"
+
+namespace sherdmark {
+namespace {
+
+struct Options : CommonOptions {
+  std::string role;
+  std::string out;
+  std::string reprint;
+  std::string pages;
+  int preview_dpi = 0;
+};
+
+struct Started {
+  PrintRun run;
+  LabelRole role = LabelRole::artifact;
+};
+
+Started start(Ledger& ledger, const Actor& actor, const Options& options) {
+  if (!options.reprint.empty()) {
+    const std::string id = parse_identity(IdentityKind::run, options.reprint).value_or(options.reprint);
+    const auto before = ledger.find_run(id);
+    if (!before)
+      throw usage_error(fmt::format("there is no run {}.", printable(options.reprint)),
+                        "The run stands at the head of every page it printed.");
+    return {ledger.reprint(actor, id, parse_pages(options.pages)), before->role};
+  }
+  if (options.role.empty()) throw usage_error("no labels were asked for.", "Say --for artifacts, bags or tags.");
+  if (!options.pages.empty()) throw usage_error("--pages goes with --reprint only.", "Say which run: --reprint RUN.");
+  std::string name = options.role;
+  if (name.ends_with('s')) name.pop_back();
+  const auto role = parse_role(name);
+  if (!role || (*role != LabelRole::artifact && *role != LabelRole::bag && *role != LabelRole::tag))
+    throw usage_error(fmt::format("there are no labels for \"{}\".", printable(options.role)),
+                      "Say --for artifacts, bags or tags.");
+  return {ledger.start_run(actor, *role), *role};
+}
+
+// Writes the run's files into the folder asked for, and nowhere else. Names carry the run, so runs never collide.
+class Writer {
+ public:
+  Writer(const Session& session, const Options& options, std::string stem)
+      : session_(session), folder_(options.out), stem_(std::move(stem)) {}
+
+  void write(std::string_view ending, const std::function<void(const ByteSink&)>& produce) {
+    const std::filesystem::path file = folder_ / (stem_ + std::string{ending});
+    Bytes bytes;
+    produce([&bytes](std::span<const std::byte> some) { bytes.insert(bytes.end(), some.begin(), some.end()); });
+    session_.write_file(file, [&bytes](const ByteSink& sink) { sink(bytes); });
+    files_.push_back(file.string());
+    fingerprints_.push_back(file.filename().string() + " " + sha256_hex(bytes));
+  }
+
+  [[nodiscard]] const std::vector<std::string>& files() const { return files_; }
+  [[nodiscard]] const std::vector<std::string>& fingerprints() const { return fingerprints_; }
+
+ private:
+  const Session& session_;
+  std::filesystem::path folder_;
+  std::string stem_;
+  std::vector<std::string> files_;
+  std::vector<std::string> fingerprints_;
+};
+
+int act(const Session& session, const Options& options) {
+  Ledger ledger = session.open_for_writing(options);
+  const Actor actor = ledger.actor(session.person(options));
+  const HouseStandard& standard = ledger.standard();
+  const Started started = start(ledger, actor, options);
+  const std::string date = format_time(session.seams().clock.now()).substr(0, 10);
+  const LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date);
+
+  Writer writer{session, options, fmt::format("{}-{}", to_text(started.role), started.run.id)};
+  writer.write(".pdf", [&](const ByteSink& sink) {
+    draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
+  });
+  writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
+  if (options.preview_dpi > 0) {
+    Progress progress{session, "pictures", static_cast<std::size_t>(sheets.placements.pages)};
+    for (int page = 1; page <= sheets.placements.pages; ++page, progress.step())
+      writer.write(fmt::format("-page-{}.png", page), [&](const ByteSink& sink) {
+        write_png(
+            draw_page(sheets.placements, sheets.carriers, sheets.header, standard, page, options.preview_dpi).view(),
+            sink);
+      });
+  }
+  ledger.record_pages(actor, started.run.id, sheets.page_of_print, writer.fingerprints());
+
+  const RunReport report{ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0};
+  session.say(options.json ? run_json(report) : labels_text(report));
+  return 0;
+}
+
+}  // namespace
+
+Subcommand labels_command(const Session& session) {
+  return {
+      "labels", "Draws the labels that are due as PDF sheets at true size, with a JSON file of where each one lies.",
+      [&session](Command& command) {
+        auto options = std::make_shared<Options>();
+        command.text("--for", options->role, "artifacts, bags or tags", "ROLE");
+        command.required_text("--out", options->out, "Folder for the files; nothing is written anywhere else", "DIR");
+        command.text("--reprint", options->reprint, "Print labels of this run again: same text, new serials", "RUN");
+        command.text("--pages", options->pages, "Which of its pages, like 1-3,5 (default: all)", "PAGES");
+        command.number("--preview-dpi", options->preview_dpi, 30, 1200,
+                       "Also write every page as a PNG picture of this resolution", "DPI");
+        add_ledger_option(command, *options);
+        add_by_option(command, *options);
+        add_json_option(command, *options);
+        command.example(
+            "sherdmark labels --for bags --out sheets --by \"R. Quill\"\n"
+            "sherdmark labels --reprint R7KM00003 --pages 2 --out sheets --by \"R. Quill\"");
+        command.act([&session, options] { return act(session, *options); });
+      }};
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,61 @@
+#include "run.h"
+
+#include <fmt/format.h>
+
+#include <ostream>
+
+#include "commands.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+
+#ifndef SHERDMARK_VERSION
+#define SHERDMARK_VERSION "0"
+#endif
+
+namespace sherdmark {
+namespace {
+
+CommandLine command_line(const Session& session) {
+  return {
+      "sherdmark",
+      "sherdmark " SHERDMARK_VERSION,
+      "Keeps an artifact, its tag and its bag tied together: prints their labels, and proves from photographs that\n"
+      "they still agree.",
+      "Exit codes: 0 fine, 1 findings, 2 usage, 3 bad input, 4 environment, 70 our own bug.\n"
+      "Each command explains itself: sherdmark labels --help",
+      {init_command(session), intake_command(session), plan_command(session), labels_command(session),
+       printed_command(session), show_command(session), history_command(session), export_command(session)}};
+}
+
+int parse_and_act(const std::vector<std::string>& arguments, const Seams& seams, const Environment& environment) {
+  const Session session{seams, environment};
+  const ParsedCommandLine parsed = parse_command_line(command_line(session), arguments);
+  seams.out << parsed.out;
+  seams.err << parsed.err;
+  const int code = parsed.act ? parsed.act() : parsed.code;
+  seams.out.flush();
+  if (!seams.out)
+    throw environment_error("the results could not be written to standard output.", {},
+                            "Check that the disk is not full and that the program they go to is still there.");
+  return code;
+}
+
+}  // namespace
+
+int run_sherdmark(const std::vector<std::string>& arguments, const Seams& seams, const Environment& environment) {
+  try {
+    return parse_and_act(arguments, seams, environment);
+  } catch (const Error& error) {
+    seams.err << "sherdmark: " << printable(error.what()) << '\n';
+    return error.exit_code();
+  } catch (const std::bad_alloc&) {
+    seams.err << "sherdmark: there is not enough memory for this. Close other programs, or give it less at once.\n";
+    return static_cast<int>(ErrorFamily::environment);
+  } catch (const std::exception& error) {
+    seams.err << "sherdmark: something we did not foresee: " << printable(error.what())
+              << ". This is a bug in sherdmark; please report it with what you did.\n";
+    return static_cast<int>(ErrorFamily::internal);
+  }
+}
+
+}  // namespace sherdmark
