@@ -21,7 +21,7 @@ bool number_stands(const Case& the_case, const SeenNumber& seen) {
   if (seen.belonging != Belonging::expected && seen.belonging != Belonging::former) return false;
   return std::any_of(the_case.expected.begin(), the_case.expected.end(), [&](const ExpectedNumber& expected) {
     if (expected.artifact.number != seen.stands_for) return false;
-    const bool few_enough = seen.count.at_most <= expected.artifact.copies;
+    const bool few_enough = expected.at_most <= expected.artifact.copies;
     return few_enough && (seen.belonging == Belonging::former || seen.count.at_most <= seen.live_copies());
   });
 }
@@ -48,7 +48,7 @@ bool is_shown_to_agree(const Case& the_case) {
   if (!all_sheets_seen(the_case, LabelRole::bag) || !all_sheets_seen(the_case, LabelRole::tag)) return false;
   if (!required(the_case, LabelRole::artifact)) return true;
   return std::all_of(the_case.expected.begin(), the_case.expected.end(),
-                     [](const ExpectedNumber& expected) { return expected.seen() == expected.artifact.copies; });
+                     [](const ExpectedNumber& expected) { return expected.at_least == expected.artifact.copies; });
 }
 
 Reasons notes(const Case& the_case) {

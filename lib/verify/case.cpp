@@ -115,14 +115,11 @@ void settle_belonging(const Case& the_case, SeenNumber& seen) {
 }
 
 void tally(Case& the_case, const SeenNumber& seen) {
+  if (seen.belonging != Belonging::expected && seen.belonging != Belonging::former) return;
   for (ExpectedNumber& expected : the_case.expected) {
     if (expected.artifact.number != seen.stands_for) continue;
-    if (seen.belonging == Belonging::expected) {
-      expected.at_least += seen.count.at_least;
-      expected.at_most += seen.count.at_most;
-    } else if (seen.belonging == Belonging::former) {
-      expected.former = std::max(expected.former, seen.count.at_least);
-    }
+    expected.at_least = std::max(expected.at_least, seen.count.at_least);
+    expected.at_most += seen.count.at_most;
   }
 }
 
@@ -140,7 +137,7 @@ Case open_case(const ReadingSet& set, const CollectionView& records, const House
   if (the_case.bag_ids.size() == 1) the_case.bag = records.find_bag(the_case.bag_ids.front());
   if (the_case.bag)
     for (ExpectedArtifact& artifact : records.expected_artifacts(the_case.bag->id))
-      the_case.expected.push_back({std::move(artifact), 0, 0, 0});
+      the_case.expected.push_back({std::move(artifact), 0, 0});
 
   for (const ArtifactCount& count : merged.artifacts) {
     SeenNumber seen{count, records.find_number(count.number), records.artifact_label(count.number), {}, {}};
@@ -206,6 +203,8 @@ std::string describe_label(const Reading& reading) {
   std::string text{to_text(reading.role)};
   if (reading.role != LabelRole::tag && reading.role != LabelRole::field_tag) text += " label";
   if (reading.sure && reading.serial && !reading.serial->empty()) text += " " + *reading.serial;
+  const bool code = reading.source != ReadingSource::text && reading.source != ReadingSource::keyed;
+  if (!reading.sure && code) text = "code";  // what it is for is part of what was not read
   if (!reading.sure && !reading.image.empty()) text += " in " + reading.image;
   return text;
 }

@@ -49,13 +49,13 @@ struct SeenNumber {
 };
 
 // One number that should be on artifacts in the bag, and what was seen of it.
+// One number that should be on artifacts in the bag, and what was seen of it. An object may carry its old label beside
+// its new one, or two objects may carry one each: labels with the number and with former numbers of its item add to
+// what there is at most, never to what there is at least.
 struct ExpectedNumber {
   ExpectedArtifact artifact;
   std::int64_t at_least = 0;
   std::int64_t at_most = 0;
-  std::int64_t former = 0;  // labels with a former number of the item
-  // An object may carry its old label beside its new one, so the two are never added up.
-  [[nodiscard]] std::int64_t seen() const { return at_least > former ? at_least : former; }
 };
 
 struct Case {

@@ -32,11 +32,11 @@ void judge_contents(const Case& the_case, Reasons& reasons) {
     reasons.push_back(make_reason(ReasonCode::nothing_recorded, {{"bag", the_case.bag->id}}));
   if (required(the_case, LabelRole::artifact))
     for (const ExpectedNumber& expected : the_case.expected)
-      if (expected.seen() < expected.artifact.copies)
+      if (expected.at_least < expected.artifact.copies)
         reasons.push_back(
             make_reason(ReasonCode::missing_artifact, {{"number", expected.artifact.number},
                                                        {"expected", std::to_string(expected.artifact.copies)},
-                                                       {"seen", std::to_string(expected.seen())}}));
+                                                       {"seen", std::to_string(expected.at_least)}}));
   const auto recorded = recorded_pieces(the_case);
   const auto& counted = the_case.set.counted_pieces;
   if (the_case.set.opened_and_counted && counted && recorded && *counted < *recorded)

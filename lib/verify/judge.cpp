@@ -15,7 +15,7 @@ Evidence evidence_of(const Case& the_case) {
   if (!(bag_label_seen(the_case) && tag_seen(the_case))) return Evidence::seen_outside;
   const auto& expected = the_case.expected;
   const bool all_artifacts = std::all_of(expected.begin(), expected.end(),
-                                         [](const ExpectedNumber& one) { return one.seen() >= one.artifact.copies; });
+                                         [](const ExpectedNumber& one) { return one.at_least >= one.artifact.copies; });
   const auto recorded = recorded_pieces(the_case);
   if (all_artifacts && the_case.set.opened_and_counted && recorded && the_case.set.counted_pieces == recorded)
     return Evidence::opened_and_counted;
@@ -85,6 +85,7 @@ SetVerdict judge(const ReadingSet& set, const CollectionView& records, const Hou
   verdict.set = set.name;
   verdict.readings = set.readings;
   verdict.images = set.images;
+  verdict.notes = set.notes;
   if (the_case.bag_ids.size() == 1) verdict.bag = the_case.bag_ids.front();
   verdict.number = number_of_set(the_case);
   verdict.reasons = all_reasons(the_case);

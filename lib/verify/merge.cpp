@@ -147,10 +147,10 @@ void count_artifacts(const std::vector<Reading>& readings, MergedReadings& merge
   std::map<std::pair<std::string, Picture>, Tally> tallies;
   for (const Reading& reading : readings) {
     Tally& tally = tallies[{*reading.number, picture_of(reading)}];
-    if (is_code(reading)) {
-      ++tally.code;
-    } else if (reading.micro_number) {
+    if (reading.micro_number) {
       ++tally.whole;
+    } else if (is_code(reading)) {
+      ++tally.code;
     } else {
       ++tally.text;
     }

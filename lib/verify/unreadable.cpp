@@ -24,7 +24,7 @@ void judge_carrier_number(const Case& the_case, const SeenCarrier& carrier, Reas
                                   {{"number", *reading.number}, {"role", std::string{to_text(reading.role)}}}));
 }
 
-void judge_artifact(const Case& the_case, const SeenNumber& seen, Reasons& reasons) {
+void judge_artifact(const SeenNumber& seen, Reasons& reasons) {
   const std::string& number = seen.count.number;
   if (seen.belonging == Belonging::not_an_item)
     reasons.push_back(make_reason(ReasonCode::not_an_item_number, {{"number", number}}));
@@ -32,13 +32,13 @@ void judge_artifact(const Case& the_case, const SeenNumber& seen, Reasons& reaso
   if (seen.belonging == Belonging::ambiguous || (seen.belonging == Belonging::bag_unknown && several))
     reasons.push_back(
         make_reason(ReasonCode::ambiguous_former_number, {{"number", number}, {"role", "artifact label"}}));
-  if (seen.belonging != Belonging::expected) return;
-  for (const ExpectedNumber& expected : the_case.expected)
-    if (expected.artifact.number == number && expected.at_most > expected.artifact.copies &&
-        expected.at_least <= expected.artifact.copies)
-      reasons.push_back(make_reason(ReasonCode::copies_not_told_apart, {{"number", number},
-                                                                        {"seen", std::to_string(expected.at_least)},
-                                                                        {"most", std::to_string(expected.at_most)}}));
+}
+
+void judge_count(const ExpectedNumber& expected, Reasons& reasons) {
+  if (expected.at_most > expected.artifact.copies && expected.at_least <= expected.artifact.copies)
+    reasons.push_back(make_reason(ReasonCode::copies_not_told_apart, {{"number", expected.artifact.number},
+                                                                      {"seen", std::to_string(expected.at_least)},
+                                                                      {"most", std::to_string(expected.at_most)}}));
 }
 
 }  // namespace
@@ -47,7 +47,8 @@ Reasons is_unreadable(const Case& the_case) {
   Reasons reasons;
   for (const UnsureReading& unsure : the_case.unsure) reasons.push_back(explain(unsure));
   for (const SeenCarrier& carrier : the_case.carriers) judge_carrier_number(the_case, carrier, reasons);
-  for (const SeenNumber& seen : the_case.numbers) judge_artifact(the_case, seen, reasons);
+  for (const SeenNumber& seen : the_case.numbers) judge_artifact(seen, reasons);
+  for (const ExpectedNumber& expected : the_case.expected) judge_count(expected, reasons);
   return reasons;
 }
 

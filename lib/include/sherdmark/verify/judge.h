@@ -46,6 +46,7 @@ struct ReadingSet {
   std::optional<std::string> place_given;       // path of the place a person said, checked against the ledger
   bool opened_and_counted = false;              // a person opened the bag and counted the pieces
   std::optional<std::int64_t> counted_pieces;
+  std::vector<std::string> notes;               // whole sentences, no part of the verdict: foreign codes …
 };
 
 enum class Verdict { disagree, unknown, unreadable, stale, incomplete, misplaced, agree };
@@ -72,6 +73,7 @@ struct SetVerdict {
   std::vector<Reason> reasons;                  // in order of verdicts, then of readings
   std::vector<Reading> readings;
   std::vector<std::string> images;
+  std::vector<std::string> notes;               // those of the set
 };
 
 [[nodiscard]] SetVerdict judge(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard);

@@ -1,0 +1,27 @@
+// What the reader found in pictures → one set of readings for judge(). Pure.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sherdmark/scan/codes.h"
+#include "sherdmark/scan/label_text.h"
+#include "sherdmark/verify/judge.h"
+
+namespace sherdmark {
+
+// What was found on one page of one image file.
+struct ImageReadings {
+  std::string image;
+  int page = 1;
+  std::vector<CodeReading> codes;
+  std::vector<TextReading> texts;
+};
+
+// Our codes and label texts become readings. Foreign codes are no part of a set: each is named in `notes`. A damaged
+// code or an unsure text is a reading that is not sure; a code of a newer version says so. A small code that lies on
+// the paper of a label text, or nearest to it within a few millimetres, is joined to it; a text that was not read
+// surely is completed by its code only when the code lies within the text's own outline.
+[[nodiscard]] ReadingSet build_set(const std::string& name, const std::vector<ImageReadings>& pictures);
+
+}  // namespace sherdmark

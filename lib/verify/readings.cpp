@@ -1,0 +1,184 @@
+#include "sherdmark/verify/readings.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "sherdmark/base/text.h"
+#include "sherdmark/code/link_code.h"
+#include "verify/merge.h"
+
+namespace sherdmark {
+namespace {
+
+// How far a small code may lie from the text on its label: the two share one slip of paper a few millimetres wide.
+constexpr double k_same_paper_mm = 3.0;
+
+std::optional<ReadingSource> source_of(SymbolFormat format) {
+  switch (format) {
+    case SymbolFormat::qr:
+      return ReadingSource::qr;
+    case SymbolFormat::micro_qr:
+      return ReadingSource::micro_qr;
+    case SymbolFormat::data_matrix:
+      return ReadingSource::data_matrix;
+    default:
+      return std::nullopt;  // none of ours are printed in it
+  }
+}
+
+void fill_from_link(Reading& reading, const LinkCode& link) {
+  reading.sure = true;
+  reading.role = link.role;
+  reading.collection_key = link.collection_key;
+  if (!link.number.empty()) reading.number = link.number;
+  reading.number_is_opaque = link.number_is_opaque;
+  reading.serial = link.serial;
+  reading.revision = link.revision;
+  reading.ordinal = link.ordinal;
+  if (link.role == LabelRole::bag || link.role == LabelRole::tag) reading.bag = link.subject;
+  if (link.role == LabelRole::box || link.role == LabelRole::shelf) reading.place = link.subject;
+}
+
+double distance_to_edge(const PointF& point, const PointF& a, const PointF& b) {
+  const double dx = b.x - a.x;
+  const double dy = b.y - a.y;
+  const double length_squared = dx * dx + dy * dy;
+  const double along = length_squared > 0 ? ((point.x - a.x) * dx + (point.y - a.y) * dy) / length_squared : 0;
+  const double t = std::clamp(along, 0.0, 1.0);
+  return std::hypot(point.x - (a.x + t * dx), point.y - (a.y + t * dy));
+}
+
+double distance_to(const PointF& point, const Corners& corners) {
+  if (lies_within(point, corners)) return 0;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < 4; ++i)
+    nearest = std::min(nearest, distance_to_edge(point, corners[i], corners[(i + 1) % 4]));
+  return nearest;
+}
+
+double half_diagonal(const Corners& corners) {
+  return std::hypot(corners[2].x - corners[0].x, corners[2].y - corners[0].y) / 2;
+}
+
+// The text on whose paper the small code lies; -1 for none.
+int text_beside(const CodeReading& code, const std::vector<TextReading>& texts) {
+  const PointF centre = centre_of(code.corners);
+  int best = -1;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < texts.size(); ++i) {
+    const double reach = half_diagonal(code.corners) + k_same_paper_mm * texts[i].px_per_mm;
+    const double distance = distance_to(centre, texts[i].corners);
+    if (distance > reach || distance >= nearest) continue;
+    nearest = distance;
+    best = static_cast<int>(i);
+  }
+  return best;
+}
+
+struct SmallCode {
+  const CodeReading* code = nullptr;
+  ReadingSource source = ReadingSource::micro_qr;
+  std::string number;
+};
+
+struct Builder {
+  ReadingSet set{};
+
+  Reading start(const ImageReadings& picture, const Corners& corners) const {
+    Reading reading;
+    reading.image = picture.image;
+    reading.page = picture.page;
+    reading.corners = corners;
+    return reading;
+  }
+
+  void note_foreign(const ImageReadings& picture, const CodeReading& code, std::string_view why) {
+    set.notes.push_back(std::string{why} + " in " + printable(picture.image) + ": " +
+                        std::string{to_text(code.format)} + " \"" + printable(code.text) + "\".");
+  }
+
+  // A small code is handed back, to be joined to its text; everything else becomes a reading here.
+  std::optional<SmallCode> add_code(const ImageReadings& picture, const CodeReading& code) {
+    const LinkReading link = parse_code_text(code.text);
+    if (link.status == LinkStatus::foreign) {
+      note_foreign(picture, code, "A foreign code");
+      return std::nullopt;
+    }
+    const auto source = source_of(code.format);
+    if (!source) {
+      note_foreign(picture, code, "A text like ours in a kind of code that is never printed here");
+      return std::nullopt;
+    }
+    if (link.status == LinkStatus::ours && link.micro) return SmallCode{&code, *source, link.micro->number};
+    Reading reading = start(picture, code.corners);
+    reading.source = *source;
+    reading.role = *source == ReadingSource::qr ? LabelRole::bag : LabelRole::artifact;  // as long as it is not read
+    reading.text = code.text;
+    reading.newer_format = link.status == LinkStatus::newer;
+    if (link.status == LinkStatus::ours && link.link) fill_from_link(reading, *link.link);
+    set.readings.push_back(std::move(reading));
+    return std::nullopt;
+  }
+
+  void add_text(const ImageReadings& picture, const TextReading& text, const SmallCode* code) {
+    Reading reading = start(picture, text.corners);
+    reading.role = LabelRole::artifact;
+    reading.source = ReadingSource::text;
+    reading.sure = text.sure && !text.number.empty();
+    if (reading.sure) reading.number = text.number;
+    reading.margin = text.margin;
+    reading.text = text.lines.empty() ? text.number : join(text.lines, "\n");
+    if (code != nullptr) {
+      reading.micro_number = code->number;
+      if (!reading.sure && lies_within(centre_of(code->code->corners), text.corners)) {
+        reading.sure = true;
+        reading.source = code->source;
+        reading.number = code->number;
+        reading.margin.reset();
+      }
+    }
+    set.readings.push_back(std::move(reading));
+  }
+
+  void add_lone_code(const ImageReadings& picture, const SmallCode& small) {
+    Reading reading = start(picture, small.code->corners);
+    reading.role = LabelRole::artifact;
+    reading.source = small.source;
+    reading.sure = true;
+    reading.number = small.number;
+    reading.text = small.code->text;
+    set.readings.push_back(std::move(reading));
+  }
+
+  void add(const ImageReadings& picture) {
+    std::vector<const SmallCode*> beside(picture.texts.size(), nullptr);
+    std::vector<SmallCode> small_codes;
+    for (const CodeReading& code : picture.codes)
+      if (auto small = add_code(picture, code)) small_codes.push_back(std::move(*small));
+    std::vector<const SmallCode*> alone;
+    for (const SmallCode& small : small_codes) {
+      const int text = text_beside(*small.code, picture.texts);
+      if (text >= 0 && beside[static_cast<std::size_t>(text)] == nullptr) {
+        beside[static_cast<std::size_t>(text)] = &small;
+      } else {
+        alone.push_back(&small);
+      }
+    }
+    for (std::size_t i = 0; i < picture.texts.size(); ++i) add_text(picture, picture.texts[i], beside[i]);
+    for (const SmallCode* small : alone) add_lone_code(picture, *small);
+    if (std::find(set.images.begin(), set.images.end(), picture.image) == set.images.end())
+      set.images.push_back(picture.image);
+  }
+};
+
+}  // namespace
+
+ReadingSet build_set(const std::string& name, const std::vector<ImageReadings>& pictures) {
+  Builder builder;
+  builder.set.name = name;
+  for (const ImageReadings& picture : pictures) builder.add(picture);
+  return std::move(builder.set);
+}
+
+}  // namespace sherdmark
