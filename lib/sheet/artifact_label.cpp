@@ -32,7 +32,8 @@ double widest_line_mm(const std::vector<std::string>& lines, double size_pt, con
   return widest;
 }
 
-// Ways to set pieces i … end in lines, best first compared: no line over the limit, fewest lines, shortest widest line.
+// A way to set the pieces from one to the last in lines. Compared in this order: least in all over the limit, fewest
+// lines, shortest widest line.
 struct Breaking {
   double over_mm = std::numeric_limits<double>::infinity();
   std::size_t lines = 0;
@@ -78,7 +79,7 @@ std::vector<std::string> break_artifact_text(const Scheme& scheme, const Number&
     for (std::size_t end = start + 1; end <= count; ++end) {
       width += widths[end - 1];
       const Breaking& rest = best[end];
-      const Breaking one{std::max(rest.over_mm, width - design.widest_mm), rest.lines + 1,
+      const Breaking one{rest.over_mm + std::max(0.0, width - design.widest_mm), rest.lines + 1,
                          std::max(rest.widest_mm, width), end};
       if (better(one, best[start])) best[start] = one;
     }

@@ -83,7 +83,12 @@ TEST(Layout, micro_codes_are_clear_of_the_text_and_of_every_cut) {
       HouseStandard standard = sample_standard(name);
       standard.artifact.micro_code = kind;
       const Typeface face = Typeface::find(standard.artifact.font);
-      const Placements placements = lay_out_artifact_labels(sample_artifacts(standard), standard, "R1");
+      std::vector<ArtifactLabelRequest> labels = sample_artifacts(standard);
+      if (kind == MicroCode::micro_qr) {  // the longer numbers have no Micro QR
+        std::erase_if(labels, [](const auto& label) { return label.number.text().size() > 11; });
+        ASSERT_FALSE(labels.empty());
+      }
+      const Placements placements = lay_out_artifact_labels(labels, standard, "R1");
       expect_no_overlap(placements);
       for (const PlacedLabel& label : placements.labels) {
         expect_code_inside(label, standard.artifact.trim_tolerance_mm, placements.dpi);
@@ -150,7 +155,7 @@ TEST(Layout, random_runs_never_overlap_whatever_the_numbers) {
     HouseStandard standard = base;
     standard.artifact.size_pt = 4.0 + static_cast<double>(random.below(9)) / 4;
     standard.artifact.widest_mm = 6.0 + static_cast<double>(random.below(20));
-    standard.artifact.micro_code = static_cast<MicroCode>(random.below(3));
+    standard.artifact.micro_code = random.below(2) == 1 ? MicroCode::data_matrix : MicroCode::none;
     standard.artifact.check_character = random.below(2) == 1;
     std::vector<ArtifactLabelRequest> labels;
     const std::uint64_t count = 1 + random.below(60);
@@ -182,7 +187,7 @@ TEST(Layout, lines_break_only_between_parts) {
   const std::vector<BreakCase> cases{
       {"16ZQ5/12.3-2", 25, {"16ZQ5/12.3-2"}},
       {"16ZQ5/12.3-2", 10, {"16ZQ5/", "12.3-2"}},            // two lines, the shorter widest line
-      {"16ZQ5/12.3-2", 6, {"16ZQ5/", "12.3-", "2"}},         // 6 characters are 6.37 mm: the site alone is wider
+      {"16ZQ5/12.3-2", 6, {"16ZQ5/", "12.", "3-2"}},         // 6 characters are 6.37 mm: the site alone is wider
       {"16ZQ1066/999.9999", 12, {"16ZQ1066/", "999.9999"}},  // never within the site number
   };
   for (const BreakCase& one : cases) {
@@ -191,6 +196,18 @@ TEST(Layout, lines_break_only_between_parts) {
     const Number number = artifact_request(standard, one.number).number;
     EXPECT_EQ(break_artifact_text(standard.scheme(number.scheme()), number, design, face), one.lines)
         << one.number << " in " << one.widest_mm << " mm";
+  }
+}
+
+TEST(Layout, a_number_too_long_for_a_micro_qr_is_named) {
+  HouseStandard standard = sample_standard("quillow_ferry");
+  standard.artifact.micro_code = MicroCode::micro_qr;
+  try {
+    (void)lay_out_artifact_labels({artifact_request(standard, "16ZQ1066/347.99-12")}, standard, "R1");
+    FAIL();
+  } catch (const Error& error) {
+    EXPECT_EQ(error.exit_code(), 3);
+    EXPECT_EQ(error.problem(), "16ZQ1066/347.99-12 does not fit the artifact's micro-code.");
   }
 }
 
