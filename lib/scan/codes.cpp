@@ -71,7 +71,7 @@ class Climb {
     for (const Rung& rung : ladder().first(rungs)) {
       for (Place& place : places) {
         if (place.read) continue;
-        place.read = look(rung.prepare(place.made.picture.view()), rung.binarizer, true, place.made.back);
+        place.read = try_rung(rung, place);
         if (done()) return;
       }
     }
@@ -84,6 +84,15 @@ class Climb {
   }
 
   // True when something was read.
+  bool try_rung(const Rung& rung, const Place& place) {
+    const GreyView view = place.made.picture.view();
+    if (rung.prepare != nullptr) return look(rung.prepare(view), rung.binarizer, true, place.made.back);
+    std::vector<CodeReading> found = rung.read(view);
+    const bool any = !found.empty();
+    add(std::move(found), place.made.back);
+    return any;
+  }
+
   bool look(const MadePicture& made, Binarizer binarizer, bool downscale, const Affine& further_back = {}) {
     std::vector<CodeReading> found =
         read_once(made.picture.view(), {.binarizer = binarizer, .downscale = downscale, .all_formats = false});

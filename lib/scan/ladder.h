@@ -4,17 +4,19 @@
 
 #include <span>
 #include <string_view>
+#include <vector>
 
 #include "scan/picture_filters.h"
 #include "scan/zxing_reader.h"
 
 namespace sherdmark {
 
+// Either a picture made of the place, for the third-party reader, or a reader of our own.
 struct Rung {
   std::string_view name;
-  MadePicture (*prepare)(const GreyView& place);
+  MadePicture (*prepare)(const GreyView& place) = nullptr;
   Binarizer binarizer = Binarizer::local_average;
-  double cost = 1;  // time relative to looking at the place as it is
+  std::vector<CodeReading> (*read)(const GreyView& place) = nullptr;
 };
 
 [[nodiscard]] std::span<const Rung> ladder();

@@ -85,14 +85,28 @@ CodeReading reading_of(const Found& found) {
   return reading;
 }
 
+ZXing::ImageView view_of(const GreyView& picture) {
+  return {picture.data, picture.width_px, picture.height_px, ZXing::ImageFormat::Lum,
+          static_cast<int>(picture.stride_bytes)};
+}
+
 }  // namespace
+
+std::vector<CodeReading> read_clean(const GreyView& picture, SymbolFormat format) {
+  Options options;
+  options.setIsPure(true);
+  options.setBinarizer(ZXing::Binarizer::FixedThreshold);
+  options.setFormats(format == SymbolFormat::qr ? ZXing::BarcodeFormat::QRCode : ZXing::BarcodeFormat::DataMatrix);
+  std::vector<CodeReading> readings;
+  const Found found = ZXing::ReadBarcode(view_of(picture), options);
+  if (found.isValid()) readings.push_back(reading_of(found));
+  return readings;
+}
 
 std::vector<CodeReading> read_once(const GreyView& picture, const ReaderPass& pass) {
   std::vector<CodeReading> readings;
   if (picture.empty()) return readings;
-  const ZXing::ImageView view{picture.data, picture.width_px, picture.height_px, ZXing::ImageFormat::Lum,
-                              static_cast<int>(picture.stride_bytes)};
-  for (const Found& found : ZXing::ReadBarcodes(view, options_of(pass)))
+  for (const Found& found : ZXing::ReadBarcodes(view_of(picture), options_of(pass)))
     if (found.isValid()) readings.push_back(reading_of(found));
   return readings;
 }

@@ -21,4 +21,7 @@ struct ReaderPass {
 // Everything it reads, in pixels of the picture given.
 [[nodiscard]] std::vector<CodeReading> read_once(const GreyView& picture, const ReaderPass& pass);
 
+// A picture that holds nothing but one upright symbol, drawn clean. Its corners are not found.
+[[nodiscard]] std::vector<CodeReading> read_clean(const GreyView& picture, SymbolFormat format);
+
 }  // namespace sherdmark
