@@ -1,6 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/item_facts.h"
+#include "sherdmark/report/check_report.h"
 #include "sherdmark/report/export_tables.h"
 #include "sherdmark/report/ledger_report.h"
 
@@ -283,6 +284,27 @@ std::string events_jsonl(const Ledger& ledger) {
     lines += json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
   });
   return lines;
+}
+
+std::vector<CheckRecord> check_records(std::span<const SetVerdict> verdicts) {
+  std::vector<CheckRecord> records;
+  for (const SetVerdict& verdict : verdicts) {
+    const Json set = Json::parse(check_json({&verdict, 1})).at("sets").at(0);
+    CheckRecord record;
+    record.set = verdict.set;
+    record.bag = verdict.bag.value_or("");
+    record.number = verdict.number.value_or("");
+    record.verdict = to_text(verdict.verdict);
+    record.evidence = to_text(verdict.evidence);
+    record.expected = verdict.expected;
+    record.seen = verdict.seen;
+    record.place_checked = verdict.place_checked;
+    for (const Reason& reason : verdict.reasons) record.reasons.push_back({reason.code, reason.text});
+    record.images = verdict.images;
+    record.readings_json = set.at("readings").dump();
+    records.push_back(std::move(record));
+  }
+  return records;
 }
 
 }  // namespace sherdmark

@@ -89,6 +89,15 @@ void add_item(std::string& text, const ItemRecord& item, const HouseStandard& st
     text += fmt::format("  {:<16} {}\n", "caution", printable(item.decision->caution));
 }
 
+std::string number_sentence(const std::string& asked, const NumberRecord& number) {
+  std::string text = fmt::format("{} is {}", printable(asked), meaning_text(number.meaning));
+  if (!number.bound_to.empty()) text += fmt::format(", bound to lot {}", printable(number.bound_to));
+  if (!number.items.empty())
+    text += fmt::format("{}{}", number.meaning == NumberMeaning::piece ? ": " : " and leads to ",
+                        printable(join(number.items, ", ")));
+  return text + ".\n";
+}
+
 }  // namespace
 
 std::string problem_text(const CatalogProblem& problem) {
@@ -159,6 +168,7 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
   std::string text;
   if (shown.bag) add_bag(text, shown);
   if (shown.item) add_item(text, *shown.item, standard);
+  if (shown.number) text += number_sentence(shown.asked, *shown.number);
   if (shown.label)
     text += fmt::format("  {:<16} revision {}: {} generated, {} printed, {} applied, {} superseded, {} void\n",
                         "artifact label", shown.label->revision, shown.label->generated, shown.label->printed,
@@ -169,13 +179,6 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
       text += fmt::format("  {}  {}\n", printable(item.row.number.text()),
                           standard.column_class("object") == ColumnClass::care_restricted ? "(restricted)"
                                                                                           : printable(item.row.object));
-  }
-  if (shown.number) {
-    text += fmt::format("{} is {}", printable(shown.asked), meaning_text(shown.number->meaning));
-    if (!shown.number->bound_to.empty()) text += fmt::format(", bound to lot {}", printable(shown.number->bound_to));
-    if (!shown.number->items.empty())
-      text += fmt::format(", which leads to {}", printable(join(shown.number->items, ", ")));
-    text += ".\n";
   }
   if (shown.run)
     text +=

@@ -22,6 +22,8 @@ void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
   for (const std::string& candidate : {canonical, text}) {  // a former number may follow no scheme
     NumberRecord record = ledger.find_number(candidate);
     if (record.meaning == NumberMeaning::unknown) continue;
+    const bool of_an_item = record.meaning == NumberMeaning::item && !record.items.empty();
+    if (of_an_item && record.items.front() != candidate) record.meaning = NumberMeaning::piece;
     shown.number = std::move(record);
     return;
   }

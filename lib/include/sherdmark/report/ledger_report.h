@@ -11,6 +11,7 @@
 #include "sherdmark/ledger/ledger.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/sheet/worst_case.h"
+#include "sherdmark/verify/judge.h"
 
 namespace sherdmark {
 
@@ -78,6 +79,9 @@ struct Shown {
 
 [[nodiscard]] std::string history_text(std::span<const HistoryLine> lines);
 [[nodiscard]] std::string history_json(const std::string& subject, std::span<const HistoryLine> lines);
+
+// Verdicts as the ledger keeps them (Ledger::record_checks).
+[[nodiscard]] std::vector<CheckRecord> check_records(std::span<const SetVerdict> verdicts);
 
 [[nodiscard]] std::string_view to_text(RunState state);
 [[nodiscard]] std::string_view to_text(PrintState state);

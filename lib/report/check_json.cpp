@@ -1,0 +1,98 @@
+// The JSON of `check` and `read`: key names and their order are a contract (docs/commands.md).
+#include <nlohmann/json.hpp>
+
+#include "sherdmark/report/check_report.h"
+#include "sherdmark/report/read_report.h"
+
+namespace sherdmark {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::string write(const Json& document) { return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
+
+template <typename T>
+Json or_null(const std::optional<T>& value) {
+  return value ? Json(*value) : Json(nullptr);
+}
+
+Json corners_json(const Corners& corners) {
+  Json points = Json::array();
+  for (const PointF& corner : corners) points.push_back({corner.x, corner.y});
+  return points;
+}
+
+Json reading_json(const Reading& reading) {
+  Json json;
+  json["role"] = to_text(reading.role);
+  json["number"] = or_null(reading.number);
+  json["bag"] = or_null(reading.bag);
+  json["serial"] = or_null(reading.serial);
+  json["revision"] = or_null(reading.revision);
+  json["source"] = to_text(reading.source);
+  json["margin"] = or_null(reading.margin);
+  json["image"] = reading.image;
+  json["page"] = reading.page;
+  json["corners"] = reading.corners ? corners_json(*reading.corners) : Json(nullptr);
+  json["text"] = or_null(reading.text);
+  json["sure"] = reading.sure;
+  return json;
+}
+
+Json verdict_json(const SetVerdict& verdict) {
+  Json json;
+  json["bag"] = or_null(verdict.bag);
+  json["number"] = or_null(verdict.number);
+  json["verdict"] = to_text(verdict.verdict);
+  json["evidence"] = to_text(verdict.evidence);
+  json["expected"] = verdict.expected;
+  json["seen"] = verdict.seen;
+  json["unlabelled"] = or_null(verdict.unlabelled);
+  json["place_checked"] = verdict.place_checked;
+  json["reasons"] = Json::array();
+  for (const Reason& reason : verdict.reasons)
+    json["reasons"].push_back({{"code", reason.code}, {"text", reason.text}});
+  json["readings"] = Json::array();
+  for (const Reading& reading : verdict.readings) json["readings"].push_back(reading_json(reading));
+  json["images"] = verdict.images;
+  json["set"] = verdict.set;
+  json["notes"] = verdict.notes;
+  json["not_tested"] = not_tested(verdict);
+  return json;
+}
+
+}  // namespace
+
+std::string check_json(std::span<const SetVerdict> verdicts) {
+  Json document;
+  document["schema"] = 1;
+  document["sets"] = Json::array();
+  for (const SetVerdict& verdict : verdicts) document["sets"].push_back(verdict_json(verdict));
+  const VerdictCounts counts = count_verdicts(verdicts);
+  Json& summary = document["summary"] = Json::object();
+  for (int i = k_verdicts - 1; i >= 0; --i)
+    summary[std::string{to_text(static_cast<Verdict>(i))}] = counts[static_cast<std::size_t>(i)];
+  return write(document);
+}
+
+std::string read_json(std::span<const ReadResult> results) {
+  Json document;
+  document["schema"] = 1;
+  document["images"] = Json::array();
+  for (const ReadResult& result : results) {
+    Json image;
+    image["image"] = result.image;
+    image["page"] = result.page;
+    image["codes"] = Json::array();
+    for (const ReadCode& one : result.codes)
+      image["codes"].push_back({{"format", to_text(one.code.format)},
+                                {"text", one.code.text},
+                                {"ours", one.ours},
+                                {"corners", corners_json(one.code.corners)}});
+    image["error"] = or_null(result.error);
+    document["images"].push_back(std::move(image));
+  }
+  return write(document);
+}
+
+}  // namespace sherdmark
