@@ -7,6 +7,7 @@
 
 #include "sheet/artifact_label.h"
 #include "sheet/page_frame.h"
+#include "sheet/strip_plan.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/sheet/sheets.h"
 
@@ -37,28 +38,47 @@ std::vector<const ArtifactLabelRequest*> in_lot_order(const std::vector<Artifact
   return ordered;
 }
 
-struct Grid {
-  LabelSize cell;
-  int columns = 0;
-  int rows = 0;
-  PointMm origin;
+// One entry for each label to be printed, in bench order.
+struct Piece {
+  const Shaped* shaped = nullptr;
+  StripItem item;
 };
 
-Grid grid_for(const std::vector<Shaped>& shaped, const RectMm& space) {
-  Grid grid;
-  for (const Shaped& one : shaped) {
-    if (one.shape.size.w_mm > space.w_mm || one.shape.size.h_mm > space.h_mm)
-      throw data_error(
-          fmt::format("the label of {} is {:.1f} x {:.1f} mm, and the page has {:.1f} x {:.1f} mm.",
-                      one.request->number.text(), one.shape.size.w_mm, one.shape.size.h_mm, space.w_mm, space.h_mm),
-          {}, "Take larger paper, smaller type or a smaller widest_mm in the house standard.");
-    grid.cell.w_mm = std::max(grid.cell.w_mm, one.shape.size.w_mm);
-    grid.cell.h_mm = std::max(grid.cell.h_mm, one.shape.size.h_mm);
+std::vector<Piece> pieces_of(const std::vector<Shaped>& shaped, const StripSpace& space) {
+  std::vector<Piece> pieces;
+  std::size_t group = 0;
+  for (std::size_t i = 0; i < shaped.size(); ++i) {
+    const Shaped& one = shaped[i];
+    if (one.shape.size.w_mm > space.width_mm || one.shape.size.h_mm > space.height_mm)
+      throw data_error(fmt::format("the label of {} is {:.1f} x {:.1f} mm, and the page has {:.1f} x {:.1f} mm.",
+                                   one.request->number.text(), one.shape.size.w_mm, one.shape.size.h_mm, space.width_mm,
+                                   space.height_mm),
+                       {}, "Take larger paper, smaller type or a smaller widest_mm in the house standard.");
+    if (i > 0 && shaped[i - 1].request->number != one.request->number) ++group;
+    for (int copy = 0; copy < one.request->copies; ++copy)
+      pieces.push_back({&one, {one.shape.size.w_mm, one.shape.size.h_mm, group}});
   }
-  grid.columns = static_cast<int>(space.w_mm / grid.cell.w_mm + 1e-9);
-  grid.rows = static_cast<int>(space.h_mm / grid.cell.h_mm + 1e-9);
-  grid.origin = {space.x_mm + (space.w_mm - grid.columns * grid.cell.w_mm) / 2, space.y_mm};
-  return grid;
+  return pieces;
+}
+
+// A large run is planned on a coarser scale: the plan is exact on it, and paper is cheap.
+double quantum_for(std::size_t labels) { return labels <= 2000 ? 0.25 : 0.5; }
+
+PlacedLabel place(const Shaped& one, const PlannedStrip& strip, PointMm at, const HouseStandard& standard,
+                  const Typeface& face) {
+  PlacedLabel label;
+  label.role = LabelRole::artifact;
+  label.number = one.request->number.text();
+  label.revision = one.request->revision;
+  label.x_mm = at.x_mm;
+  label.y_mm = at.y_mm;
+  label.w_mm = strip.cell_w_mm;
+  label.h_mm = strip.cell_h_mm;
+  label.lines = one.shape.lines;
+  label.font_pt = standard.artifact.size_pt;
+  if (one.shape.code)
+    label.code = place_micro_code(one.shape, at, label.h_mm, standard.artifact, face, standard.printer.dpi);
+  return label;
 }
 
 }  // namespace
@@ -73,36 +93,34 @@ Placements lay_out_artifact_labels(const std::vector<ArtifactLabelRequest>& labe
   if (shaped.empty())
     throw data_error("there is no artifact label to make.", {},
                      "Ask the plan which items get a label, and whether their labels are printed already.");
-  const Grid grid = grid_for(shaped, frame.labels);
+  const RectMm space = strip_space(frame, standard.trimmer);
+  const std::vector<Piece> pieces = pieces_of(shaped, {space.w_mm, space.h_mm});
+  std::vector<StripItem> items;
+  for (const Piece& piece : pieces) items.push_back(piece.item);
+  const StripPlan plan = plan_strips(items, {space.w_mm, space.h_mm}, standard.trimmer, quantum_for(pieces.size()));
   Placements placements{.run = run,
                         .page_width_mm = frame.paper.width_mm,
                         .page_height_mm = frame.paper.height_mm,
                         .dpi = standard.printer.dpi,
-                        .pages = 0,
+                        .pages = 1,
                         .labels = {}};
   std::map<std::string, int> copies;
-  int cell = 0;
-  for (const Shaped& one : shaped)
-    for (int i = 0; i < one.request->copies; ++i, ++cell) {
-      const int row = cell / grid.columns;
-      PlacedLabel label;
-      label.page = row / grid.rows + 1;
-      label.role = LabelRole::artifact;
-      label.number = one.request->number.text();
-      label.revision = one.request->revision;
+  PointMm at{space.x_mm, space.y_mm};
+  for (const PlannedStrip& strip : plan.strips) {
+    if (at.y_mm + strip.cell_h_mm > space.y_mm + space.h_mm + 1e-6) {
+      ++placements.pages;
+      at.y_mm = space.y_mm;
+    }
+    at.x_mm = space.x_mm;
+    for (const std::size_t index : strip.items) {
+      PlacedLabel label = place(*pieces[index].shaped, strip, at, standard, face);
+      label.page = placements.pages;
       label.copy = ++copies[label.number];
-      label.x_mm = grid.origin.x_mm + (cell % grid.columns) * grid.cell.w_mm;
-      label.y_mm = grid.origin.y_mm + (row % grid.rows) * grid.cell.h_mm;
-      label.w_mm = grid.cell.w_mm;
-      label.h_mm = grid.cell.h_mm;
-      label.lines = one.shape.lines;
-      label.font_pt = standard.artifact.size_pt;
-      if (one.shape.code)
-        label.code = place_micro_code(one.shape, {label.x_mm, label.y_mm}, label.h_mm, standard.artifact, face,
-                                      standard.printer.dpi);
-      placements.pages = label.page;
+      at.x_mm += strip.cell_w_mm;
       placements.labels.push_back(std::move(label));
     }
+    at.y_mm += strip.cell_h_mm;
+  }
   return placements;
 }
 

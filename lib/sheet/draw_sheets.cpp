@@ -4,6 +4,7 @@
 
 #include "sheet/artifact_label.h"
 #include "sheet/carrier_label.h"
+#include "sheet/cutting_page.h"
 #include "sheet/page_frame.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/sheet/sheets.h"
@@ -23,7 +24,10 @@ class SheetDrawing {
         stock_(is_artifact() ? standard.artifact_stock : standard.carrier_stock),
         frame_(page_frame(stock_, role(), placements.dpi)) {
     (void)Typeface::find(standard.carrier_font);  // header and footer
-    if (is_artifact()) face_.emplace(Typeface::find(standard.artifact.font));
+    if (is_artifact()) {
+      face_.emplace(Typeface::find(standard.artifact.font));
+      cutting_.emplace(placements, standard);
+    }
     if (!is_artifact()) {
       if (carriers.size() != placements.labels.size())
         throw internal_error("the label requests do not match the placements.");
@@ -40,11 +44,18 @@ class SheetDrawing {
 
   [[nodiscard]] const PageFrame& frame() const { return frame_; }
 
+  [[nodiscard]] int pages() const { return placements_.pages + (cutting_ ? cutting_->count() : 0); }
+
   void draw(Canvas& canvas, int page) const {
+    if (page > placements_.pages) {
+      cutting_->draw(canvas, page - placements_.pages, header_);
+      return;
+    }
     const std::size_t first = first_of_page_.at(static_cast<std::size_t>(page) - 1);
     const std::size_t last = first_of_page_.at(static_cast<std::size_t>(page));
     draw_frame(canvas, text_, frame_, header_, stock_, standard_.carrier_font, page, placements_.pages);
     draw_ticks(canvas, frame_, cut_lines(placements_, first, last));
+    if (cutting_) cutting_->draw_strip_headers(canvas, page);
     for (std::size_t i = first; i < last; ++i) {
       if (maker_)
         maker_->draw(canvas, carriers_[i], placements_.labels[i]);
@@ -70,6 +81,7 @@ class SheetDrawing {
   RunningText text_;
   std::optional<Typeface> face_;
   std::optional<CarrierLabelMaker> maker_;
+  std::optional<CuttingPages> cutting_;
   std::vector<std::size_t> first_of_page_;  // index of the first label of page 1, 2 …; then the number of labels
 };
 
@@ -79,16 +91,16 @@ void draw_pdf(const Placements& placements, const std::vector<CarrierLabelReques
               const HouseStandard& standard, const ByteSink& sink) {
   const SheetDrawing drawing{placements, carriers, header, standard};
   write_pdf(
-      drawing.frame().paper, standard.printer, placements.pages, fmt::format("{}, run {}", header.title, header.run),
+      drawing.frame().paper, standard.printer, drawing.pages(), fmt::format("{}, run {}", header.title, header.run),
       [&drawing](Canvas& canvas, int page) { drawing.draw(canvas, page); }, sink);
 }
 
 GreyPicture draw_page(const Placements& placements, const std::vector<CarrierLabelRequest>& carriers,
                       const SheetHeader& header, const HouseStandard& standard, int page, double dpi) {
   const SheetDrawing drawing{placements, carriers, header, standard};
-  if (page < 1 || page > placements.pages)
+  if (page < 1 || page > drawing.pages())
     throw usage_error(fmt::format("the run has no page {}.", page),
-                      fmt::format("Ask for a page from 1 to {}.", placements.pages));
+                      fmt::format("Ask for a page from 1 to {}.", drawing.pages()));
   if (!(dpi >= 10 && dpi <= 2400))
     throw usage_error(fmt::format("a page cannot be drawn at {} dpi.", dpi), "Take 10 to 2400 dpi.");
   return draw_grey(drawing.frame().paper, standard.printer, dpi, page,

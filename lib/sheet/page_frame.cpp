@@ -107,6 +107,17 @@ PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi) {
   return frame;
 }
 
+RectMm strip_space(const PageFrame& frame, const Trimmer& trimmer) {
+  const RectMm& all = frame.labels;
+  const double right = std::min(all.x_mm + all.w_mm, frame.paper.width_mm - trimmer.smallest_held_mm);
+  const double foot = std::min(all.y_mm + all.h_mm, frame.paper.height_mm - trimmer.smallest_held_mm);
+  const RectMm space{all.x_mm + k_strip_header_mm, all.y_mm, right - all.x_mm - k_strip_header_mm, foot - all.y_mm};
+  if (space.w_mm < k_least_label_space_mm || space.h_mm < k_least_label_space_mm)
+    throw data_error("margins and what the trimmer must hold leave no room for artifact labels.", {},
+                     "Put the paper's size, its margins or trimmer.smallest_held_mm right in the house standard.");
+  return space;
+}
+
 CutLines cut_lines(const Placements& placements, std::size_t first, std::size_t last) {
   constexpr double k_same_mm = 0.005;
   const auto add = [](std::vector<double>& cuts, double at) {

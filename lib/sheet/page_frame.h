@@ -22,6 +22,12 @@ struct PageFrame {
 // more.
 [[nodiscard]] PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi);
 
+// Every strip of artifact labels begins with a header cell: its number and the lots it holds, to be cut off last.
+inline constexpr double k_strip_header_mm = 16.0;
+// The cells' part of the frame: right of the header cells, and with enough paper left at the right and at the foot for
+// the trimmer to hold.
+[[nodiscard]] RectMm strip_space(const PageFrame& frame, const Trimmer& trimmer);
+
 // Where cuts go right across the block of labels: ticks at its ends, outside the labels.
 struct CutLines {
   RectMm block;              // the labels' outer edges

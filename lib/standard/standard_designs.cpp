@@ -26,6 +26,19 @@ SheetStock read_stock(SectionReader section) {
 double free_width(const SheetStock& stock) { return stock.width_mm - stock.margin_left_mm - stock.margin_right_mm; }
 double free_height(const SheetStock& stock) { return stock.height_mm - stock.margin_top_mm - stock.margin_bottom_mm; }
 
+Trimmer read_trimmer(SectionReader section) {
+  Trimmer trimmer;
+  trimmer.gang = static_cast<int>(section.whole("gang"));
+  trimmer.smallest_held_mm = section.length_mm("smallest_held");
+  trimmer.most_slack_mm = section.length_mm("most_slack");
+  trimmer.stroke_seconds = section.decimal("stroke_seconds");
+  trimmer.snip_seconds = section.decimal("snip_seconds");
+  trimmer.square_up_seconds = section.decimal("square_up_seconds");
+  trimmer.sheet_seconds = section.decimal("sheet_seconds");
+  trimmer.keep_order = section.boolean("keep_order");
+  return trimmer;
+}
+
 void check_stock(SectionReader section, const SheetStock& stock) {
   constexpr double k_least_free_mm = 30;
   if (stock.width_mm > 0 && free_width(stock) < k_least_free_mm)
@@ -134,6 +147,7 @@ void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes&) 
   standard.printer.scale_x = printer.decimal("scale_x");
   standard.printer.scale_y = printer.decimal("scale_y");
   standard.printer.skew_deg = printer.decimal("skew_deg");
+  standard.trimmer = read_trimmer(root.section("trimmer"));
   read_artifact(root.section("artifact_label"), standard);
   standard.carrier_font = root.section("carrier_label").text("font");
   standard.bag = read_carrier(root.section("bag_label"));

@@ -78,6 +78,15 @@ const std::vector<KeySpec> k_keys{
     {"printer.scale_y", decimal, "measured / nominal", "1", 0.9, 1.1},
     {"printer.skew_deg", decimal, "degrees", "0", -5, 5},
 
+    {"trimmer.gang", whole, "sheets", "8", 1, 100},
+    {"trimmer.smallest_held_mm", length, "mm", "10", 0, 100},
+    {"trimmer.most_slack_mm", length, "mm", "4", 0, 50},
+    {"trimmer.stroke_seconds", decimal, "s", "6", 0.1, 600},
+    {"trimmer.snip_seconds", decimal, "s", "3", 0.1, 600},
+    {"trimmer.square_up_seconds", decimal, "s", "10", 0, 600},
+    {"trimmer.sheet_seconds", decimal, "s", "60", 0, 3600},
+    {"trimmer.keep_order", boolean, "-", "false"},
+
     {"artifact_label.font", text, "-", "required"},
     {"artifact_label.size_pt", decimal, "pt", "5", 4, 6},
     {"artifact_label.rule_mm", length, "mm", "0.15", 0.05, 0.5},

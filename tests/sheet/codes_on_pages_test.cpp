@@ -64,7 +64,7 @@ void read_micro_codes(MicroCode kind, const std::string& zxing_format, bool by_d
     const auto sheets = make_artifact_sheets(standard, labels, scratch / (name + ".pdf"));
     for (const int dpi : {300, 600}) {
       const auto pages = rasterise(sheets.pdf, dpi);
-      ASSERT_EQ(pages.size(), 1U);
+      ASSERT_EQ(sheets.placements.pages, 1);
       const GreyPicture page = read_pgm(pages[0]);
       for (const PlacedLabel& label : sheets.placements.labels) {
         const auto file = scratch / "label.pgm";

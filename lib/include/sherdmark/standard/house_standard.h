@@ -74,6 +74,18 @@ struct PrinterDescription {
   double skew_deg = 0.0;
 };
 
+// The paper trimmer and what time and paper are worth at it. A stroke is one pull of the blade.
+struct Trimmer {
+  int gang = 8;                          // sheets or strips that are squared up and cut together
+  double smallest_held_mm = 10.0;        // what must be left for the trimmer to hold while it cuts
+  double most_slack_mm = 4.0;            // a label may be this much longer than its text, to share a cut with others
+  double stroke_seconds = 6.0;
+  double snip_seconds = 3.0;             // one cut with scissors
+  double square_up_seconds = 10.0;       // strips put together for one gang
+  double sheet_seconds = 60.0;           // what a sheet of paper is worth, in working time
+  bool keep_order = false;               // every strip cut on its own, labels strictly in bench order, at whatever cost
+};
+
 enum class MicroCode { none, micro_qr, data_matrix };
 
 struct ArtifactLabelDesign {
@@ -124,6 +136,7 @@ struct HouseStandard {
   SheetStock artifact_stock;
   SheetStock carrier_stock;                                 // bag labels and tags
   PrinterDescription printer;
+  Trimmer trimmer;
   ArtifactLabelDesign artifact;
   CarrierDesign bag;
   CarrierDesign tag;

@@ -1,0 +1,232 @@
+#include "sheet/cutting_page.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sherdmark/base/text.h"
+#include "sherdmark/base/units.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr double k_picture_w_mm = 36.0;
+constexpr double k_picture_h_mm = 22.0;
+constexpr double k_block_gap_mm = 5.0;
+constexpr double k_title_pt = 10.0;
+constexpr double k_text_pt = 8.0;
+constexpr double k_strip_number_pt = 5.0;
+constexpr double k_strip_lot_pt = 4.5;
+constexpr double k_line_mm = 0.12;
+constexpr double k_fence_mm = 0.9;  // the fence, a thick bar
+constexpr std::size_t k_most_drawn_strips = 5;
+
+void outline(std::vector<RectMm>& lines, const RectMm& box) {
+  lines.push_back({box.x_mm, box.y_mm, box.w_mm, k_line_mm});
+  lines.push_back({box.x_mm, box.y_mm + box.h_mm - k_line_mm, box.w_mm, k_line_mm});
+  lines.push_back({box.x_mm, box.y_mm, k_line_mm, box.h_mm});
+  lines.push_back({box.x_mm + box.w_mm - k_line_mm, box.y_mm, k_line_mm, box.h_mm});
+}
+
+std::string minutes(double seconds) {
+  const auto whole = static_cast<int>(std::lround(seconds / 60));
+  return whole < 1 ? "under a minute" : fmt::format("about {} minute{}", whole, whole == 1 ? "" : "s");
+}
+
+std::string plural(std::size_t count, std::string_view word) {
+  return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
+}
+
+std::string strokes_text(const std::vector<double>& fence_mm) {
+  std::vector<std::string> places;
+  for (const double mm : fence_mm) places.push_back(fmt::format("{:.1f}", mm));
+  return join(places, "  ·  ");
+}
+
+}  // namespace
+
+std::string number_ranges(const std::vector<int>& numbers) {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < numbers.size();) {
+    std::size_t end = i;
+    while (end + 1 < numbers.size() && numbers[end + 1] == numbers[end] + 1) ++end;
+    parts.push_back(end == i ? std::to_string(numbers[i]) : fmt::format("{}–{}", numbers[i], numbers[end]));
+    i = end + 1;
+  }
+  return join(parts, ", ");
+}
+
+CuttingPages::CuttingPages(const Placements& placements, const HouseStandard& standard)
+    : placements_(placements),
+      standard_(standard),
+      frame_(page_frame(standard.artifact_stock, LabelRole::artifact, placements.dpi)),
+      plan_(plan_cutting(placements, standard.trimmer)) {
+  gather();
+  paginate();
+}
+
+void CuttingPages::gather() {
+  const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
+  for (const CutStep& step : plan_.steps) {
+    const bool again = !blocks_.empty() && blocks_.back().steps[0].act == step.act &&
+                       blocks_.back().steps[0].fence_mm == step.fence_mm;
+    if (!again) blocks_.push_back({});
+    blocks_.back().steps.push_back(step);
+  }
+  for (Block& block : blocks_) {
+    const CutStep& step = block.steps[0];
+    std::vector<std::string> together;
+    for (const CutStep& one : block.steps)
+      together.push_back(number_ranges(step.act == CutAct::into_strips ? one.pages : one.strips));
+    if (step.act == CutAct::into_strips) {
+      block.title = fmt::format("Sheet {} into strips", join(together, " | "));
+      block.text = fmt::format("{}Foot of the sheet against the fence. Fence at (mm):\n{}\n{}",
+                               step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
+                                                       "each sheet. "
+                                                     : "",
+                               strokes_text(step.fence_mm), step.falls_off);
+    } else {
+      block.title = fmt::format("Strips {} into labels", join(together, "  |  "));
+      block.text = fmt::format(
+          "{}Right end against the fence. Fence at (mm):\n{}\n{}",
+          step.strips.size() > 1 ? "Square up the strips of a gang, lowest number on top, and cut them together. " : "",
+          strokes_text(step.fence_mm), step.falls_off);
+    }
+    const double width = frame_.header_text.w_mm - k_picture_w_mm - 4.0;
+    const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
+    block.height_mm = std::max(k_picture_h_mm, text_.measure(bold, block.title, width).height_mm + 1.0 +
+                                                   text_.measure(plain, block.text, width).height_mm);
+  }
+}
+
+double CuttingPages::draw_summary(Canvas* canvas, double y_mm) const {
+  const double x = frame_.header_text.x_mm;
+  const double width = frame_.header_text.w_mm;
+  const TextStyle bold{.family = standard_.carrier_font, .size_pt = 12.0, .bold = true};
+  const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
+  const std::string title =
+      fmt::format("{} for {} on {}: {}.", plural(static_cast<std::size_t>(plan_.strokes), "stroke"),
+                  plural(placements_.labels.size(), "label"),
+                  plural(static_cast<std::size_t>(placements_.pages), "sheet"), minutes(plan_.seconds));
+  const std::string text = fmt::format(
+      "On this paper and trimmer no plan needs fewer than {} strokes. Every strip cut on its own, labels strictly in "
+      "bench order: {} cuts, {}. The house standard chooses (trimmer.keep_order).",
+      plan_.strokes_bound, plan_.in_order_cuts, minutes(plan_.in_order_seconds));
+  const double title_height = text_.measure(bold, title, width).height_mm;
+  if (canvas != nullptr) {
+    canvas->paragraph(bold, title, {x, y_mm}, width);
+    canvas->paragraph(plain, text, {x, y_mm + title_height + 1.0}, width);
+  }
+  return y_mm + title_height + 1.0 + text_.measure(plain, text, width).height_mm + k_block_gap_mm;
+}
+
+void CuttingPages::paginate() {
+  const double end = frame_.labels.y_mm + frame_.labels.h_mm;
+  double y = draw_summary(nullptr, frame_.labels.y_mm);
+  first_block_.push_back(0);
+  for (std::size_t i = 0; i < blocks_.size(); ++i) {
+    if (y + blocks_[i].height_mm > end && i > first_block_.back()) {
+      first_block_.push_back(i);
+      y = frame_.labels.y_mm;
+    }
+    y += blocks_[i].height_mm + k_block_gap_mm;
+  }
+}
+
+// A sheet with its level cuts and the fence at its foot, or strips with their upright cuts and the fence at the right.
+void CuttingPages::draw_picture(Canvas& canvas, const Block& block, PointMm at) const {
+  const CutStep& step = block.steps[0];
+  std::vector<RectMm> lines;
+  if (step.act == CutAct::into_strips) {
+    const double scale = k_picture_h_mm / placements_.page_height_mm;
+    const double width = placements_.page_width_mm * scale;
+    const double left = at.x_mm + (k_picture_w_mm - width) / 2;
+    const std::size_t sheets = std::min(step.pages.size(), k_most_drawn_strips);
+    for (std::size_t i = 1; i < sheets; ++i) {  // the edges of the sheets beneath
+      const double off = 0.5 * static_cast<double>(i);
+      lines.push_back({left + width + off, at.y_mm + off, k_line_mm, k_picture_h_mm - k_fence_mm});
+      lines.push_back({left + off, at.y_mm - off, width, k_line_mm});
+    }
+    outline(lines, {left, at.y_mm, width, k_picture_h_mm});
+    for (const double fence : step.fence_mm)
+      lines.push_back({left - 1.5, at.y_mm + k_picture_h_mm - fence * scale, width + 3.0, 0.08});
+    lines.push_back({left - 3.0, at.y_mm + k_picture_h_mm, width + 6.0, k_fence_mm});
+  } else {
+    const double scale = (k_picture_w_mm - k_fence_mm - 1.0) / placements_.page_width_mm;
+    const double width = placements_.page_width_mm * scale;
+    const std::size_t strips = std::min(step.strips.size(), k_most_drawn_strips);
+    const double strip_h = 5.0;
+    const double top = at.y_mm + 5.0;
+    for (std::size_t i = strips; i-- > 1;) {
+      const double off = 0.7 * static_cast<double>(i);
+      lines.push_back({at.x_mm, top + strip_h + off, width, k_line_mm});
+    }
+    outline(lines, {at.x_mm, top, width, strip_h});
+    for (const double fence : step.fence_mm)
+      lines.push_back({at.x_mm + width - fence * scale, top - 1.5, k_line_mm, strip_h + 5.5});
+    lines.push_back({at.x_mm + width, top - 3.0, k_fence_mm, strip_h + 9.0});
+  }
+  canvas.rectangles(lines);
+}
+
+void CuttingPages::draw(Canvas& canvas, int page, const SheetHeader& about) const {
+  SheetHeader header = about;
+  header.title = "Cutting list";
+  header.instructions = {
+      "Work from top to bottom. The thick bar is the fence, thin lines are strokes; distances run from the fence to "
+      "the "
+      "blade. Set the first stroke of each step by the ticks at the sheet's edge, then move the fence as listed."};
+  draw_frame(canvas, text_, frame_, header, standard_.artifact_stock, standard_.carrier_font, page, count());
+  const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
+  const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
+  const auto index = static_cast<std::size_t>(page);
+  const std::size_t last = index < first_block_.size() ? first_block_[index] : blocks_.size();
+  double y = page == 1 ? draw_summary(&canvas, frame_.labels.y_mm) : frame_.labels.y_mm;
+  for (std::size_t i = first_block_.at(index - 1); i < last; ++i) {
+    const Block& block = blocks_[i];
+    draw_picture(canvas, block, {frame_.header_text.x_mm, y});
+    const double x = frame_.header_text.x_mm + k_picture_w_mm + 4.0;
+    const double width = frame_.header_text.w_mm - k_picture_w_mm - 4.0;
+    const std::string title = fmt::format("{}.  {}", i + 1, block.title);
+    canvas.paragraph(bold, title, {x, y}, width);
+    canvas.paragraph(plain, block.text, {x, y + text_.measure(bold, title, width).height_mm + 1.0}, width);
+    y += block.height_mm + k_block_gap_mm;
+  }
+}
+
+void CuttingPages::draw_strip_headers(Canvas& canvas, int page) const {
+  const auto lot_of = [&](const PlacedLabel& label) {
+    const auto parsed = standard_.parse_number(label.number);
+    if (!parsed) return label.number;
+    const Scheme& scheme = standard_.scheme(parsed->number.scheme());
+    for (const NumberLevel level : {NumberLevel::lot, NumberLevel::accession})
+      if (const auto lot = scheme.up_to(parsed->number, level)) return lot->text();
+    return label.number;
+  };
+  const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_strip_number_pt, .bold = true};
+  const double x = frame_.labels.x_mm;
+  for (const CutStrip& strip : plan_.strips) {
+    if (strip.page != page) continue;
+    const std::string number = std::to_string(strip.strip);
+    const std::string first = lot_of(placements_.labels[strip.first_label]);
+    const std::string last = lot_of(placements_.labels[strip.first_label + strip.labels - 1]);
+    TextStyle plain{.family = standard_.carrier_font, .size_pt = k_strip_lot_pt};
+    const std::string lots = first == last ? first : first + " …";
+    const double indent = 4.6;
+    const double room = k_strip_header_mm - indent - 1.0;
+    const double width = text_.measure(plain, lots).width_mm;
+    if (width > room) plain.size_pt = std::max(2.5, plain.size_pt * room / width);
+    const TextSize number_size = text_.measure(bold, number);
+    const double baseline = strip.top_mm + strip.height_mm / 2 + pt_to_mm(k_strip_number_pt) * 0.36;
+    canvas.paragraph(bold, number, {x, baseline - number_size.baseline_mm}, 0);
+    canvas.paragraph(plain, lots, {x + indent, baseline - text_.measure(plain, lots).baseline_mm}, 0);
+  }
+}
+
+int cutting_pages(const Placements& placements, const HouseStandard& standard) {
+  if (placements.labels.empty() || placements.labels.front().role != LabelRole::artifact) return 0;
+  return CuttingPages{placements, standard}.count();
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,46 @@
+// The cutting list as pages: one block for each step, with a small drawing.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sheet/page_frame.h"
+#include "sherdmark/sheet/cutting.h"
+
+namespace sherdmark {
+
+class CuttingPages {
+ public:
+  CuttingPages(const Placements& placements, const HouseStandard& standard);
+
+  [[nodiscard]] int count() const { return static_cast<int>(first_block_.size()); }
+  // What the header cell of every strip on a page of labels says: the strip's number and its lots.
+  void draw_strip_headers(Canvas& canvas, int page) const;
+  // `page` from 1; `about` is the sheets' header: run, repository and date are taken from it.
+  void draw(Canvas& canvas, int page, const SheetHeader& about) const;
+
+ private:
+  struct Block {
+    std::vector<CutStep> steps;  // all with the same strokes
+    std::string title;
+    std::string text;
+    double height_mm = 0;
+  };
+  void gather();
+  void paginate();
+  [[nodiscard]] double draw_summary(Canvas* canvas, double y_mm) const;
+  void draw_picture(Canvas& canvas, const Block& block, PointMm at) const;
+
+  const Placements& placements_;
+  const HouseStandard& standard_;
+  PageFrame frame_;
+  RunningText text_;
+  CuttingPlan plan_;
+  std::vector<Block> blocks_;
+  std::vector<std::size_t> first_block_;  // of each page
+};
+
+// "1–8, 12"
+[[nodiscard]] std::string number_ranges(const std::vector<int>& numbers);
+
+}  // namespace sherdmark
