@@ -83,6 +83,7 @@ std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, const std
     rule.from = {rule.from.x * scale, rule.from.y * scale};
     rule.to = {rule.to.x * scale, rule.to.y * scale};
     rule.bend_px *= scale;
+    rule.scale_px = scale;
   }
   return rules;
 }

@@ -126,24 +126,6 @@ double rule_above(const Pyramid& pyramid, const SeenLine& line) {
 
 namespace {
 
-// The line as this text would show it at contrast 1, over the whole strip.
-std::vector<float> draw_model(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs) {
-  const auto stride = static_cast<std::size_t>(line.strip.stride);
-  std::vector<float> model(k_rows * stride, 0);
-  int pen = 0;
-  for (const int index : glyphs) {
-    const GlyphTemplate& glyph = bank.glyph(line.blur, index);
-    const int wide = glyph.columns + 2 * k_pad;
-    for (int r = 0; r < k_rows; ++r) {
-      const float* from = &glyph.ink[static_cast<std::size_t>(r * wide)];
-      float* to = &model[static_cast<std::size_t>(r) * stride];
-      for (int c = 0; c < wide && pen + c < line.strip.stride; ++c) to[pen + c] += from[c];
-    }
-    pen += glyph.columns;
-  }
-  return model;
-}
-
 struct Moments {
   double count = 0, m = 0, o = 0, mm = 0, mo = 0, oo = 0;
 };
@@ -203,7 +185,7 @@ constexpr int k_spill = 2;  // columns of the neighbours that a window takes in
 
 TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs) {
   TextFit fit;
-  const std::vector<float> model = draw_model(bank, line, glyphs);
+  const std::vector<float> model = draw_model(bank, line.strip, line.blur, glyphs);
   int pen = 0;
   double left = 0;
   double ink = 0;
@@ -227,17 +209,18 @@ namespace {
 
 struct Difference {
   double gained = 0;    // squares left over by the rival more than by the text
-  double distance = 0;  // energy of the difference of the two models at the line's contrast
+  double distance = 0;  // the same had nothing disturbed the text
   double noise = 0;     // variance times grid cells that one independent sample covers
 };
 
 Difference difference(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& text,
                       const std::vector<int>& rival) {
   Difference sum;
-  const std::vector<float> a = draw_model(bank, line, text);
-  const std::vector<float> b = draw_model(bank, line, rival);
-  std::vector<float> apart(a.size());
-  for (std::size_t i = 0; i < a.size(); ++i) apart[i] = a[i] - b[i];
+  const std::vector<float> a = draw_model(bank, line.strip, line.blur, text);
+  const std::vector<float> b = draw_model(bank, line.strip, line.blur, rival);
+  Strip ideal = line.strip;  // what the camera would have seen had nothing disturbed the text
+  for (std::size_t i = 0; i < a.size(); ++i)
+    ideal.ink[i] = static_cast<std::int16_t>(line.contrast * static_cast<double>(a[i]));
   // Glyph by glyph while the pens stand together, in one window where they do not.
   std::size_t i = 0, j = 0;
   int pen = 0;
@@ -258,9 +241,8 @@ Difference difference(const GlyphBank& bank, const SeenLine& line, const std::ve
     const int from = first - k_spill, to = std::min(pen, line.strip.columns) + k_spill;
     const WindowFit with_text = fit_window(line.strip, a, from, to, line.contrast);
     const WindowFit with_rival = fit_window(line.strip, b, from, to, line.contrast);
-    const Moments s = moments(line.strip, apart, from, to, 0);
     sum.gained += with_rival.left - with_text.left;
-    sum.distance += with_text.contrast * with_text.contrast * std::max(0.0, s.mm - s.m * s.m / s.count);
+    sum.distance += fit_window(ideal, b, from, to, line.contrast).left;
   }
   const double cells_per_pixel = 1.0 / (k_row_em * line.frame.em_up_px * bank.column_em() * line.frame.em_along_px());
   sum.noise = fit_text(bank, line, text).noise * std::max(1.0, cells_per_pixel);

@@ -18,7 +18,7 @@ inline constexpr double k_top_em = 0.85;  // upper edge of the first row over th
 inline constexpr int k_pad = 8;           // columns of spill kept on both sides of a glyph, and of a line
 
 // Degrees of blur as the standard deviation of a Gaussian, in em.
-inline constexpr std::array k_blurs_em{0.035, 0.055, 0.075, 0.10, 0.13, 0.165};
+inline constexpr std::array k_blurs_em{0.015, 0.035, 0.055, 0.075, 0.10, 0.13, 0.165};
 inline constexpr int k_blurs = static_cast<int>(k_blurs_em.size());
 inline constexpr int k_first_blur = 2;  // fits most pictures well enough to find a line's geometry
 

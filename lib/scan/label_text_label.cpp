@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
@@ -111,6 +112,19 @@ std::vector<std::vector<int>> lines_of(const std::vector<int>& glyphs) {
   return lines;
 }
 
+// The search took every glyph by itself; here each has its neighbours' spill.
+void rank_by_fit(const LabelContext& context, const std::vector<SeenLine>& lines, std::vector<LabelText>& texts) {
+  for (LabelText& text : texts) {
+    const std::vector<std::vector<int>> parts = lines_of(text.glyphs);
+    text.cost = 0;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      const TextFit fit = fit_text(context.bank, lines[i], parts[i]);
+      text.cost += std::accumulate(fit.left.begin(), fit.left.end(), 0.0) / (lines[i].contrast * lines[i].contrast);
+    }
+  }
+  std::stable_sort(texts.begin(), texts.end(), [](const LabelText& a, const LabelText& b) { return a.cost < b.cost; });
+}
+
 std::string doubt_about_rule(const RuleCheck& rule, const LabelContext& context) {
   const LabelLimits& limits = context.limits;
   if (!rule.seen) return "an end of the rule was not seen";
@@ -185,11 +199,12 @@ TextReading read_label(const LabelContext& context, const Pyramid& pyramid, cons
   TextReading reading;
   reading.corners = corners_of(context.bank, lines);
   reading.px_per_mm = lines.front().frame.em_along_px() / pt_to_mm(context.standard.artifact.size_pt);
-  const std::vector<LabelText> texts = decode(context, lines);
+  std::vector<LabelText> texts = decode(context, lines);
   if (texts.empty()) {
     reading.why_not = "no number of the house standard fits";
     return reading;
   }
+  rank_by_fit(context, lines, texts);
   const std::vector<int>& best = texts.front().glyphs;
   reading.lines = printed_lines(context, best);
   const std::string printed = join(reading.lines, "");

@@ -1,7 +1,6 @@
 #include "scan/label_text_line.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 namespace sherdmark::label_text {
@@ -11,9 +10,9 @@ constexpr double k_least_em_px = 6;
 constexpr double k_most_em_px = 200;
 constexpr double k_size_step = 1.035;
 constexpr double k_foreshortening = 1.17;  // most that sizes along and across the line may differ
-constexpr std::size_t k_sizes_tried = 3;
-constexpr double k_least_profile_match = 0.60;
-constexpr double k_worst_guess = 0.52;  // share of ink left over, beyond which it is no text of ours
+constexpr std::size_t k_sizes_tried = 7;
+constexpr double k_least_profile_match = 0.50;
+constexpr double k_worst_guess = 0.58;  // share of ink left over, beyond which it is no text of ours
 constexpr double k_worst_line = 0.42;   // likewise after the geometry was settled
 constexpr double k_least_ink = 0.22;    // share of the paper's light that print takes away
 
@@ -91,131 +90,95 @@ double paper_light(const Strip& strip) {
 
 }  // namespace
 
-std::vector<double> LineFinder::type_sizes(const Pyramid& pyramid, const LineFrame& frame) const {
-  const double advance = bank_.pitch_columns() > 0 ? bank_.pitch_columns() * bank_.column_em() : 0.55;
+std::vector<LineFinder::Size> LineFinder::likely_sizes(const Pyramid& pyramid, const LineFrame& frame) const {
   constexpr int k_fewest_characters = 3;
-  const double smallest = std::max(k_least_em_px, frame.length_px / (advance * look_.longest_line * k_foreshortening));
-  const double largest = std::min(k_most_em_px, frame.length_px * k_foreshortening / (advance * k_fewest_characters));
-  std::vector<double> sizes;
-  if (largest < smallest) return sizes;
-  const Profile profile = side_profile(pyramid, frame, 1.35 * largest);
-  struct Match {
-    double em_px;
-    double match;
-  };
-  std::vector<Match> matches;
-  for (double em = smallest; em <= largest * 1.001; em *= k_size_step)
-    matches.push_back({em, profile_match(profile, bank_, look_, em)});
-  std::vector<Match> peaks;
-  for (std::size_t i = 0; i < matches.size(); ++i) {
-    const bool rises = i == 0 || matches[i].match >= matches[i - 1].match;
-    const bool falls = i + 1 == matches.size() || matches[i].match > matches[i + 1].match;
-    if (rises && falls && matches[i].match >= k_least_profile_match) peaks.push_back(matches[i]);
+  constexpr double k_mean_advance_em = 0.55;
+  const double advance = bank_.pitch_columns() > 0 ? bank_.pitch_columns() * bank_.column_em() : k_mean_advance_em;
+  std::vector<double> widths;
+  if (bank_.pitch_columns() > 0)
+    for (int n = k_fewest_characters; n <= look_.longest_line; ++n) widths.push_back(n * advance);
+  else
+    for (double w = k_fewest_characters * advance; w <= look_.longest_line * advance; w *= 1.02) widths.push_back(w);
+  std::erase_if(widths, [&](double w) {
+    const double em = frame.length_px / w;
+    return em < k_least_em_px || em > k_most_em_px;
+  });
+  std::vector<Size> sizes;
+  if (widths.empty()) return sizes;
+  const Profile profile = side_profile(pyramid, frame, 1.3 * k_foreshortening * frame.length_px / widths.front());
+  for (const double width : widths) {
+    const double em_along = frame.length_px / width;
+    Size best{width, em_along, 0};
+    for (double em = em_along / k_foreshortening; em <= em_along * k_foreshortening; em *= k_size_step) {
+      const double match = profile_match(profile, bank_, look_, em);
+      if (match > best.match) best = {width, em, match};
+    }
+    if (best.match >= k_least_profile_match) sizes.push_back(best);
   }
-  std::sort(peaks.begin(), peaks.end(), [](const Match& a, const Match& b) { return a.match > b.match; });
-  for (std::size_t i = 0; i < std::min(peaks.size(), k_sizes_tried); ++i) sizes.push_back(peaks[i].em_px);
+  std::sort(sizes.begin(), sizes.end(), [](const Size& a, const Size& b) { return a.match > b.match; });
+  if (sizes.size() > k_sizes_tried) sizes.resize(k_sizes_tried);
   return sizes;
 }
 
-std::vector<LineFinder::Guess> LineFinder::guess_widths(const Pyramid& pyramid, const LineFrame& frame,
-                                                        double em_px) const {
-  std::vector<Guess> guesses;
-  const double widest = frame.length_px / (em_px / k_foreshortening);
-  const double narrowest = frame.length_px / (em_px * k_foreshortening);
-  const auto try_width = [&](double width_em) {
-    Guess guess{frame, 1};
-    guess.frame.em_up_px = em_px;
-    guess.frame.width_em = width_em;
-    guess.frame.baseline_em = look_.baseline_em;
-    const Strip strip = take_strip(pyramid, guess.frame, bank_.column_em());
-    GlyphCosts costs{bank_, strip, k_first_blur, 0, 0};
-    const FreeText text = read_freely(bank_, strip, costs);
-    guess.unexplained = text.unexplained;
-    if (guess.unexplained > k_worst_guess) return;
-    double contrast = 0;
-    (void)unexplained_by(bank_, strip, text.glyphs, k_first_blur, &contrast);
-    if (contrast >= k_least_ink * paper_light(strip)) guesses.push_back(guess);
-  };
-  if (bank_.pitch_columns() > 0) {
-    const double pitch = bank_.pitch_columns() * bank_.column_em();
-    const int most = std::min(look_.longest_line, static_cast<int>(std::floor(widest / pitch)));
-    for (int n = std::max(3, static_cast<int>(std::ceil(narrowest / pitch))); n <= most; ++n) try_width(n * pitch);
-  } else {
-    for (double width = narrowest; width <= widest; width *= 1.02) try_width(width);
-  }
-  return guesses;
+LineFinder::Guess LineFinder::try_size(const Pyramid& pyramid, const LineFrame& frame, const Size& size) const {
+  Guess guess{frame, 1};
+  guess.frame.em_up_px = size.em_up_px;
+  guess.frame.width_em = size.width_em;
+  guess.frame.baseline_em = look_.baseline_em;
+  const Strip strip = take_strip(pyramid, guess.frame, bank_.column_em());
+  GlyphCosts costs{bank_, strip, k_first_blur, 0, 0};
+  const FreeText text = read_freely(bank_, strip, costs);
+  if (text.unexplained > k_worst_guess) return guess;
+  double contrast = 0;
+  (void)unexplained_by(bank_, strip, text.glyphs, k_first_blur, &contrast);
+  if (contrast >= k_least_ink * paper_light(strip)) guess.unexplained = text.unexplained;
+  return guess;
 }
 
 SeenLine LineFinder::refine(const Pyramid& pyramid, const Guess& guess) const {
+  constexpr int k_rounds = 3;
   SeenLine line;
   line.frame = guess.frame;
-  double steps_scale = 1;
-  for (int round = 0; round < 3; ++round, steps_scale /= 2) {
-    line.strip = take_strip(pyramid, line.frame, bank_.column_em());
-    GlyphCosts free_costs{bank_, line.strip, line.blur, line.contrast, 1};
-    line.glyphs = read_freely(bank_, line.strip, free_costs).glyphs;
+  line.strip = take_strip(pyramid, line.frame, bank_.column_em());
+  for (int round = 0; round < k_rounds; ++round) {
+    GlyphCosts costs{bank_, line.strip, line.blur, line.contrast, 1};
+    line.glyphs = read_freely(bank_, line.strip, costs).glyphs;
     if (line.glyphs.empty()) return line;
-    double best = unexplained_by(bank_, line.strip, line.glyphs, line.blur, &line.contrast);
-    const auto attempt = [&](LineFrame frame) {
-      Strip strip = take_strip(pyramid, frame, bank_.column_em());
-      double contrast = 0;
-      const double left = unexplained_by(bank_, strip, line.glyphs, line.blur, &contrast);
-      if (left >= best) return false;
-      best = left;
-      line.frame = frame;
-      line.strip = std::move(strip);
-      line.contrast = contrast;
-      return true;
-    };
-    using Move = void (*)(LineFrame&, double);
-    const std::array<std::pair<Move, double>, 7> moves{{
-        {[](LineFrame& f, double by) { f.em_up_px *= 1 + by; }, 0.03},
-        {[](LineFrame& f, double by) { f.baseline_em += by; }, 0.03},
-        {[](LineFrame& f, double by) { f.slant += by; }, 0.05},
-        {[](LineFrame& f, double by) { f.start_em += by; }, 0.04},
-        {[](LineFrame& f, double by) { f.end_em += by; }, 0.04},
-        {[](LineFrame& f, double by) { f.bend_px += by * f.em_up_px; }, 0.03},
-        {[](LineFrame& f, double by) { f.squeeze += by / f.width_em; }, 0.03},
-    }};
-    for (const auto& [move, size] : moves) {
-      for (const double sign : {1.0, -1.0}) {
-        bool moved = false;
-        for (int i = 0; i < 4; ++i) {
-          LineFrame frame = line.frame;
-          move(frame, sign * size * steps_scale);
-          if (!attempt(frame)) break;
-          moved = true;
-        }
-        if (moved) break;
-      }
-    }
+    line.unexplained = unexplained_by(bank_, line.strip, line.glyphs, line.blur, &line.contrast);
+    settle_frame(bank_, pyramid, line);
     for (int blur = 0; blur < k_blurs; ++blur) {
       double contrast = 0;
       const double left = unexplained_by(bank_, line.strip, line.glyphs, blur, &contrast);
-      if (left >= best) continue;
-      best = left;
+      if (left >= line.unexplained) continue;
+      line.unexplained = left;
       line.blur = blur;
       line.contrast = contrast;
     }
-    line.unexplained = best;
-    if (best > k_worst_guess) break;
+    if (line.unexplained > k_worst_guess) break;
   }
   return line;
 }
 
 std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const {
-  const LineFrame frame = frame_of(rule, from_to);
+  LineFrame frame = frame_of(rule, from_to);
+  settle_ends(pyramid, frame, rule.scale_px);
   std::vector<Guess> guesses;
-  for (const double em_px : type_sizes(pyramid, frame)) {
-    const std::vector<Guess> more = guess_widths(pyramid, frame, em_px);
-    guesses.insert(guesses.end(), more.begin(), more.end());
+  for (const Size& size : likely_sizes(pyramid, frame)) {
+    Guess guess = try_size(pyramid, frame, size);
+    // A tail below the line misleads the look from the side; an untilted label does not need it.
+    const double em_along = frame.length_px / size.width_em;
+    if (std::abs(size.em_up_px / em_along - 1) > 0.04) {
+      const Guess upright = try_size(pyramid, frame, {size.width_em, em_along, 0});
+      if (upright.unexplained < guess.unexplained) guess = upright;
+    }
+    if (guess.unexplained <= k_worst_guess) guesses.push_back(guess);
   }
   if (guesses.empty()) return std::nullopt;
   std::sort(guesses.begin(), guesses.end(),
             [](const Guess& a, const Guess& b) { return a.unexplained < b.unexplained; });
   std::optional<SeenLine> best;
   for (std::size_t i = 0; i < std::min<std::size_t>(guesses.size(), 3); ++i) {
-    if (guesses[i].unexplained > guesses[0].unexplained + 0.15) break;
+    if (guesses[i].unexplained > guesses[0].unexplained + 0.10) break;
     SeenLine line = refine(pyramid, guesses[i]);
     if (!best || line.unexplained < best->unexplained) best = std::move(line);
   }

@@ -64,8 +64,14 @@ class LineFinder {
     LineFrame frame;
     double unexplained = 1;
   };
-  [[nodiscard]] std::vector<double> type_sizes(const Pyramid& pyramid, const LineFrame& frame) const;
-  [[nodiscard]] std::vector<Guess> guess_widths(const Pyramid& pyramid, const LineFrame& frame, double em_px) const;
+  // A width of the text in em, and the type size across the line that suits it.
+  struct Size {
+    double width_em;
+    double em_up_px;
+    double match;  // with the look of the line from the side
+  };
+  [[nodiscard]] std::vector<Size> likely_sizes(const Pyramid& pyramid, const LineFrame& frame) const;
+  [[nodiscard]] Guess try_size(const Pyramid& pyramid, const LineFrame& frame, const Size& size) const;
   [[nodiscard]] SeenLine refine(const Pyramid& pyramid, const Guess& guess) const;
 
   const GlyphBank& bank_;
@@ -83,5 +89,16 @@ struct FreeText {
 // Share of the strip's ink that this text leaves over at the best single contrast, which is written to `contrast`.
 [[nodiscard]] double unexplained_by(const GlyphBank& bank, const Strip& strip, const std::vector<int>& glyphs, int blur,
                                     double* contrast);
+
+// The line as a text would show it at contrast 1: ink 0 … 1 over the whole strip, k_rows x stride.
+[[nodiscard]] std::vector<float> draw_model(const GlyphBank& bank, const Strip& strip, int blur,
+                                            const std::vector<int>& glyphs);
+
+// Moves the line's frame by one Gauss-Newton step towards the best fit of its own text, if that fits better.
+// `line.unexplained` is what its text leaves over before and afterwards.
+void settle_frame(const GlyphBank& bank, const Pyramid& pyramid, SeenLine& line);
+
+// The ends of a rule moved to where its depth falls to half.
+void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px);
 
 }  // namespace sherdmark::label_text

@@ -13,9 +13,9 @@ namespace sherdmark::label_text {
 struct RuleCandidate {
   PointF from;
   PointF to;
-  double bend_px = 0;  // how far its middle lies to the left of the straight way from `from` to `to` (y down: to the
-                       // right hand as it is seen when positive)
-  double depth = 0;    // mean strength of the line, in grey levels
+  double bend_px = 0;   // how far its middle lies off the straight way, towards the right hand of one who goes that way
+  double depth = 0;     // mean strength of the line, in grey levels
+  double scale_px = 1;  // pixels of the picture given in one pixel of the picture in which the line was found
 };
 
 // Every chain of line pixels at least `least_length_px` long inside the marked blocks.

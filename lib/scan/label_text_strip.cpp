@@ -16,6 +16,25 @@ int level_for(const Pyramid& pyramid, double em_px) {
   return level;
 }
 
+// Bilinear like sample(), for places that are known to lie inside.
+inline float sample_inside(const GreyView& view, float x, float y) {
+  const float left = x - 0.5F;
+  const float top = y - 0.5F;
+  const int x0 = static_cast<int>(left);
+  const int y0 = static_cast<int>(top);
+  const float fx = left - static_cast<float>(x0);
+  const float fy = top - static_cast<float>(y0);
+  const std::uint8_t* upper = view.data + y0 * view.stride_bytes + x0;
+  const std::uint8_t* lower = upper + view.stride_bytes;
+  const float a = static_cast<float>(upper[0]) + fx * static_cast<float>(upper[1] - upper[0]);
+  const float b = static_cast<float>(lower[0]) + fx * static_cast<float>(lower[1] - lower[0]);
+  return a + fy * (b - a);
+}
+
+bool is_inside(const GreyView& view, double x, double y) {
+  return x >= 1 && y >= 1 && x <= view.width_px - 2 && y <= view.height_px - 2;
+}
+
 }  // namespace
 
 PointF LineFrame::at(double x_em, double y_em) const {
@@ -54,10 +73,13 @@ Strip take_strip(const Pyramid& pyramid, const LineFrame& frame, double column_e
     const PointF top = frame.at((c - k_pad + 0.5) * column_em, k_top_em - k_row_em / 2);
     double x = top.x * scale;
     double y = top.y * scale;
+    const bool inside = is_inside(view, x, y) && is_inside(view, x + down.x * (k_rows - 1), y + down.y * (k_rows - 1));
     std::int64_t sum = 0;
     std::int64_t square = 0;
     for (int r = 0; r < k_rows; ++r, x += down.x, y += down.y) {
-      const auto ink = static_cast<std::int16_t>((255.0F - sample(view, x, y)) * static_cast<float>(k_ink_units));
+      const float light =
+          inside ? sample_inside(view, static_cast<float>(x), static_cast<float>(y)) : sample(view, x, y);
+      const auto ink = static_cast<std::int16_t>((255.0F - light) * static_cast<float>(k_ink_units));
       strip.ink[static_cast<std::size_t>(r) * stride + static_cast<std::size_t>(c)] = ink;
       sum += ink;
       square += ink * ink;

@@ -1,0 +1,191 @@
+// A line's frame, moved until its text fits best.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include "scan/label_text_line.h"
+
+namespace sherdmark::label_text {
+namespace {
+
+// What can be wrong about a frame: how to change it, a small step, and how far it is usually off (in the same unit).
+struct Freedom {
+  void (*move)(LineFrame&, double);
+  double step;
+  double usual;
+};
+
+constexpr std::array k_freedoms{
+    Freedom{[](LineFrame& f, double by) { f.em_up_px *= 1 + by; }, 0.01, 0.06},
+    Freedom{[](LineFrame& f, double by) { f.baseline_em += by; }, 0.01, 0.03},
+    Freedom{[](LineFrame& f, double by) { f.slant += by; }, 0.02, 0.10},
+    Freedom{[](LineFrame& f, double by) { f.start_em += by; }, 0.02, 0.05},
+    Freedom{[](LineFrame& f, double by) { f.end_em += by; }, 0.02, 0.05},
+    Freedom{[](LineFrame& f, double by) { f.bend_px += by * f.em_up_px; }, 0.01, 0.03},
+    Freedom{[](LineFrame& f, double by) { f.squeeze += by / f.width_em; }, 0.02, 0.05},
+};
+constexpr std::size_t k_unknowns = k_freedoms.size() + 2;  // and the paper's ink and the contrast
+
+using Row = std::array<double, k_unknowns>;
+
+struct Equations {
+  std::array<Row, k_unknowns> matrix{};
+  Row right{};
+};
+
+// Gaussian elimination with pivots; false when the equations do not determine all unknowns.
+bool solve(Equations& e, Row& answer) {
+  for (std::size_t i = 0; i < k_unknowns; ++i) {
+    std::size_t pivot = i;
+    for (std::size_t r = i + 1; r < k_unknowns; ++r)
+      if (std::abs(e.matrix[r][i]) > std::abs(e.matrix[pivot][i])) pivot = r;
+    if (std::abs(e.matrix[pivot][i]) < 1e-9) return false;
+    std::swap(e.matrix[i], e.matrix[pivot]);
+    std::swap(e.right[i], e.right[pivot]);
+    for (std::size_t r = i + 1; r < k_unknowns; ++r) {
+      const double share = e.matrix[r][i] / e.matrix[i][i];
+      for (std::size_t c = i; c < k_unknowns; ++c) e.matrix[r][c] -= share * e.matrix[i][c];
+      e.right[r] -= share * e.right[i];
+    }
+  }
+  for (std::size_t i = k_unknowns; i-- > 0;) {
+    double sum = e.right[i];
+    for (std::size_t c = i + 1; c < k_unknowns; ++c) sum -= e.matrix[i][c] * answer[c];
+    answer[i] = sum / e.matrix[i][i];
+  }
+  return true;
+}
+
+// ink + sum of slopes x moves = paper + contrast x model, by least squares over the text's columns.
+Equations normal_equations(const Strip& strip, const std::array<Strip, k_freedoms.size()>& moved,
+                           const std::vector<float>& model) {
+  Equations e;
+  std::array<float, k_unknowns> row{};
+  const auto stride = static_cast<std::size_t>(strip.stride);
+  for (std::size_t r = 0; r < k_rows; ++r) {
+    for (std::size_t c = k_pad - 2; c < stride - k_pad + 2; ++c) {
+      const std::size_t at = r * stride + c;
+      for (std::size_t k = 0; k < k_freedoms.size(); ++k)
+        row[k] = static_cast<float>(moved[k].ink[at] - strip.ink[at]) / static_cast<float>(k_freedoms[k].step);
+      row[k_unknowns - 2] = -1;
+      row[k_unknowns - 1] = -model[at];
+      const auto ink = static_cast<float>(strip.ink[at]);
+      for (std::size_t i = 0; i < k_unknowns; ++i) {
+        for (std::size_t j = i; j < k_unknowns; ++j) e.matrix[i][j] += static_cast<double>(row[i] * row[j]);
+        e.right[i] -= static_cast<double>(row[i] * ink);
+      }
+    }
+  }
+  for (std::size_t i = 0; i < k_unknowns; ++i)
+    for (std::size_t j = 0; j < i; ++j) e.matrix[i][j] = e.matrix[j][i];
+  return e;
+}
+
+}  // namespace
+
+std::vector<float> draw_model(const GlyphBank& bank, const Strip& strip, int blur, const std::vector<int>& glyphs) {
+  const auto stride = static_cast<std::size_t>(strip.stride);
+  std::vector<float> model(k_rows * stride, 0);
+  int pen = 0;
+  for (const int index : glyphs) {
+    const GlyphTemplate& glyph = bank.glyph(blur, index);
+    const int wide = glyph.columns + 2 * k_pad;
+    for (int r = 0; r < k_rows; ++r) {
+      const float* from = &glyph.ink[static_cast<std::size_t>(r * wide)];
+      float* to = &model[static_cast<std::size_t>(r) * stride];
+      for (int c = 0; c < wide && pen + c < strip.stride; ++c) to[pen + c] += from[c];
+    }
+    pen += glyph.columns;
+  }
+  return model;
+}
+
+void settle_frame(const GlyphBank& bank, const Pyramid& pyramid, SeenLine& line) {
+  std::array<Strip, k_freedoms.size()> moved;
+  for (std::size_t k = 0; k < k_freedoms.size(); ++k) {
+    LineFrame frame = line.frame;
+    k_freedoms[k].move(frame, k_freedoms[k].step);
+    moved[k] = take_strip(pyramid, frame, bank.column_em());
+  }
+  const std::vector<float> model = draw_model(bank, line.strip, line.blur, line.glyphs);
+  Equations equations = normal_equations(line.strip, moved, model);
+  // Without evidence nothing moves: each freedom is held as if by a tenth of the line's ink.
+  const double energy = line.strip.energy(0, line.strip.columns) * 0.02;
+  for (std::size_t k = 0; k < k_freedoms.size(); ++k)
+    equations.matrix[k][k] += energy / (k_freedoms[k].usual * k_freedoms[k].usual);
+  Row answer{};
+  if (!solve(equations, answer)) return;
+  for (double share = 1; share > 0.2; share /= 2) {
+    LineFrame frame = line.frame;
+    for (std::size_t k = 0; k < k_freedoms.size(); ++k) {
+      const double most = 2 * k_freedoms[k].usual;
+      k_freedoms[k].move(frame, share * std::clamp(answer[k], -most, most));
+    }
+    Strip strip = take_strip(pyramid, frame, bank.column_em());
+    double contrast = 0;
+    const double left = unexplained_by(bank, strip, line.glyphs, line.blur, &contrast);
+    if (left >= line.unexplained) continue;
+    line.frame = frame;
+    line.strip = std::move(strip);
+    line.contrast = contrast;
+    line.unexplained = left;
+    return;
+  }
+}
+
+namespace {
+
+// Depth of the rule against the paper on both sides of it, `way_px` along the line.
+double depth_at(const Pyramid& pyramid, const LineFrame& frame, double way_px, double scale_px) {
+  const double t = std::clamp(way_px / frame.length_px, -0.2, 1.2);
+  const double bow = 4 * t * (1 - t) * frame.bend_px;
+  int level = 0;
+  while (level + 1 < pyramid.levels() && (2 << level) <= scale_px) ++level;
+  const GreyView view = pyramid.level(level);
+  const double scale = 1.0 / (1 << level);
+  const auto light = [&](double off_px) {
+    const double off = bow + off_px * scale_px;
+    return static_cast<double>(sample(view, (frame.start.x + frame.along.x * way_px + frame.up.x * off) * scale,
+                                      (frame.start.y + frame.along.y * way_px + frame.up.y * off) * scale));
+  };
+  const double beside = std::min(light(3.0), light(-3.0));
+  return beside - (light(-0.5) + light(0) + light(0.5)) / 3;
+}
+
+// How far outside an end (negative: inside) the depth falls to half; 0 when it does not within reach.
+double end_shift(const Pyramid& pyramid, const LineFrame& frame, double scale_px, bool at_start) {
+  constexpr double k_inside = 9, k_outside = 7, k_step = 0.5;
+  const auto depth = [&](double outwards) {
+    const double way = at_start ? -outwards * scale_px : frame.length_px + outwards * scale_px;
+    return depth_at(pyramid, frame, way, scale_px);
+  };
+  std::vector<double> inner;
+  for (double x = -k_inside; x <= -3; x += 1) inner.push_back(depth(x));
+  std::nth_element(inner.begin(), inner.begin() + static_cast<std::ptrdiff_t>(inner.size() / 2), inner.end());
+  const double half = inner[inner.size() / 2] / 2;
+  if (half <= 0) return 0;
+  double before = depth(-4);
+  for (double x = -4 + k_step; x <= k_outside; x += k_step) {
+    const double here = depth(x);
+    if (before >= half && here < half)
+      return (x - k_step + k_step * (before - half) / std::max(1e-9, before - here)) * scale_px;
+    before = here;
+  }
+  return 0;
+}
+
+}  // namespace
+
+void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px) {
+  const double before = end_shift(pyramid, frame, scale_px, true);
+  const double after = end_shift(pyramid, frame, scale_px, false);
+  if (frame.length_px + before + after < frame.length_px / 2) return;
+  const double length = frame.length_px + before + after;
+  // The bow keeps its curvature when the chord grows.
+  frame.bend_px *= (length / frame.length_px) * (length / frame.length_px);
+  frame.start = {frame.start.x - frame.along.x * before, frame.start.y - frame.along.y * before};
+  frame.length_px = length;
+}
+
+}  // namespace sherdmark::label_text
