@@ -14,7 +14,8 @@ namespace {
 
 constexpr std::size_t k_most_finders = 8;
 constexpr std::size_t k_most_triples = 6;
-constexpr double k_level = 128;  // between dark and light after evening
+constexpr double k_level = 128;              // between dark and light after evening
+constexpr double k_least_flat_match = 0.65;  // half would be chance
 constexpr double k_least_fitted_match = 0.75;
 constexpr double k_least_bent_match = 0.85;
 constexpr int k_redrawn_module_px = 4;
@@ -238,6 +239,7 @@ std::vector<CodeReading> read_triple(const GreyView& picture, const Triple& trip
     const GridShape shape = shape_of(version);
     const Corners corners = corners_of(picture, triple, version);
     ModuleGrid grid{picture, corners, shape, k_level};
+    if (grid.match() < k_least_flat_match) continue;
     grid.fit();
     if (grid.match() >= k_least_fitted_match) tries.push_back({corners, version, grid.match()});
   }

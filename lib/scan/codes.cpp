@@ -14,8 +14,8 @@ namespace {
 constexpr double k_large_pixels = 2e6;         // above this, first a look at a smaller copy
 constexpr double k_most_place_pixels = 0.6e6;  // a place is shrunk to about this before the ladder
 constexpr std::size_t k_most_candidates = 24;
-constexpr std::size_t k_rungs_beside_others = 9;  // when other codes of the picture were read already
-constexpr double k_margin_share = 0.25;           // of a candidate, added round it
+constexpr std::size_t k_rungs_beside_others = 11;  // when other codes of the picture were read already
+constexpr double k_margin_share = 0.25;            // of a candidate, added round it
 constexpr int k_least_margin_px = 12;
 constexpr double k_covered_share = 0.3;  // of a candidate's area that its readings take up
 
