@@ -47,6 +47,12 @@ MarkCanvas::MarkCanvas(int width_px, int height_px) : impl_(std::make_unique<Imp
   impl_->use({1, 1, 1});
   cairo_paint(impl_->context);
   cairo_set_line_join(impl_->context, CAIRO_LINE_JOIN_ROUND);
+  cairo_font_options_t* options = cairo_font_options_create();
+  cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);  // text is as wide as Typeface says
+  cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+  cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
+  cairo_set_font_options(impl_->context, options);
+  cairo_font_options_destroy(options);
 }
 
 MarkCanvas::~MarkCanvas() = default;

@@ -49,8 +49,7 @@ void clock(const Pen& pen) {
 }
 
 void broken_ring(const Pen& pen) {
-  pen.canvas.arc(pen.at(0, 0), 0.52 * pen.radius, M_PI * 0.15, M_PI * 1.5, pen.width, k_white);
-  pen.canvas.fill_disc(pen.at(0.37, -0.37), pen.width * 0.55, k_white);
+  pen.canvas.arc(pen.at(0, 0), 0.56 * pen.radius, M_PI * 0.1, M_PI * 1.4, pen.width, k_white);
 }
 
 void arrow_out_of_a_box(const Pen& pen) {
