@@ -15,6 +15,9 @@ constexpr int k_columns = 6;
 constexpr double k_gutter_mm = 2.0;
 constexpr double k_row_gap_em = 0.42;  // of the value's size
 constexpr double k_row_gap_beside_em = 0.22;
+constexpr double k_most_spread_em = 0.6;
+constexpr double k_least_beside_em = 5.0;  // narrower than this beside its caption, a value goes below it
+constexpr double k_hairline_mm = 0.12;
 
 // Set elsewhere on the label.
 bool stands_apart(const std::string& name) { return name == "number" || name == "bag" || name == "repository"; }
@@ -75,7 +78,7 @@ int FieldsGrid::columns_at(double y_mm) const {
 // One setting of the fields at one size, row after row.
 class FieldsGrid::Setter {
  public:
-  Setter(const FieldsGrid& grid, const Sizes& sizes, std::vector<CarrierText>& placed)
+  Setter(const FieldsGrid& grid, const Sizes& sizes, Placed& placed)
       : grid_(grid),
         sizes_(sizes),
         value_style_{.family = grid.family_, .size_pt = sizes.value_pt},
@@ -90,7 +93,7 @@ class FieldsGrid::Setter {
     const double caption = grid_.text_.measure(caption_style_, cell.caption).width_mm;
     const double value = grid_.text_.measure(value_style_, field.text).width_mm;
     const double wanted = beside() ? caption + caption_gap() + value : std::max(caption, value);
-    cell.span = grid_.columns_for(wanted + 0.01);
+    cell.span = field.text.empty() ? k_columns / 2 : grid_.columns_for(wanted + 0.01);
     if (row_.used + cell.span > row_.columns) finish_row();
     cell.span = std::min(cell.span, row_.columns);
     cell.column = row_.used;
@@ -100,6 +103,7 @@ class FieldsGrid::Setter {
 
   Overflow finish() {
     finish_row();
+    if (overflow_.mm <= 0 && row_ends_.size() > 1) spread();
     return overflow_;
   }
 
@@ -107,18 +111,45 @@ class FieldsGrid::Setter {
   [[nodiscard]] bool beside() const { return sizes_.captions == Captions::beside; }
   [[nodiscard]] double caption_gap() const { return pt_to_mm(sizes_.value_pt) * 0.4; }
 
+  // Each row moves down by its share of what is left over, up to a limit, so that the label looks filled, not crowded.
+  void spread() {
+    const auto rows = static_cast<double>(row_ends_.size() - 1);
+    const double more = std::min((grid_.bottom_mm_ - end_) / (rows + 2), pt_to_mm(sizes_.value_pt) * k_most_spread_em);
+    std::size_t row = 0;
+    for (std::size_t i = 0; i < placed_.texts.size(); ++i) {
+      while (i >= row_ends_[row].first) ++row;
+      placed_.texts[i].top_left.y_mm += more * static_cast<double>(row);
+    }
+    row = 0;
+    for (std::size_t i = 0; i < placed_.rules.size(); ++i) {
+      while (i >= row_ends_[row].second) ++row;
+      placed_.rules[i].y_mm += more * static_cast<double>(row);
+    }
+  }
+
   // Returns the height of the cell.
   double place(const Cell& cell) {
     const double x = grid_.left_mm_ + (cell.column == 0 ? 0 : grid_.span_width(cell.column) + k_gutter_mm);
+    const double width = grid_.span_width(cell.span);
     const TextSize caption = grid_.text_.measure(caption_style_, cell.caption);
-    const double indent = beside() ? caption.width_mm + caption_gap() : 0;
-    const double width = grid_.span_width(cell.span) - indent;
+    if (cell.field->text.empty()) {
+      placed_.texts.push_back({caption_style_, cell.caption, {x, y_}, 0});
+      placed_.rules.push_back({x, y_ + k_writing_line_mm - k_hairline_mm, width, k_hairline_mm});
+      return k_writing_line_mm;
+    }
+    const double indent = caption.width_mm + caption_gap();
+    const double room = width - indent;
+    if (beside() && (grid_.text_.measure(value_style_, cell.field->text).width_mm <= room ||
+                     room >= pt_to_mm(sizes_.value_pt) * k_least_beside_em)) {
+      const TextSize value = grid_.text_.measure(value_style_, cell.field->text, width - indent);
+      placed_.texts.push_back({caption_style_, cell.caption, {x, y_ + value.baseline_mm - caption.baseline_mm}, 0});
+      placed_.texts.push_back({value_style_, cell.field->text, {x + indent, y_}, width - indent});
+      return value.height_mm;
+    }
     const TextSize value = grid_.text_.measure(value_style_, cell.field->text, width);
-    const double drop = beside() ? 0 : caption.height_mm;
-    placed_.push_back(
-        {caption_style_, cell.caption, {x, y_ + (beside() ? value.baseline_mm - caption.baseline_mm : 0)}, 0});
-    placed_.push_back({value_style_, cell.field->text, {x + indent, y_ + drop}, width});
-    return drop + value.height_mm;
+    placed_.texts.push_back({caption_style_, cell.caption, {x, y_}, 0});
+    placed_.texts.push_back({value_style_, cell.field->text, {x, y_ + caption.height_mm}, width});
+    return caption.height_mm + value.height_mm;
   }
 
   void finish_row() {
@@ -129,7 +160,9 @@ class FieldsGrid::Setter {
       height = std::max(height, place(cell));
       if (y_ + height > grid_.bottom_mm_ && overflow_.field.empty()) overflow_.field = cell.field->name;
     }
-    overflow_.mm = std::max(0.0, y_ + height - grid_.bottom_mm_);
+    end_ = y_ + height;
+    overflow_.mm = std::max(0.0, end_ - grid_.bottom_mm_);
+    row_ends_.emplace_back(placed_.texts.size(), placed_.rules.size());
     y_ += height + pt_to_mm(sizes_.value_pt) * (beside() ? k_row_gap_beside_em : k_row_gap_em);
     row_ = Row{{}, 0, grid_.columns_at(y_)};
   }
@@ -138,17 +171,19 @@ class FieldsGrid::Setter {
   Sizes sizes_;
   TextStyle value_style_;
   TextStyle caption_style_;
-  std::vector<CarrierText>& placed_;
+  Placed& placed_;
+  std::vector<std::pair<std::size_t, std::size_t>> row_ends_;  // texts and rules placed when a row was finished
   double y_;
+  double end_ = 0;  // foot of the last row
   Row row_;
   Overflow overflow_;
 };
 
 FieldsGrid::Overflow FieldsGrid::set(const std::vector<CarrierField>& fields, const Sizes& sizes,
-                                     std::vector<CarrierText>& placed) const {
+                                     Placed& placed) const {
   Setter setter{*this, sizes, placed};
   for (const CarrierField& field : fields)
-    if (!stands_apart(field.name) && !trim(field.text).empty()) setter.add(field);
+    if (!stands_apart(field.name) && (sizes.writing_lines || !trim(field.text).empty())) setter.add(field);
   return setter.finish();
 }
 

@@ -8,6 +8,8 @@
 
 namespace sherdmark {
 
+inline constexpr double k_writing_line_mm = 7.0;  // common practice, no source
+
 class FieldsGrid {
  public:
   // Rows whose top lies above `code_bottom_mm` end before `code_left_mm`, the edge of the quiet zone.
@@ -23,9 +25,14 @@ class FieldsGrid {
     double value_pt = 0;
     double caption_pt = 0;
     Captions captions = Captions::above;
+    bool writing_lines = false;  // a field without text gets a line to write on, k_writing_line_mm high
   };
-  // Sets every field and appends what is to be drawn.
-  Overflow set(const std::vector<CarrierField>& fields, const Sizes& sizes, std::vector<CarrierText>& placed) const;
+  struct Placed {
+    std::vector<CarrierText> texts;
+    std::vector<RectMm> rules;
+  };
+  // Sets every field; what height is left over goes between the rows.
+  Overflow set(const std::vector<CarrierField>& fields, const Sizes& sizes, Placed& placed) const;
 
  private:
   struct Cell;

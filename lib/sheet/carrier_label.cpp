@@ -151,9 +151,9 @@ struct CarrierLabelMaker::Sheet {
       const double left_top =
           top + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
       drawing.texts.push_back({left, *repository, {padding, left_top}, room});
-      return std::min(top, left_top) - 0.8;
+      return std::min(top, left_top) - 1.0;
     }
-    return top - 0.8;
+    return top - 1.0;
   }
 
   [[noreturn]] void too_much(const std::string& field, double mm, const char* what) const {
@@ -177,11 +177,14 @@ struct CarrierLabelMaker::Sheet {
     using Captions = FieldsGrid::Captions;
     FieldsGrid::Overflow overflow;
     const auto fits = [&](double size_pt, Captions captions) {
-      std::vector<CarrierText> placed;
-      overflow = grid.set(request.fields, {size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), captions},
+      FieldsGrid::Placed placed;
+      overflow = grid.set(request.fields,
+                          {size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), captions,
+                           request.role == LabelRole::field_tag},
                           placed);
       if (overflow.mm > 0) return false;
-      drawing.texts.insert(drawing.texts.end(), placed.begin(), placed.end());
+      drawing.texts.insert(drawing.texts.end(), placed.texts.begin(), placed.texts.end());
+      drawing.rules.insert(drawing.rules.end(), placed.rules.begin(), placed.rules.end());
       return true;
     };
     for (double size_pt = design.text_pt; size_pt >= design.text_pt * k_captions_above_share - 1e-9;

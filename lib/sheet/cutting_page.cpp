@@ -80,14 +80,18 @@ void CuttingPages::gather() {
     for (const CutStep& one : block.steps)
       together.push_back(number_ranges(step.act == CutAct::into_strips ? one.pages : one.strips));
     if (step.act == CutAct::into_strips) {
-      block.title = fmt::format("Sheet {} into strips", join(together, " | "));
+      block.title =
+          fmt::format("{} {} into strips", block.steps.size() == 1 && step.pages.size() == 1 ? "Sheet" : "Sheets",
+                      join(together, "  |  "));
       block.text = fmt::format("{}Foot of the sheet against the fence. Fence at (mm):\n{}\n{}",
                                step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
                                                        "each sheet. "
                                                      : "",
                                strokes_text(step.fence_mm), step.falls_off);
     } else {
-      block.title = fmt::format("Strips {} into labels", join(together, "  |  "));
+      block.title =
+          fmt::format("{} {} into labels", block.steps.size() == 1 && step.strips.size() == 1 ? "Strip" : "Strips",
+                      join(together, "  |  "));
       block.text = fmt::format(
           "{}Right end against the fence. Fence at (mm):\n{}\n{}",
           step.strips.size() > 1 ? "Square up the strips of a gang, lowest number on top, and cut them together. " : "",

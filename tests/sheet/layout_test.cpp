@@ -199,6 +199,30 @@ TEST(Layout, lines_break_only_between_parts) {
   }
 }
 
+// The picture at 600 dpi has level lines as wide as half the label, at least 7 mm apart from each other and from text.
+TEST(Layout, a_field_tag_has_lines_to_write_on_where_nothing_is_known_yet) {
+  HouseStandard standard = sample_standard("ostervane");
+  standard.tag.width_mm = 90;
+  standard.tag.height_mm = 60;
+  CarrierLabelRequest tag = carrier_request(standard, LabelRole::field_tag, "2031-114", 12);
+  tag.fields = {{"bag", ""}, {"unit", ""}, {"level", ""}, {"date", ""}, {"excavators", ""}};
+  tag.code_text = "SM1";
+  const Placements placements = lay_out_carrier_labels({tag}, standard, "R1");
+  const PlacedLabel& label = placements.labels.at(0);
+  const GreyPicture page =
+      draw_page(placements, {tag}, sample_header(standard, LabelRole::field_tag), standard, 1, 600);
+  std::vector<double> lines_mm;
+  for (double y = label.y_mm + label.h_mm * 0.4; y < label.y_mm + label.h_mm; y += dots_to_mm(1, 600)) {
+    int dark = 0;
+    for (double x = label.x_mm; x < label.x_mm + label.w_mm * 0.5; x += dots_to_mm(1, 600))
+      if (page.view().at(static_cast<int>(mm_to_dots(x, 600)), static_cast<int>(mm_to_dots(y, 600))) < 128) ++dark;
+    if (dark > mm_to_dots(label.w_mm * 0.35, 600) && (lines_mm.empty() || y - lines_mm.back() > 1))
+      lines_mm.push_back(y);
+  }
+  ASSERT_GE(lines_mm.size(), 2U);
+  for (std::size_t i = 1; i < lines_mm.size(); ++i) EXPECT_GE(lines_mm[i] - lines_mm[i - 1], 7.0);
+}
+
 TEST(Layout, a_number_too_long_for_a_micro_qr_is_named) {
   HouseStandard standard = sample_standard("quillow_ferry");
   standard.artifact.micro_code = MicroCode::micro_qr;

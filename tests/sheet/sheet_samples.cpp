@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "sherdmark/base/files.h"
+#include "sherdmark/catalog/read_catalog.h"
 #include "sherdmark/code/link_code.h"
 #include "support/test_support.h"
 
@@ -52,6 +53,28 @@ std::vector<ArtifactLabelRequest> sample_artifacts(const HouseStandard& standard
               standard, inch ? fmt::format("{}-{}", number, piece) : fmt::format("{}{}", number, "abc"[piece - 1])));
     }
   labels.push_back(artifact_request(standard, inch ? "16ZQ1066/999.9999-9999" : "2031-999-99999zz", 2));
+  return labels;
+}
+
+std::vector<ArtifactLabelRequest> sample_collection(const HouseStandard& standard, const std::string& name) {
+  const auto file = sample(name + "/catalog.csv");
+  const CatalogReading reading =
+      read_catalog(read_table(real_file_system().read(file, k_text_file_limit_bytes), "catalog.csv"), standard);
+  if (!reading.good() || reading.rows.empty()) throw std::runtime_error("the sample catalog is not clean: " + name);
+  std::vector<ArtifactLabelRequest> labels;
+  for (const CatalogRow& row : reading.rows) {
+    const RuleOutcome outcome =
+        decide_label(standard, {row.kind, row.material, row.object, row.surface, row.largest_mm, row.flags, row.count});
+    const std::string number = row.number.text();
+    if (outcome.labels == 1 || (outcome.labels > 0 && outcome.numbering == Numbering::shared)) {
+      labels.push_back(artifact_request(standard, number, static_cast<int>(outcome.labels)));
+      continue;
+    }
+    for (int piece = 1; piece <= outcome.labels; ++piece)
+      labels.push_back(artifact_request(standard, is_inch(standard)
+                                                      ? fmt::format("{}-{}", number, piece)
+                                                      : number + "abcdefghjkmnpqrstuvwxyz"[(piece - 1) % 23]));
+  }
   return labels;
 }
 

@@ -17,6 +17,10 @@ namespace sherdmark::testing {
 // About 150 labels in nine lots: shared numbers with many copies, pieces, traps such as 66 and 99.
 [[nodiscard]] std::vector<ArtifactLabelRequest> sample_artifacts(const HouseStandard& standard);
 
+// The labels that the standard's rules give to its catalog in samples/.
+[[nodiscard]] std::vector<ArtifactLabelRequest> sample_collection(const HouseStandard& standard,
+                                                                  const std::string& name);
+
 [[nodiscard]] CarrierLabelRequest carrier_request(const HouseStandard& standard, LabelRole role,
                                                   const std::string& number, int ordinal);
 [[nodiscard]] std::vector<CarrierLabelRequest> sample_carriers(const HouseStandard& standard, LabelRole role,
