@@ -49,14 +49,30 @@ struct Kind {
 };
 
 constexpr std::array k_kinds = {
-    Kind{"founded", apply_founded},      Kind{"person", apply_person},
-    Kind{"station", add_station},        Kind{"standard", apply_standard},
-    Kind{"intake", apply_intake},        Kind{"exported", apply_nothing},
-    Kind{"planned", apply_plan},         Kind{"run", apply_run},
-    Kind{"pages", apply_pages},          Kind{"printed", apply_printed},
-    Kind{"applied", apply_print_states}, Kind{"voided", apply_print_states},
-    Kind{"spoiled", apply_print_states}, Kind{"revised", apply_revised},
+    Kind{"founded", apply_founded},
+    Kind{"person", apply_person},
+    Kind{"station", add_station},
+    Kind{"standard", apply_standard},
+    Kind{"intake", apply_intake},
+    Kind{"exported", apply_nothing},
+    Kind{"planned", apply_plan},
+    Kind{"run", apply_run},
+    Kind{"pages", apply_pages},
+    Kind{"printed", apply_printed},
+    Kind{"applied", apply_print_states},
+    Kind{"voided", apply_print_states},
+    Kind{"spoiled", apply_print_states},
+    Kind{"revised", apply_revised},
     Kind{"checked", apply_checked},
+    Kind{"reserved", apply_reserved},
+    Kind{"field numbers", apply_field_states},
+    Kind{"bound", apply_bound},
+    Kind{"moved", apply_moved},
+    Kind{"split", apply_split},
+    Kind{"combined", apply_combined},
+    Kind{"recounted", apply_recounted},
+    Kind{"lent", apply_lent},
+    Kind{"returned", apply_returned},
 };
 
 }  // namespace
@@ -66,7 +82,8 @@ void apply(Database& database, std::int64_t position, const Event& event) {
   if (kind == k_kinds.end())
     throw data_error(fmt::format("the ledger holds an event of a kind this program does not know: \"{}\"", event.kind),
                      {.file = database.file().string()}, "use the program version that wrote it");
-  kind->apply({database, position, event, JsonView{event.payload}});
+  const JsonObject payload{JsonView{event.payload}};
+  kind->apply({database, position, event, payload});
 }
 
 void note_subject(const AppliedEvent& applied, std::string_view subject) {

@@ -14,7 +14,7 @@ struct AppliedEvent {
   Database& db;
   std::int64_t position;
   const Event& event;
-  JsonView payload;
+  const JsonObject& payload;
 };
 
 // Applies one event inside the caller's transaction. Throws data_error for a kind this program does not know and for a
@@ -30,6 +30,15 @@ void apply_printed(const AppliedEvent& applied);
 void apply_print_states(const AppliedEvent& applied);  // applied, voided, spoiled
 void apply_revised(const AppliedEvent& applied);
 void apply_checked(const AppliedEvent& applied);
+void apply_reserved(const AppliedEvent& applied);
+void apply_field_states(const AppliedEvent& applied);
+void apply_bound(const AppliedEvent& applied);
+void apply_moved(const AppliedEvent& applied);
+void apply_split(const AppliedEvent& applied);
+void apply_combined(const AppliedEvent& applied);
+void apply_recounted(const AppliedEvent& applied);
+void apply_lent(const AppliedEvent& applied);
+void apply_returned(const AppliedEvent& applied);
 
 // Shared by the parts.
 void note_subject(const AppliedEvent& applied, std::string_view subject);

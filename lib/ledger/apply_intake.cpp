@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "ledger/apply.h"
+#include "ledger/identity_rows.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/identity.h"
 
@@ -17,6 +19,28 @@ using MaybeId = std::optional<Id>;
 struct Known {
   std::vector<Id> sites, accessions, places, boxes, proveniences, lots, bags;
 };
+
+// The cells of one row, in the order of the payload.
+struct RowCells {
+  explicit RowCells(const JsonView& line) {
+    auto walk = line.elements();
+    for (JsonView* cell : {&number,       &lot,      &provenience, &accession, &site,       &kind,   &object, &material,
+                           &surface,      &count,    &weight_g,    &volume_ml, &largest_mm, &status, &flags,  &former,
+                           &field_number, &assembly, &place,       &box,       &remarks,    &extra,  &shares})
+      *cell = walk.need();
+  }
+  JsonView number{""}, lot{""}, provenience{""}, accession{""}, site{""}, kind{""}, object{""}, material{""},
+      surface{""}, count{""}, weight_g{""}, volume_ml{""}, largest_mm{""}, status{""}, flags{""}, former{""},
+      field_number{""}, assembly{""}, place{""}, box{""}, remarks{""}, extra{""}, shares{""};
+};
+
+struct Content {
+  Id bag;
+  Id item;
+  std::optional<std::int64_t> quantity;
+};
+
+constexpr std::string_view k_no_text = "\"\"";
 
 class IntakeApplier {
  public:
@@ -66,7 +90,8 @@ class IntakeApplier {
   void add_former_numbers(Id item, const JsonView& former);
   void bind_field_number(std::string_view number, Id lot);
   void join_assembly(Id item, const std::string& name);
-  void fill_bags(Id item, const JsonView& shares);
+  void add_links(Id item, const RowCells& row, BulkInsert& contents);
+  void write_contents(BulkInsert& contents, bool end);
   [[nodiscard]] Id bag_of(const JsonView& reference);
   void change_item(const JsonView& line);
   void change_contents(Id item, const JsonView& shares);
@@ -76,6 +101,7 @@ class IntakeApplier {
   const AppliedEvent& applied_;
   Database& db_;
   Known known_;
+  std::vector<Content> waiting_;
   std::string space_;
 };
 
@@ -185,40 +211,41 @@ void IntakeApplier::add_lots() {
   }
 }
 
+// Up to a batch of elements; empty at the end of the list.
+std::vector<JsonView> next_batch(JsonView::Walk& walk) {
+  std::vector<JsonView> batch;
+  while (batch.size() < BulkInsert::k_rows) {
+    const auto element = walk.next();
+    if (!element) break;
+    batch.push_back(*element);
+  }
+  return batch;
+}
+
 void IntakeApplier::add_bags() {
   Id next = counter("first_bag");
-  Statement insert = db_.prepare(
-      "INSERT INTO bags(code, state, scope, mark, of_lot, home, now, box, came_with)"
-      " VALUES(?, 'active', ?, ?, ?, ?, ?, ?, ?)");
-  auto bags = applied_.payload.at("bags").elements();
+  Id id = row_of_serial(make_serial(applied_.event.station, next));
+  BulkInsert insert{db_, "INSERT INTO bags(id, state, scope, mark, of_lot, home, now, box, came_with) VALUES", 9,
+                    applied_.payload.raw()};
   std::string scope_space;
-  while (const auto line = bags.next()) {
-    auto cell = line->elements();
-    const std::string_view scope = cell.need().text(scope_space);
-    const std::string_view mark = cell.need().text(space_);
-    const MaybeId lot = pick(known_.lots, cell.need());
-    const MaybeId place = pick(known_.places, cell.need());
-    const MaybeId box = pick(known_.boxes, cell.need());
-    insert.run(make_identity(IdentityKind::bag, applied_.event.station, next++), scope, mark, lot, place, place, box,
-               applied_.position);
-    known_.bags.push_back(db_.last_id());
+  auto walk = applied_.payload.at("bags").elements();
+  for (auto batch = next_batch(walk); !batch.empty(); batch = next_batch(walk)) {
+    insert.begin(batch.size());
+    for (const JsonView& line : batch) {
+      auto cell = line.elements();
+      const std::string_view scope = cell.need().text(scope_space);
+      const std::string_view mark = cell.need().text(space_);
+      const MaybeId lot = pick(known_.lots, cell.need());
+      const MaybeId place = pick(known_.places, cell.need());
+      const MaybeId box = pick(known_.boxes, cell.need());
+      insert.add(id, "active", scope, mark, lot, place, place, box, applied_.position);
+      ++next;
+      known_.bags.push_back(id++);
+    }
+    insert.run();
   }
   db_.run("UPDATE stations SET bags = ? WHERE code = ?", next - 1, applied_.event.station);
 }
-
-// The cells of one row, in the order of the payload.
-struct RowCells {
-  explicit RowCells(const JsonView& line) {
-    auto walk = line.elements();
-    for (JsonView* cell : {&number,       &lot,      &provenience, &accession, &site,       &kind,   &object, &material,
-                           &surface,      &count,    &weight_g,    &volume_ml, &largest_mm, &status, &flags,  &former,
-                           &field_number, &assembly, &place,       &box,       &remarks,    &extra,  &shares})
-      *cell = walk.need();
-  }
-  JsonView number{""}, lot{""}, provenience{""}, accession{""}, site{""}, kind{""}, object{""}, material{""},
-      surface{""}, count{""}, weight_g{""}, volume_ml{""}, largest_mm{""}, status{""}, flags{""}, former{""},
-      field_number{""}, assembly{""}, place{""}, box{""}, remarks{""}, extra{""}, shares{""};
-};
 
 // Texts of one row; each keeps its own space so that all views live together.
 class RowTexts {
@@ -230,26 +257,57 @@ class RowTexts {
 };
 
 void IntakeApplier::add_items() {
-  Statement insert =
-      db_.prepare("INSERT INTO items VALUES(NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+  BulkInsert insert{db_, "INSERT INTO items VALUES", 22, applied_.payload.raw()};
+  BulkInsert contents{db_, "INSERT INTO bag_contents(bag, item, quantity) VALUES", 3, {}};
   RowTexts texts;
-  auto rows = applied_.payload.at("added").elements();
-  while (const auto line = rows.next()) {
-    const RowCells row{*line};
-    const MaybeId lot = pick(known_.lots, row.lot);
-    const std::string_view field_number = texts.of(6, row.field_number);
-    insert.run(texts.of(0, row.number), lot, pick(known_.accessions, row.accession), pick(known_.sites, row.site),
-               pick(known_.proveniences, row.provenience), texts.of(1, row.kind), texts.of(2, row.object),
-               texts.of(3, row.material), texts.of(4, row.surface), row.count.maybe_integer(),
-               row.weight_g.maybe_decimal(), row.volume_ml.maybe_decimal(), row.largest_mm.maybe_decimal(),
-               texts.of(5, row.status), row.flags.raw(), field_number, pick(known_.places, row.place),
-               pick(known_.boxes, row.box), texts.of(7, row.remarks), row.extra.raw(), applied_.position);
-    const Id item = db_.last_id();
-    if (row.former.raw() != "[]") add_former_numbers(item, row.former);
-    if (!field_number.empty() && lot) bind_field_number(field_number, *lot);
-    if (row.assembly.raw() != "\"\"") join_assembly(item, row.assembly.text());
-    fill_bags(item, row.shares);
+  Id first = 1 + db_.find_integer("SELECT max(id) FROM items").value_or(0);
+  auto walk = applied_.payload.at("added").elements();
+  for (auto batch = next_batch(walk); !batch.empty(); batch = next_batch(walk)) {
+    const std::vector<RowCells> rows{batch.begin(), batch.end()};
+    insert.begin(rows.size());
+    Id id = first;
+    for (const RowCells& row : rows)
+      insert.add(id++, texts.of(0, row.number), pick(known_.lots, row.lot), pick(known_.accessions, row.accession),
+                 pick(known_.sites, row.site), pick(known_.proveniences, row.provenience), texts.of(1, row.kind),
+                 texts.of(2, row.object), texts.of(3, row.material), texts.of(4, row.surface),
+                 row.count.maybe_integer(), row.weight_g.maybe_decimal(), row.volume_ml.maybe_decimal(),
+                 row.largest_mm.maybe_decimal(), texts.of(5, row.status), row.flags.raw(),
+                 texts.of(6, row.field_number), pick(known_.places, row.place), pick(known_.boxes, row.box),
+                 texts.of(7, row.remarks), row.extra.raw(), applied_.position);
+    insert.run();
+    for (std::size_t i = 0; i < rows.size(); ++i) add_links(first + static_cast<Id>(i), rows[i], contents);
+    first = id;
   }
+  write_contents(contents, true);
+}
+
+// What hangs on an item once it is there.
+void IntakeApplier::add_links(Id item, const RowCells& row, BulkInsert& contents) {
+  if (row.former.raw() != "[]") add_former_numbers(item, row.former);
+  const MaybeId lot = pick(known_.lots, row.lot);
+  if (row.field_number.raw() != k_no_text && lot) bind_field_number(row.field_number.text(), *lot);
+  if (row.assembly.raw() != k_no_text) join_assembly(item, row.assembly.text());
+  auto walk = row.shares.elements();
+  while (const auto share = walk.next()) {
+    auto cell = share->elements();
+    const Id bag = bag_of(cell.need());
+    waiting_.push_back({bag, item, cell.need().maybe_integer()});
+  }
+  write_contents(contents, false);
+}
+
+// Writes what waits, by the batch; the rest too when it is the end.
+void IntakeApplier::write_contents(BulkInsert& contents, bool end) {
+  std::size_t from = 0;
+  while (waiting_.size() - from >= (end ? 1 : BulkInsert::k_rows)) {
+    const std::size_t rows = std::min(waiting_.size() - from, BulkInsert::k_rows);
+    contents.begin(rows);
+    for (std::size_t i = from; i < from + rows; ++i)
+      contents.add(waiting_[i].bag, waiting_[i].item, waiting_[i].quantity);
+    contents.run();
+    from += rows;
+  }
+  waiting_.erase(waiting_.begin(), waiting_.begin() + static_cast<std::ptrdiff_t>(from));
 }
 
 void IntakeApplier::add_former_numbers(Id item, const JsonView& former) {
@@ -278,20 +336,10 @@ void IntakeApplier::join_assembly(Id item, const std::string& name) {
 
 Id IntakeApplier::bag_of(const JsonView& reference) {
   if (!reference.is_text()) return *pick(known_.bags, reference);
-  const MaybeId id = db_.find_integer("SELECT id FROM bags WHERE code = ?", reference.text(space_));
+  const MaybeId id = db_.find_integer("SELECT id FROM bags WHERE id = ?", row_of_bag(reference.text(space_)));
   if (!id)
     throw data_error("an event's payload is damaged: it names a bag that was never made", {}, "run verify-ledger");
   return *id;
-}
-
-void IntakeApplier::fill_bags(Id item, const JsonView& shares) {
-  Statement insert = db_.prepare("INSERT INTO bag_contents(bag, item, quantity) VALUES(?, ?, ?)");
-  auto walk = shares.elements();
-  while (const auto share = walk.next()) {
-    auto cell = share->elements();
-    const Id bag = bag_of(cell.need());
-    insert.run(bag, item, cell.need().maybe_integer());
-  }
 }
 
 void IntakeApplier::change_items() {

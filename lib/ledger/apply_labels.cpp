@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "ledger/apply.h"
+#include "ledger/identity_rows.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/identity.h"
 
@@ -76,7 +77,7 @@ void set_pieces(Database& db, const JsonView& line) {
     const std::string piece = part.need().text();
     const std::string bag = part.need().text();
     std::optional<std::int64_t> bag_id;
-    if (!bag.empty()) bag_id = must_find(db.find_integer("SELECT id FROM bags WHERE code = ?", bag), "a bag");
+    if (!bag.empty()) bag_id = must_find(db.find_integer("SELECT id FROM bags WHERE id = ?", row_of_bag(bag)), "a bag");
     db.run("INSERT INTO planned_pieces VALUES(?, ?, ?, ?)", piece, item, bag_id, part.need().integer());
     if (piece != number) db.run("INSERT OR IGNORE INTO pieces(item, number) VALUES(?, ?)", item, piece);
   }
@@ -100,7 +101,7 @@ void make_prints(const AppliedEvent& applied, std::int64_t run, const std::strin
   Database& db = applied.db;
   std::int64_t next = applied.payload.at("first_serial").integer();
   Statement insert =
-      db.prepare("INSERT INTO prints(serial, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, 'generated')");
+      db.prepare("INSERT INTO prints(id, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, 'generated')");
   auto lines = applied.payload.at("prints").elements();
   while (const auto line = lines.next()) {
     auto cell = line->elements();
@@ -113,7 +114,7 @@ void make_prints(const AppliedEvent& applied, std::int64_t run, const std::strin
     const std::int64_t copies = cell.need().integer();
     const std::int64_t first_copy = cell.need().integer();
     for (std::int64_t i = 0; i < copies; ++i)
-      insert.run(make_serial(applied.event.station, next++), label, run, ordinal, first_copy + i);
+      insert.run(row_of_serial(make_serial(applied.event.station, next++)), label, run, ordinal, first_copy + i);
   }
   db.run("UPDATE stations SET prints = ?, runs = runs + 1 WHERE code = ?", next - 1, applied.event.station);
 }
@@ -153,9 +154,9 @@ void apply_run(const AppliedEvent& applied) {
   auto replaced = applied.payload.at("replaced").elements();
   while (const auto serial = replaced.next())
     db.run(
-        "UPDATE prints SET state = CASE state WHEN 'applied' THEN 'superseded' ELSE 'spoiled' END WHERE serial = ?"
+        "UPDATE prints SET state = CASE state WHEN 'applied' THEN 'superseded' ELSE 'spoiled' END WHERE id = ?"
         " AND state IN ('generated', 'printed', 'applied')",
-        serial->text());
+        row_of_serial(serial->text()));
   const std::string code = applied.payload.at("run").text();
   const std::string role = applied.payload.at("role").text();
   const std::string reprint_of = applied.payload.at("reprint_of").text();
@@ -208,9 +209,10 @@ void apply_print_states(const AppliedEvent& applied) {
   auto serials = applied.payload.at("serials").elements();
   while (const auto serial = serials.next()) {
     const std::string text = serial->text();
-    must_find(db.find_integer("SELECT id FROM prints WHERE serial = ?", text), "a print");
-    db.run("UPDATE prints SET state = ? WHERE serial = ?", state, text);
-    if (kind == "applied") db.run("UPDATE prints SET applied = ? WHERE serial = ?", applied.event.time, text);
+    const std::int64_t row = row_of_serial(text);
+    must_find(db.find_integer("SELECT id FROM prints WHERE id = ?", row), "a print");
+    db.run("UPDATE prints SET state = ? WHERE id = ?", state, row);
+    if (kind == "applied") db.run("UPDATE prints SET applied = ? WHERE id = ?", applied.event.time, row);
     note_subject(applied, text);
   }
 }

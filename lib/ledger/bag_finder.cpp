@@ -1,5 +1,7 @@
 #include "ledger/bag_finder.h"
 
+#include "ledger/identity_rows.h"
+
 #include "sherdmark/ledger/identity.h"
 
 namespace sherdmark {
@@ -12,7 +14,8 @@ BagFinder::BagFinder(Database& database)
 std::optional<std::string> BagFinder::by_mark(const std::string& scope, const std::string& mark) {
   if (!any_) return std::nullopt;
   if (const auto code = parse_identity(IdentityKind::bag, mark))
-    if (auto found = db_.find_text("SELECT code FROM bags WHERE code = ? AND state = 'active'", *code)) return found;
+    if (auto found = db_.find_text("SELECT code FROM bags WHERE id = ? AND state = 'active'", row_of_bag(*code)))
+      return found;
   return db_.find_text("SELECT code FROM bags WHERE scope = ? AND mark = ? AND mark <> '' AND state = 'active'", scope,
                        mark);
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "ledger/identity_rows.h"
 #include "ledger/json_text.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
@@ -46,8 +47,8 @@ std::optional<BagRecord> read_bag(Database& db, const HouseStandard& standard, s
   Statement row = db.prepare(
       "SELECT b.id, b.state, h.path, n.path, x.name, EXISTS(SELECT 1 FROM loan_bags lb WHERE lb.bag = b.id AND"
       " lb.returned = ''), xn.path FROM bags b LEFT JOIN places h ON h.id = b.home LEFT JOIN places n ON n.id = b.now"
-      " LEFT JOIN boxes x ON x.id = b.box LEFT JOIN places xn ON xn.id = x.now WHERE b.code = ?");
-  if (!row.with(code).step()) return std::nullopt;
+      " LEFT JOIN boxes x ON x.id = b.box LEFT JOIN places xn ON xn.id = x.now WHERE b.id = ?");
+  if (!row.with(row_of_bag(code)).step()) return std::nullopt;
   BagRecord bag;
   bag.id = code;
   bag.state = row.view(1) == "active" ? BagState::active : BagState::retired;

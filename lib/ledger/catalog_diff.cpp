@@ -148,6 +148,7 @@ void CatalogDiffer::find_vanished() {
 }  // namespace
 
 IntakeDiff Ledger::diff_catalog(std::span<const CatalogRow> rows) const {
+  const Snapshot snapshot{core_->db};
   return CatalogDiffer{core_->db, core_->standard, rows}.run();
 }
 

@@ -58,10 +58,12 @@ void LedgerCore::require_writable() const {
                             "open it for writing to change it");
 }
 
-void LedgerCore::write(const Actor& actor, std::string_view kind, std::string payload) {
+void LedgerCore::write(const Actor& actor, std::string_view kind, std::string payload,
+                       const std::function<void(Database&)>& before_commit) {
   require_writable();
   Transaction transaction{db};
   append_event(db, actor, kind, std::move(payload), clock->now());
+  if (before_commit) before_commit(db);
   transaction.commit();
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -29,7 +30,9 @@ struct LedgerCore {
   [[nodiscard]] bool read_only() const { return lock == nullptr; }
   void require_writable() const;  // environment_error when reading
   // One event in one transaction. Throws usage_error for an unknown person or station.
-  void write(const Actor& actor, std::string_view kind, std::string payload);
+  // `before_commit` may look at the result and throw.
+  void write(const Actor& actor, std::string_view kind, std::string payload,
+             const std::function<void(Database&)>& before_commit = {});
 };
 
 // Appends and applies one event inside the caller's transaction; returns it.

@@ -6,24 +6,12 @@
 #include <array>
 #include <vector>
 
+#include "ledger/event_telling.h"
 #include "ledger/json_text.h"
 
 namespace sherdmark {
-namespace {
 
-struct Telling {
-  const JsonView& payload;
-  std::string_view subject;
-};
-
-std::size_t length_of(const JsonView& list) {
-  std::size_t length = 0;
-  auto walk = list.elements();
-  while (walk.next()) ++length;
-  return length;
-}
-
-std::string listed(const JsonView& list, std::size_t at_most = 8) {
+std::string listed(const JsonView& list, std::size_t at_most) {
   std::string text;
   std::size_t n = 0;
   auto walk = list.elements();
@@ -35,9 +23,18 @@ std::string listed(const JsonView& list, std::size_t at_most = 8) {
   return text;
 }
 
-std::string with_reason(std::string text, const JsonView& payload) {
+std::string with_reason(std::string text, const JsonObject& payload) {
   const std::string reason = payload.at("reason").text();
   return reason.empty() ? text + "." : fmt::format("{}: {}.", text, reason);
+}
+
+namespace {
+
+std::size_t length_of(const JsonView& list) {
+  std::size_t length = 0;
+  auto walk = list.elements();
+  while (walk.next()) ++length;
+  return length;
 }
 
 std::string tell_founded(const Telling& told) {
@@ -71,7 +68,7 @@ std::string one_change(const JsonView& change) {
 }
 
 // What an intake changed on one item; empty if it did not change it.
-std::string changes_of(const JsonView& payload, std::string_view number) {
+std::string changes_of(const JsonObject& payload, std::string_view number) {
   auto lines = payload.at("changed").elements();
   while (const auto line = lines.next()) {
     auto parts = line->elements();
@@ -91,7 +88,7 @@ bool holds_text(const JsonView& list, std::string_view text) {
   return false;
 }
 
-bool is_revised(const JsonView& payload, std::string_view name) {
+bool is_revised(const JsonObject& payload, std::string_view name) {
   auto lines = payload.at("revised").elements();
   while (const auto line = lines.next()) {
     auto cells = line->elements();
@@ -193,11 +190,30 @@ struct Words {
 };
 
 constexpr std::array k_words = {
-    Words{"founded", tell_founded},   Words{"person", tell_person},   Words{"station", tell_station},
-    Words{"standard", tell_standard}, Words{"intake", tell_intake},   Words{"exported", tell_exported},
-    Words{"planned", tell_planned},   Words{"run", tell_run},         Words{"pages", tell_pages},
-    Words{"printed", tell_printed},   Words{"applied", tell_applied}, Words{"voided", tell_voided},
-    Words{"spoiled", tell_spoiled},   Words{"revised", tell_revised}, Words{"checked", tell_checked},
+    Words{"founded", tell_founded},
+    Words{"person", tell_person},
+    Words{"station", tell_station},
+    Words{"standard", tell_standard},
+    Words{"intake", tell_intake},
+    Words{"exported", tell_exported},
+    Words{"planned", tell_planned},
+    Words{"run", tell_run},
+    Words{"pages", tell_pages},
+    Words{"printed", tell_printed},
+    Words{"applied", tell_applied},
+    Words{"voided", tell_voided},
+    Words{"spoiled", tell_spoiled},
+    Words{"revised", tell_revised},
+    Words{"checked", tell_checked},
+    Words{"reserved", tell_reserved},
+    Words{"field numbers", tell_field_numbers},
+    Words{"bound", tell_bound},
+    Words{"moved", tell_moved},
+    Words{"split", tell_split},
+    Words{"combined", tell_combined},
+    Words{"recounted", tell_recounted},
+    Words{"lent", tell_lent},
+    Words{"returned", tell_returned},
 };
 
 }  // namespace
@@ -205,7 +221,7 @@ constexpr std::array k_words = {
 std::string event_in_words(const Event& event, std::string_view subject) {
   const auto* words = std::ranges::find(k_words, event.kind, &Words::kind);
   if (words == k_words.end()) return fmt::format("Something of a newer kind happened ({}).", event.kind);
-  const JsonView payload{event.payload};
+  const JsonObject payload{JsonView{event.payload}};
   return words->tell({payload, subject});
 }
 

@@ -3,6 +3,7 @@
 
 #include "ledger/core.h"
 #include "ledger/event_words.h"
+#include "ledger/identity_rows.h"
 
 namespace sherdmark {
 namespace {
@@ -11,14 +12,14 @@ namespace {
 constexpr std::string_view k_positions = R"sql(
 SELECT event FROM event_subjects WHERE subject = ?1
 UNION SELECT came_with FROM items WHERE number = ?1
-UNION SELECT came_with FROM bags WHERE code = ?1
+UNION SELECT came_with FROM bags WHERE id = ?2
 UNION SELECT came_with FROM lots WHERE number = ?1
 UNION SELECT e.event FROM labels l JOIN prints p ON p.label = l.id JOIN event_subjects e ON e.subject = p.serial
   WHERE l.subject = ?1
 UNION SELECT e.event FROM labels l JOIN prints p ON p.label = l.id JOIN runs r ON r.id = p.run
   JOIN event_subjects e ON e.subject = r.code WHERE l.subject = ?1
 UNION SELECT e.event FROM prints p JOIN runs r ON r.id = p.run JOIN event_subjects e ON e.subject = r.code
-  WHERE p.serial = ?1
+  WHERE p.id = ?3
 UNION SELECT e.event FROM runs r JOIN prints p ON p.run = r.id JOIN event_subjects e ON e.subject = p.serial
   WHERE r.code = ?1
 UNION SELECT i.came_with FROM pieces p JOIN items i ON i.id = p.item WHERE p.number = ?1
@@ -32,6 +33,7 @@ HistoryLine read_line(const Statement& row, std::string_view subject) {
 }  // namespace
 
 std::vector<HistoryLine> Ledger::history(const std::string& subject) const {
+  const Snapshot snapshot{core_->db};
   std::vector<HistoryLine> lines;
   if (subject.empty()) {
     Statement all =
@@ -43,7 +45,7 @@ std::vector<HistoryLine> Ledger::history(const std::string& subject) const {
   Statement positions = core_->db.prepare(k_positions);
   Statement event =
       core_->db.prepare("SELECT station, sequence, time, person, kind, payload FROM events WHERE position = ?");
-  positions.with(subject);
+  positions.with(subject, row_of_bag(subject), row_of_serial(subject));
   while (positions.step())
     if (event.with(positions.integer(0)).step()) lines.push_back(read_line(event, subject));
   return lines;

@@ -8,6 +8,8 @@
 namespace sherdmark {
 namespace {
 
+constexpr std::size_t k_large_batch = 1000;
+
 std::vector<std::string> to_mark_missing(Database& db, const IntakeDiff& diff, const IntakeOptions& options) {
   std::vector<std::string> numbers;
   if (!options.vanished_are_missing) return numbers;
@@ -26,8 +28,15 @@ IntakeResult Ledger::apply_intake(const Actor& actor, std::span<const CatalogRow
   const std::vector<std::string> vanished = to_mark_missing(core_->db, diff, options);
   IntakeResult result;
   if (diff.nothing_to_do() && vanished.empty()) return result;
+  std::optional<Snapshot> snapshot{core_->db};
   IntakePayload payload = write_intake(core_->db, core_->standard, actor.station, rows, diff, vanished, options.source);
-  core_->write(actor, "intake", std::move(payload.json));
+  snapshot.reset();
+  // Row by row, checking references costs more than the rows: a large batch is checked whole, before it is committed.
+  std::optional<UncheckedReferences> unchecked;
+  if (diff.added.size() >= k_large_batch) unchecked.emplace(core_->db);
+  core_->write(actor, "intake", std::move(payload.json), [&](Database& db) {
+    if (unchecked) check_references(db, {"lots", "bags", "items", "bag_contents", "former_numbers", "field_numbers"});
+  });
   result.added = diff.added.size();
   result.changed = diff.changed.size();
   result.vanished_marked = vanished.size();

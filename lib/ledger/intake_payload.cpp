@@ -1,5 +1,6 @@
 #include "ledger/intake_payload.h"
 
+#include <algorithm>
 #include <set>
 #include <unordered_map>
 
@@ -63,6 +64,7 @@ class IntakeWriter {
   [[nodiscard]] MaybeIndex place(const std::string& path);
   [[nodiscard]] MaybeIndex box(const std::string& name, MaybeIndex place_index);
   [[nodiscard]] std::int64_t provenience(const CatalogRow& row);
+  [[nodiscard]] const std::string& lot_number(const CatalogRow& row);
   [[nodiscard]] RowLinks link(const CatalogRow& row);
   void write_row(JsonWriter& out, const CatalogRow& row, const StoredItem* before);
   void write_former(JsonWriter& out, const CatalogRow& row);
@@ -83,6 +85,9 @@ class IntakeWriter {
   std::unordered_map<std::string, std::int64_t> marked_, lot_bags_;
   JsonWriter places_, boxes_, proveniences_, lots_, bags_, sites_, added_, changed_;
   std::int64_t bag_count_ = 0;
+  const CatalogRow* row_above_ = nullptr;
+  std::string lot_above_;
+  std::size_t lot_parts_ = 0;  // of the number above; 0 when its lot is not just one part shorter
   std::vector<std::string> without_bag_;
   std::string key_;
 };
@@ -121,12 +126,32 @@ MaybeIndex IntakeWriter::box(const std::string& name, MaybeIndex place_index) {
   return box_index_.at();
 }
 
+bool same_provenience(const CatalogRow& a, const CatalogRow& b) {
+  return a.unit == b.unit && a.stratum == b.stratum && a.level == b.level && a.feature == b.feature &&
+         a.depth_top_cm == b.depth_top_cm && a.depth_bottom_cm == b.depth_bottom_cm && a.date == b.date &&
+         a.excavators == b.excavators;
+}
+
 std::int64_t IntakeWriter::provenience(const CatalogRow& row) {
+  if (row_above_ != nullptr && same_provenience(*row_above_, row)) return provenience_index_.at();
   JsonWriter line;
   line.begin_array().text(row.unit).text(row.stratum).text(row.level).text(row.feature);
   line.maybe(row.depth_top_cm).maybe(row.depth_bottom_cm).text(row.date).text(row.excavators).end_array();
   if (provenience_index_.add(line.str())) proveniences_.raw(line.str());
   return provenience_index_.at();
+}
+
+// Rows of one lot stand together: a number that differs only in its last part from the one above is of the same lot.
+const std::string& IntakeWriter::lot_number(const CatalogRow& row) {
+  if (row_above_ != nullptr && lot_parts_ > 0 && row_above_->number.scheme() == row.number.scheme() &&
+      row.number.parts().size() > lot_parts_ &&
+      std::equal(row.number.parts().begin(), row.number.parts().begin() + static_cast<std::ptrdiff_t>(lot_parts_),
+                 row_above_->number.parts().begin(), row_above_->number.parts().end() - 1))
+    return lot_above_;
+  const auto lot = standard_.scheme(row.number.scheme()).up_to(row.number, NumberLevel::lot);
+  lot_parts_ = lot && lot->parts().size() + 1 == row.number.parts().size() ? lot->parts().size() : 0;
+  lot_above_ = lot_of(row, standard_);
+  return lot_above_;
 }
 
 IntakeWriter::RowLinks IntakeWriter::link(const CatalogRow& row) {
@@ -136,7 +161,7 @@ IntakeWriter::RowLinks IntakeWriter::link(const CatalogRow& row) {
   links.place = place(row.place);
   links.box = box(row.box, links.place);
   links.provenience = provenience(row);
-  links.lot_number = lot_of(row, standard_);
+  links.lot_number = lot_number(row);
   if (lot_index_.add(links.lot_number)) {
     lots_.begin_array().text(links.lot_number).text(row.number.scheme());
     write_index(lots_, links.accession);
@@ -144,6 +169,7 @@ IntakeWriter::RowLinks IntakeWriter::link(const CatalogRow& row) {
     lots_.integer(links.provenience).end_array();
   }
   links.lot = lot_index_.at();
+  row_above_ = &row;
   return links;
 }
 

@@ -1,6 +1,7 @@
 // Looking up items, lots, assemblies and bags.
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
+#include "ledger/identity_rows.h"
 #include "ledger/item_rows.h"
 
 namespace sherdmark {
@@ -51,6 +52,7 @@ constexpr std::string_view k_lot = SHERDMARK_LOT_COLUMNS "WHERE l.number = ?";
 }  // namespace
 
 std::vector<CatalogRow> Ledger::catalog_rows() const {
+  const Snapshot snapshot{core_->db};
   std::vector<CatalogRow> rows;
   for_each_item(core_->db, [&](StoredItem& item) {
     item.row.number = parse_stored_number(core_->standard, item.scheme, item.number);
@@ -61,6 +63,7 @@ std::vector<CatalogRow> Ledger::catalog_rows() const {
 }
 
 std::vector<ItemRecord> Ledger::items() const {
+  const Snapshot snapshot{core_->db};
   std::vector<ItemRecord> items;
   for_each_item(core_->db, [&](StoredItem& item) {
     items.push_back(to_record(*core_, item));
@@ -70,6 +73,7 @@ std::vector<ItemRecord> Ledger::items() const {
 }
 
 std::vector<ItemRecord> Ledger::items_of_lot(const std::string& lot) const {
+  const Snapshot snapshot{core_->db};
   std::vector<ItemRecord> items;
   for_each_item_of_lot(core_->db, lot, [&](StoredItem& item) {
     items.push_back(to_record(*core_, item));
@@ -109,6 +113,7 @@ std::vector<std::string> Ledger::assembly_members(const std::string& assembly) c
 }
 
 std::vector<BagRecord> Ledger::bags() const {
+  const Snapshot snapshot{core_->db};
   std::vector<BagRecord> bags;
   Statement rows = core_->db.prepare("SELECT code FROM bags ORDER BY id");
   rows.with();
@@ -122,7 +127,7 @@ std::optional<BagRecord> Ledger::find_bag(const std::string& bag_id) const {
 }
 
 std::string Ledger::bag_mark(const std::string& bag_id) const {
-  return core_->db.find_text("SELECT mark FROM bags WHERE code = ?", bag_id).value_or("");
+  return core_->db.find_text("SELECT mark FROM bags WHERE id = ?", row_of_bag(bag_id)).value_or("");
 }
 
 std::vector<std::string> Ledger::bags_of_item(const std::string& item) const {

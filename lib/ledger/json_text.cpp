@@ -45,10 +45,12 @@ void append_escaped(std::string& out, char c) {
 
 // Length of the string literal at the start of `text`, both quotes included.
 std::size_t string_length(std::string_view text) {
-  std::size_t at = 1;
-  while (at < text.size()) {
-    if (text[at] == '"') return at + 1;
-    at += text[at] == '\\' ? 2U : 1U;
+  for (std::size_t at = 1; at < text.size();) {
+    const std::size_t quote = text.find('"', at);
+    if (quote == std::string_view::npos) break;
+    const std::size_t escape = text.substr(at, quote - at).find('\\');
+    if (escape == std::string_view::npos) return quote + 1;
+    at += escape + 2;
   }
   broken("a text does not end");
 }
@@ -250,8 +252,9 @@ std::optional<double> JsonView::maybe_decimal() const {
   return decimal();
 }
 
-std::optional<JsonView> JsonView::find(std::string_view key) const {
+std::vector<std::pair<std::string_view, JsonView>> JsonView::members() const {
   if (raw_.empty() || raw_.front() != '{') broken("an object is missing");
+  std::vector<std::pair<std::string_view, JsonView>> members;
   std::string_view rest = raw_.substr(1);
   while (!rest.empty() && rest.front() == '"') {
     const std::size_t name_length = string_length(rest);
@@ -259,10 +262,16 @@ std::optional<JsonView> JsonView::find(std::string_view key) const {
     if (rest.size() <= name_length || rest[name_length] != ':') broken("a colon is missing");
     rest.remove_prefix(name_length + 1);
     const std::size_t length = value_length(rest);
-    if (name == key) return JsonView{rest.substr(0, length)};
+    members.emplace_back(name, JsonView{rest.substr(0, length)});
     rest.remove_prefix(length);
     if (!rest.empty() && rest.front() == ',') rest.remove_prefix(1);
   }
+  return members;
+}
+
+std::optional<JsonView> JsonView::find(std::string_view key) const {
+  for (const auto& [name, value] : members())
+    if (name == key) return value;
   return std::nullopt;
 }
 
@@ -270,6 +279,12 @@ JsonView JsonView::at(std::string_view key) const {
   const std::optional<JsonView> value = find(key);
   if (!value) broken(fmt::format("\"{}\" is missing", key));
   return *value;
+}
+
+const JsonView& JsonObject::at(std::string_view key) const {
+  for (const auto& [name, value] : members_)
+    if (name == key) return value;
+  broken(fmt::format("\"{}\" is missing", key));
 }
 
 JsonView::Walk JsonView::elements() const {

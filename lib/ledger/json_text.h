@@ -7,6 +7,8 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 namespace sherdmark {
 
@@ -58,6 +60,8 @@ class JsonView {
   // Member of an object; throws when it is missing.
   [[nodiscard]] JsonView at(std::string_view key) const;
   [[nodiscard]] std::optional<JsonView> find(std::string_view key) const;
+  // All members of an object, in order: name and value. Names are as they stand, without unescaping.
+  [[nodiscard]] std::vector<std::pair<std::string_view, JsonView>> members() const;
 
   // Walks the elements of an array: `while (auto element = walk.next())`.
   class Walk {
@@ -74,6 +78,18 @@ class JsonView {
 
  private:
   std::string_view raw_;
+};
+
+// An object whose members were found once: for payloads whose lists are long.
+class JsonObject {
+ public:
+  explicit JsonObject(const JsonView& object) : raw_(object.raw()), members_(object.members()) {}
+  [[nodiscard]] const JsonView& at(std::string_view key) const;  // throws when it is missing
+  [[nodiscard]] std::string_view raw() const { return raw_; }
+
+ private:
+  std::string_view raw_;
+  std::vector<std::pair<std::string_view, JsonView>> members_;
 };
 
 }  // namespace sherdmark

@@ -40,6 +40,7 @@ void sync_folder(const fs::path& file) {
 void found(const fs::path& file, const HouseStandard& standard, const LedgerAccess& access, Clock& clock,
            RandomSource& random) {
   Database db{file, Database::Mode::create};
+  db.execute("PRAGMA page_size = 8192");
   set_connection_rules(db);
   Transaction transaction{db};
   make_schema(db);

@@ -1,6 +1,7 @@
 // Where a number leads, and what one bag should show.
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
+#include "ledger/identity_rows.h"
 #include "ledger/item_rows.h"
 
 namespace sherdmark {
@@ -87,8 +88,8 @@ std::vector<ExpectedArtifact> Ledger::expected_artifacts(const std::string& bag_
   std::vector<ExpectedArtifact> expected;
   Statement rows = core_->db.prepare(
       "SELECT p.number, i.number, p.copies FROM bags b JOIN planned_pieces p ON p.bag = b.id JOIN items i"
-      " ON i.id = p.item WHERE b.code = ? ORDER BY i.id, length(p.number), p.number");
-  rows.with(bag_id);
+      " ON i.id = p.item WHERE b.id = ? ORDER BY i.id, length(p.number), p.number");
+  rows.with(row_of_bag(bag_id));
   while (rows.step()) expected.push_back({rows.text(0), rows.text(1), rows.integer(2)});
   return expected;
 }

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "ledger/core.h"
+#include "ledger/identity_rows.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -104,8 +105,8 @@ void PlanWriter::add_label(std::string_view role, const std::string& subject, co
 void PlanWriter::require_bag(const std::string& bag, const std::string& item, std::int64_t labelled) {
   Statement row = db_.prepare(
       "SELECT c.quantity FROM bag_contents c JOIN bags b ON b.id = c.bag JOIN items i ON i.id = c.item"
-      " WHERE b.code = ? AND i.number = ?");
-  if (!row.with(bag, item).step())
+      " WHERE b.id = ? AND i.number = ?");
+  if (!row.with(row_of_bag(bag), item).step())
     throw usage_error(fmt::format("the plan puts {} into bag {}, which does not hold it", item, bag),
                       "plan again from the ledger as it is now");
   if (const auto quantity = row.maybe_integer(0); quantity && *quantity < labelled)
@@ -166,6 +167,7 @@ std::int64_t copies_of(const PlannedArtifactLabel& label) {
 }  // namespace
 
 PlanResult Ledger::store_plan(const Actor& actor, const LabelPlan& plan) {
+  std::optional<Snapshot> snapshot{core_->db};
   PlanWriter writer{core_->db};
   std::map<std::string, std::vector<const PlannedArtifactLabel*>> by_item;
   for (const PlannedDecision& decision : plan.decisions) {
@@ -184,6 +186,7 @@ PlanResult Ledger::store_plan(const Actor& actor, const LabelPlan& plan) {
   }
   for (const PlannedCarrierLabel& label : plan.carriers)
     writer.add_label(to_text(label.role), label.subject, label.subject, label.number, label.text, label.sheets);
+  snapshot.reset();
   if (writer.anything()) core_->write(actor, "planned", writer.payload());
   return writer.result();
 }

@@ -145,6 +145,15 @@ class Planner {
 
 Plan plan_labels(const Ledger& ledger) { return Planner{ledger}.plan(); }
 
+bool is_withheld(const Ledger& ledger, const std::string& bag) {
+  const auto record = ledger.find_bag(bag);
+  if (!record) return false;
+  return std::any_of(record->contents.begin(), record->contents.end(), [&](const BagContent& content) {
+    const auto item = ledger.find_item(content.item);
+    return item && has_care_flag(ledger.standard(), item->row);
+  });
+}
+
 std::vector<std::int64_t> share_out(std::int64_t labels, const std::vector<std::int64_t>& quantities) {
   std::vector<std::int64_t> shares(quantities.size(), 0);
   std::vector<std::size_t> unknown;

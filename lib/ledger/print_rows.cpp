@@ -1,6 +1,7 @@
 // Looking up labels, runs and prints.
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
+#include "ledger/identity_rows.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -9,7 +10,7 @@ namespace {
 #define SHERDMARK_PRINT_COLUMNS                                                                          \
   "SELECT p.serial, l.role, l.subject, l.number, l.revision, p.ordinal, p.state, r.code, p.copy, p.page" \
   " FROM prints p JOIN labels l ON l.id = p.label JOIN runs r ON r.id = p.run "
-constexpr std::string_view k_by_serial = SHERDMARK_PRINT_COLUMNS "WHERE p.serial = ?";
+constexpr std::string_view k_by_serial = SHERDMARK_PRINT_COLUMNS "WHERE p.id = ?";
 constexpr std::string_view k_by_run = SHERDMARK_PRINT_COLUMNS "WHERE r.code = ? ORDER BY p.id";
 constexpr std::string_view k_live =
     SHERDMARK_PRINT_COLUMNS "WHERE l.subject = ? AND l.role = ? AND p.state IN ('printed', 'applied') ORDER BY p.id";
@@ -66,8 +67,8 @@ std::vector<LabelRecord> Ledger::labels(LabelRole role) const {
       "SELECT l.subject, l.number, coalesce(l.text, ''), l.revision, l.copies, (SELECT count(*) FROM prints p JOIN "
       "runs r"
       " ON r.id = p.run WHERE p.label = l.id AND p.state IN ('generated', 'printed', 'applied') AND r.state <> 'open')"
-      " FROM labels l LEFT JOIN items i ON i.number = l.subject LEFT JOIN bags b ON b.code = l.subject"
-      " WHERE l.role = ? AND l.current = 1 AND l.copies > 0 ORDER BY i.lot, i.id, b.id, l.id");
+      " FROM labels l LEFT JOIN items i ON i.number = l.subject"
+      " WHERE l.role = ? AND l.current = 1 AND l.copies > 0 ORDER BY i.lot, i.id, l.subject, l.id");
   rows.with(to_text(role));
   while (rows.step())
     labels.push_back({role, rows.text(0), rows.text(1), rows.text(2), static_cast<int>(rows.integer(3)),
@@ -112,7 +113,7 @@ std::vector<RunPrint> Ledger::prints_of_run(const std::string& run) const {
 
 std::optional<PrintRecord> Ledger::find_print(const std::string& serial) const {
   Statement row = core_->db.prepare(k_by_serial);
-  if (!row.with(serial).step()) return std::nullopt;
+  if (!row.with(row_of_serial(serial)).step()) return std::nullopt;
   return read_print(row).print;
 }
 

@@ -1,7 +1,9 @@
 #include "ledger/schema.h"
 
 #include <array>
+#include <string>
 
+#include "ledger/identity_rows.h"
 #include "ledger/schema_tables.h"
 
 namespace sherdmark {
@@ -47,15 +49,21 @@ constexpr std::array<std::string_view, 39> k_record_tables = {"collection",
                                                               "soak_tests",
                                                               "event_subjects"};
 
+std::string with_identities(std::string_view tables) {
+  constexpr std::string_view k_place = "{identity}";
+  std::string sql{tables};
+  for (std::size_t at = sql.find(k_place); at != std::string::npos; at = sql.find(k_place))
+    sql.replace(at, k_place.size(), identity_sql());
+  return sql;
+}
+
 }  // namespace
 
 std::span<const std::string_view> record_tables() { return k_record_tables; }
 
 void make_schema(Database& database) {
-  database.execute(std::string{k_event_tables});
-  database.execute(std::string{k_collection_tables});
-  database.execute(std::string{k_label_tables});
-  database.execute(std::string{k_work_tables});
+  for (const std::string_view tables : {k_event_tables, k_collection_tables, k_label_tables, k_work_tables})
+    database.execute(with_identities(tables));
   database.execute("PRAGMA application_id = " + std::to_string(k_application_id) +
                    "; PRAGMA user_version = " + std::to_string(k_schema_version));
 }

@@ -1,4 +1,5 @@
-// Schema version 1, in SQL. Frozen: a change is a new version with a migration step (migrate.cpp).
+// Schema version 1, in SQL; {identity} is replaced by identity_sql(). Frozen: a change is a new version with a
+// migration step (migrate.cpp).
 #pragma once
 
 #include <string_view>
@@ -102,7 +103,7 @@ CREATE TABLE lots(
   accession  INTEGER REFERENCES accessions(id),
   site       INTEGER REFERENCES sites(id),
   provenience INTEGER NOT NULL REFERENCES proveniences(id),
-  came_with  INTEGER NOT NULL REFERENCES events(position)
+  came_with  INTEGER NOT NULL
 ) STRICT;
 CREATE TABLE assemblies(id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE CHECK(name <> '')) STRICT;
 CREATE TABLE field_blocks(
@@ -135,7 +136,7 @@ CREATE TABLE items(
   box       INTEGER REFERENCES boxes(id),
   remarks   TEXT NOT NULL,
   extra     TEXT NOT NULL,
-  came_with INTEGER NOT NULL REFERENCES events(position)
+  came_with INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX items_by_lot ON items(lot);
 CREATE INDEX items_by_field_number ON items(field_number) WHERE field_number <> '';
@@ -160,8 +161,8 @@ CREATE TABLE pieces(
 ) STRICT;
 CREATE INDEX pieces_by_item ON pieces(item);
 CREATE TABLE bags(
-  id        INTEGER PRIMARY KEY,
-  code      TEXT NOT NULL UNIQUE CHECK(length(code) = 9),
+  id        INTEGER PRIMARY KEY CHECK(id > 0),
+  code      TEXT AS ('B' || {identity}) VIRTUAL,
   state     TEXT NOT NULL CHECK(state IN ('active', 'retired')),
   scope     TEXT NOT NULL,
   mark      TEXT NOT NULL,
@@ -170,7 +171,7 @@ CREATE TABLE bags(
   now       INTEGER REFERENCES places(id),
   until     TEXT NOT NULL DEFAULT '',
   box       INTEGER REFERENCES boxes(id),
-  came_with INTEGER NOT NULL REFERENCES events(position)
+  came_with INTEGER NOT NULL
 ) STRICT;
 CREATE UNIQUE INDEX bags_by_mark ON bags(scope, mark) WHERE mark <> '' AND state = 'active';
 CREATE UNIQUE INDEX bags_of_lots ON bags(of_lot) WHERE of_lot IS NOT NULL AND state = 'active';
@@ -224,8 +225,8 @@ CREATE TABLE runs(
   started TEXT NOT NULL, person TEXT NOT NULL
 ) STRICT;
 CREATE TABLE prints(
-  id      INTEGER PRIMARY KEY,
-  serial  TEXT NOT NULL UNIQUE CHECK(length(serial) = 8),
+  id      INTEGER PRIMARY KEY CHECK(id > 0),
+  serial  TEXT AS ({identity}) VIRTUAL,
   label   INTEGER NOT NULL REFERENCES labels(id),
   run     INTEGER NOT NULL REFERENCES runs(id),
   ordinal INTEGER NOT NULL CHECK(ordinal BETWEEN 1 AND 35),
@@ -244,7 +245,7 @@ CREATE TABLE checks(
   verdict TEXT NOT NULL, evidence TEXT NOT NULL, expected INTEGER NOT NULL, seen INTEGER NOT NULL,
   place_checked INTEGER NOT NULL CHECK(place_checked IN (0, 1)),
   images TEXT NOT NULL, readings TEXT NOT NULL, time TEXT NOT NULL, person TEXT NOT NULL,
-  came_with INTEGER NOT NULL REFERENCES events(position)
+  came_with INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX checks_by_bag ON checks(bag);
 CREATE TABLE check_reasons(

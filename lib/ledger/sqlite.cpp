@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
+#include <functional>
+
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -132,7 +134,8 @@ Database::Database(const std::filesystem::path& file, Mode mode) : file_(file) {
   if (mode == Mode::write) flags = SQLITE_OPEN_READWRITE;
   if (mode == Mode::create || mode == Mode::temporary) flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
   const std::string name = mode == Mode::temporary ? std::string{} : file.string();
-  const int code = sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE, nullptr);
+  const int code =
+      sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX, nullptr);
   if (code != SQLITE_OK) {
     const Error error = translate(code, sqlite3_errstr(code), file_);
     sqlite3_close(handle_);
@@ -205,6 +208,73 @@ Transaction::~Transaction() {
 void Transaction::commit() {
   database_.execute("COMMIT");
   open_ = false;
+}
+
+UncheckedReferences::UncheckedReferences(Database& database) : database_(database) {
+  database_.execute("PRAGMA foreign_keys = OFF");
+}
+
+UncheckedReferences::~UncheckedReferences() {
+  try {
+    database_.execute("PRAGMA foreign_keys = ON");
+  } catch (const Error&) {  // the connection is lost, and with it the setting
+  }
+}
+
+void check_references(Database& database, const std::vector<std::string>& tables) {
+  for (const std::string& table : tables) {
+    Statement missing = database.prepare_once("PRAGMA foreign_key_check(" + table + ")");
+    if (missing.step()) throw internal_error("a row of " + table + " points at a missing row of " + missing.text(2));
+  }
+}
+
+BulkInsert::BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view stable)
+    : database_(database), insert_(insert), columns_(columns), stable_(stable) {}
+
+std::string BulkInsert::sql_for(std::size_t rows) const {
+  std::string row = "(?";
+  for (std::size_t column = 1; column < columns_; ++column) row += ",?";
+  row += ')';
+  std::string sql = insert_ + row;
+  for (std::size_t n = 1; n < rows; ++n) sql += "," + row;
+  return sql;
+}
+
+bool BulkInsert::is_stable(std::string_view text) const {
+  const std::less_equal<const char*> not_after;
+  return not_after(stable_.data(), text.data()) &&
+         not_after(text.data() + text.size(), stable_.data() + stable_.size());
+}
+
+void BulkInsert::begin(std::size_t rows) {
+  bound_ = 0;
+  if (rows == k_rows) {
+    if (!whole_) whole_.emplace(database_.prepare_once(sql_for(k_rows)));
+    current_ = &*whole_;
+  } else {
+    rest_.reset();
+    rest_.emplace(database_.prepare_once(sql_for(rows)));
+    current_ = &*rest_;
+  }
+}
+
+void BulkInsert::run() {
+  while (current_->step()) {
+  }
+  current_->reset();
+}
+
+Snapshot::Snapshot(Database& database) : database_(database), open_(!database.in_transaction()) {
+  if (open_) database_.execute("BEGIN");
+}
+
+Snapshot::~Snapshot() {
+  if (!open_ || !database_.in_transaction()) return;
+  try {
+    database_.execute("COMMIT");
+  } catch (const Error&) {  // nothing was written: the end of the connection ends it too
+    open_ = false;
+  }
 }
 
 }  // namespace sherdmark

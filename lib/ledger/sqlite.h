@@ -66,6 +66,7 @@ class Statement {
 
  private:
   friend class Database;
+  friend class BulkInsert;
   Statement(Database& database, sqlite3_stmt* handle, std::string_view sql);
 
   void bind(int index, std::int64_t value);
@@ -156,6 +157,70 @@ class Transaction {
  private:
   Database& database_;
   bool open_ = true;
+};
+
+// Foreign keys are not enforced while this lives; the caller checks them whole before it commits.
+class UncheckedReferences {
+ public:
+  explicit UncheckedReferences(Database& database);  // outside a transaction
+  ~UncheckedReferences();
+  UncheckedReferences(const UncheckedReferences&) = delete;
+  UncheckedReferences& operator=(const UncheckedReferences&) = delete;
+  UncheckedReferences(UncheckedReferences&&) = delete;
+  UncheckedReferences& operator=(UncheckedReferences&&) = delete;
+
+ private:
+  Database& database_;
+};
+
+// Throws internal_error when a row of one of the tables points at a missing row.
+void check_references(Database& database, const std::vector<std::string>& tables);
+
+// Inserts rows by the batch: `begin(rows)`, `add` so many times, `run`.
+class BulkInsert {
+ public:
+  static constexpr std::size_t k_rows = 32;
+
+  // `insert`: "INSERT INTO … VALUES". Texts inside `stable` stay where they are until `run`; all others are copied.
+  BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view stable);
+  void begin(std::size_t rows);  // 1 … k_rows
+  template <class... Values>
+  void add(const Values&... values) {
+    (bind(values), ...);
+  }
+  void run();
+
+ private:
+  template <class Value>
+  void bind(const Value& value) {
+    if constexpr (std::convertible_to<const Value&, std::string_view>) current_->copy_text_ = !is_stable(value);
+    current_->bind(++bound_, value);
+  }
+  [[nodiscard]] bool is_stable(std::string_view text) const;
+  [[nodiscard]] std::string sql_for(std::size_t rows) const;
+
+  Database& database_;
+  std::string insert_;
+  std::size_t columns_;
+  std::string_view stable_;
+  std::optional<Statement> whole_, rest_;
+  Statement* current_ = nullptr;
+  int bound_ = 0;
+};
+
+// Many reads as of one moment, and under one lock of the file. Does nothing inside another transaction.
+class Snapshot {
+ public:
+  explicit Snapshot(Database& database);
+  ~Snapshot();
+  Snapshot(const Snapshot&) = delete;
+  Snapshot& operator=(const Snapshot&) = delete;
+  Snapshot(Snapshot&&) = delete;
+  Snapshot& operator=(Snapshot&&) = delete;
+
+ private:
+  Database& database_;
+  bool open_;
 };
 
 }  // namespace sherdmark

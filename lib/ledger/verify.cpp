@@ -115,6 +115,7 @@ void check_file(Database& db, Problems& problems) {
 }  // namespace
 
 LedgerVerification Ledger::verify() const {
+  const Snapshot snapshot{core_->db};
   LedgerVerification found;
   Problems problems{found.problems};
   try {

@@ -16,6 +16,7 @@
 
 #include "sherdmark/base/clock.h"
 #include "sherdmark/base/random.h"
+#include "sherdmark/ledger/custody.h"
 #include "sherdmark/ledger/event.h"
 #include "sherdmark/ledger/identity.h"
 #include "sherdmark/ledger/intake.h"
@@ -135,6 +136,39 @@ class Ledger final : public CollectionView {
   [[nodiscard]] std::optional<RunRecord> find_run(const std::string& run) const;
   [[nodiscard]] std::vector<RunPrint> prints_of_run(const std::string& run) const;
 
+  // --- field numbers -------------------------------------------------------------------------------------------
+  // A block for a crew; usage_error if one of the numbers was ever used. reserved → issued → bound.
+  void reserve_field_numbers(const Actor& actor, const std::string& crew, const std::vector<std::string>& numbers);
+  void issue_field_numbers(const Actor& actor, const std::vector<std::string>& numbers);
+  // spoiled, lost or returned; numbers that are bound stay so and are a usage_error.
+  void retire_field_numbers(const Actor& actor, const std::vector<std::string>& numbers, FieldState state,
+                            const std::string& reason);
+  // Everything that does not fit: double use, split contexts, unissued or retired numbers, another crew's block, lots
+  // that are not there, numbers bound elsewhere. `crew` may be empty: any block.
+  [[nodiscard]] std::vector<FieldLogProblem> check_field_log(std::span<const FieldBinding> log,
+                                                             const std::string& crew) const;
+  // A whole field log at once; data_error naming the first problem if there is any, except numbers bound elsewhere
+  // when `rebind` is set: then the prints that name them are superseded.
+  BindResult bind_field_numbers(const Actor& actor, std::span<const FieldBinding> log, const std::string& crew,
+                                bool rebind);
+  [[nodiscard]] std::vector<FieldNumberRecord> field_numbers() const;
+
+  // --- custody: each is one event that conserves counts and revises the labels it makes stale ---------------------
+  void move(const Actor& actor, const Move& move);
+  // Takes `quantity` pieces of an item out of a bag into a new one; returns its id. The labelled pieces are planned
+  // anew.
+  std::string split(const Actor& actor, const std::string& bag, const std::string& item, std::int64_t quantity,
+                    const std::string& reason);
+  // All that is in `from` goes into `into`; `from` is retired.
+  void combine(const Actor& actor, const std::string& from, const std::string& into, const std::string& reason);
+  // A new quantity of an item in a bag, with a reason; the item's count follows by the same difference.
+  void recount(const Actor& actor, const std::string& bag, const std::string& item, std::int64_t quantity,
+               const std::string& reason);
+  std::string lend(const Actor& actor, const std::vector<std::string>& bags, const std::string& borrower,
+                   const std::string& until);
+  void take_back(const Actor& actor, const std::string& loan, const std::vector<std::string>& bags);
+  [[nodiscard]] std::vector<LoanRecord> loans() const;
+
   // --- verdicts ------------------------------------------------------------------------------------------------
   void record_checks(const Actor& actor, std::span<const CheckRecord> checks);  // one event for a batch
   [[nodiscard]] std::vector<CheckRecord> checks_of_bag(const std::string& bag_id) const;
@@ -145,6 +179,9 @@ class Ledger final : public CollectionView {
   [[nodiscard]] std::vector<StationHead> heads() const;
   void for_each_event(const std::function<void(const Event&)>& visit) const;  // in the order this file took them in
   [[nodiscard]] LedgerVerification verify() const;
+  // Copies the ledger as it is now through SQLite's backup interface, opens the copy and verifies it; a copy that does
+  // not hold is removed again. environment_error if `target` exists.
+  LedgerVerification backup(const std::filesystem::path& target) const;
   // Throws the records away and makes them again from the events, in one transaction.
   void rebuild();
 

@@ -1,0 +1,39 @@
+// A copy that is proven before it is called a backup.
+#include <fmt/format.h>
+
+#include "ledger/core.h"
+
+namespace sherdmark {
+
+LedgerVerification Ledger::backup(const std::filesystem::path& target) const {
+  namespace fs = std::filesystem;
+  if (fs::exists(target))
+    throw environment_error("this file is already there", {.file = target.string()},
+                            "name another file; a backup is never overwritten");
+  fs::path unfinished = target;
+  unfinished += ".unfinished";
+  std::error_code problem;
+  fs::remove(unfinished, problem);
+  try {
+    core_->db.copy_to(unfinished);
+    {
+      Database copy{unfinished, Database::Mode::write};
+      copy.execute("DELETE FROM writer");  // nobody writes to the copy
+    }
+    LedgerVerification found = open_read_only(unfinished).verify();
+    if (!found.good())
+      throw data_error(fmt::format("the copy does not hold: {}", found.problems.front()), {.file = file().string()},
+                       "verify the ledger itself; it may be damaged");
+    fs::rename(unfinished, target);
+    return found;
+  } catch (const fs::filesystem_error& error) {
+    fs::remove(unfinished, problem);
+    throw environment_error(fmt::format("the backup could not be written ({})", error.code().message()),
+                            {.file = target.string()}, "check the folder and the room on the disk");
+  } catch (...) {
+    fs::remove(unfinished, problem);
+    throw;
+  }
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,71 @@
+#include "ledger/event_telling.h"
+
+#include <fmt/format.h>
+
+namespace sherdmark {
+
+std::string tell_reserved(const Telling& told) {
+  const std::string crew = told.payload.at("crew").text();
+  return fmt::format("Field numbers were reserved{}: {}.", crew.empty() ? std::string{} : " for " + crew,
+                     listed(told.payload.at("numbers")));
+}
+
+std::string tell_field_numbers(const Telling& told) {
+  return with_reason(
+      fmt::format("Field numbers became {}: {}", told.payload.at("state").text(), listed(told.payload.at("numbers"))),
+      told.payload);
+}
+
+std::string tell_bound(const Telling& told) {
+  std::string text;
+  std::size_t all = 0;
+  auto bindings = told.payload.at("bindings").elements();
+  while (const auto line = bindings.next()) {
+    ++all;
+    auto cell = line->elements();
+    const std::string number = cell.need().text();
+    const std::string lot = cell.need().text();
+    if (told.subject == number || told.subject == lot)
+      text += fmt::format("{}Field number {} was bound to lot {}.", text.empty() ? "" : " ", number, lot);
+  }
+  return text.empty() ? fmt::format("{} field numbers were bound.", all) : text;
+}
+
+std::string tell_moved(const Telling& told) {
+  const std::string until = told.payload.at("until").text();
+  return fmt::format("{} was moved to {}{}{}.", told.payload.at("container").text(), told.payload.at("place").text(),
+                     told.payload.at("home").boolean() ? ", its new home" : "",
+                     until.empty() ? std::string{} : fmt::format(", until {}", until));
+}
+
+std::string tell_split(const Telling& told) {
+  return with_reason(
+      fmt::format("{} pieces of {} went from bag {} into the new bag {}", told.payload.at("quantity").integer(),
+                  told.payload.at("item").text(), told.payload.at("bag").text(), told.payload.at("into").text()),
+      told.payload);
+}
+
+std::string tell_combined(const Telling& told) {
+  return with_reason(
+      fmt::format("All of bag {} went into bag {}", told.payload.at("from").text(), told.payload.at("into").text()),
+      told.payload);
+}
+
+std::string tell_recounted(const Telling& told) {
+  return with_reason(fmt::format("{} in bag {} was recounted: {}, was {}", told.payload.at("item").text(),
+                                 told.payload.at("bag").text(), told.payload.at("quantity").integer(),
+                                 told.payload.at("before").integer()),
+                     told.payload);
+}
+
+std::string tell_lent(const Telling& told) {
+  const std::string until = told.payload.at("until").text();
+  return fmt::format("Lent to {} as {}{}: {}.", told.payload.at("borrower").text(), told.payload.at("loan").text(),
+                     until.empty() ? std::string{} : fmt::format(", until {}", until), listed(told.payload.at("bags")));
+}
+
+std::string tell_returned(const Telling& told) {
+  return fmt::format("Came back from loan {}: {}.", told.payload.at("loan").text(), listed(told.payload.at("bags")));
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,30 @@
+// How custody events are told; called by event_words.cpp only.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "ledger/json_text.h"
+
+namespace sherdmark {
+
+struct Telling {
+  const JsonObject& payload;
+  std::string_view subject;
+};
+
+// "a, b, c and 4 more".
+[[nodiscard]] std::string listed(const JsonView& list, std::size_t at_most = 8);
+[[nodiscard]] std::string with_reason(std::string text, const JsonObject& payload);
+
+[[nodiscard]] std::string tell_reserved(const Telling& told);
+[[nodiscard]] std::string tell_field_numbers(const Telling& told);
+[[nodiscard]] std::string tell_bound(const Telling& told);
+[[nodiscard]] std::string tell_moved(const Telling& told);
+[[nodiscard]] std::string tell_split(const Telling& told);
+[[nodiscard]] std::string tell_combined(const Telling& told);
+[[nodiscard]] std::string tell_recounted(const Telling& told);
+[[nodiscard]] std::string tell_lent(const Telling& told);
+[[nodiscard]] std::string tell_returned(const Telling& told);
+
+}  // namespace sherdmark
