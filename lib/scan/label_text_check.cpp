@@ -30,33 +30,40 @@ double mean_ink(const Pyramid& pyramid, int level, const LineFrame& frame, doubl
   return sum / (nx * ny);
 }
 
-// Where the rule's ink falls to half near one end of the line; NaN if it does not. `inward` is +1 at the start.
-double half_way(const Pyramid& pyramid, int level, const LineFrame& frame, double at_em, double inward) {
-  constexpr int k_steps = 32;
-  constexpr double k_reach_em = 0.4;
+// Depth of the rule against the paper beside it, at a place along the line; the lighter side, for tails of letters.
+double depth_at(const Pyramid& pyramid, int level, const LineFrame& frame, double x_em) {
   const double y = -frame.baseline_em;
-  const auto ink = [&](double x) {
-    double sum = 0;
-    for (const double off : {-0.03, 0.0, 0.03}) sum += ink_at(pyramid, level, frame, x, y + off);
-    return sum / 3;
-  };
-  double inside = 0;
-  double outside = 0;
-  for (const double x : {0.25, 0.35, 0.45, 0.55}) inside += ink(at_em + inward * x) / 4;
-  for (const double x : {0.14, 0.18, 0.22}) outside += ink(at_em - inward * x) / 3;
-  const double half = (inside + outside) / 2;
-  if (inside <= outside) return std::nan("");
-  double before = ink(at_em + inward * k_reach_em);
-  for (int i = 1; i <= 2 * k_steps; ++i) {
-    const double x = k_reach_em * (1.0 - static_cast<double>(i) / k_steps);
-    const double here = ink(at_em + inward * x);
-    if (before >= half && here < half && x < 0.3) {
-      const double share = (before - half) / std::max(1e-9, before - here);
-      return inward * (x + (1 - share) * k_reach_em / k_steps);
+  const auto ink = [&](double off) { return ink_at(pyramid, level, frame, x_em, y + off); };
+  return (ink(-0.03) + ink(0) + ink(0.03)) / 3 - std::min(ink(0.19), ink(-0.19));
+}
+
+// Where the rule's depth falls to half near one end of the line; NaN if it does not, or goes on further out. `inward`
+// is +1 at the start; `depth` is the mean of the rule.
+double half_way(const Pyramid& pyramid, int level, const LineFrame& frame, double at_em, double inward, double depth) {
+  constexpr int k_steps = 48;
+  constexpr double k_from_em = 0.4, k_to_em = -0.4;
+  const double step = (k_to_em - k_from_em) / k_steps;
+  double before = 0;
+  double found = std::nan("");
+  double beyond = 0;
+  int counted = 0;
+  for (int i = 0; i <= k_steps; ++i) {
+    const double x = k_from_em + i * step;
+    const double here = depth_at(pyramid, level, frame, at_em + inward * x);
+    if (i > 0 && before >= depth / 2 && here < depth / 2) {
+      const double share = (before - depth / 2) / std::max(1e-9, before - here);
+      found = inward * (x - step + share * step);
+      beyond = 0;
+      counted = 0;
+    }
+    if (!std::isnan(found) && std::abs(inward * x - found) > 0.08) {
+      beyond += here;
+      ++counted;
     }
     before = here;
   }
-  return std::nan("");
+  if (counted == 0 || beyond / counted > 0.3 * depth) return std::nan("");
+  return found;
 }
 
 // Largest difference of the paper beside an end of the line from the paper along the line.
@@ -77,12 +84,6 @@ RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line) {
   RuleCheck check;
   const LineFrame& frame = line.frame;
   const int level = sharp_level(pyramid, frame);
-  const double start = half_way(pyramid, level, frame, 0, 1);
-  const double end = half_way(pyramid, level, frame, frame.width_em, -1);
-  check.seen = !std::isnan(start) && !std::isnan(end);
-  if (!check.seen) return check;
-  check.start_off_em = start;
-  check.end_off_em = end;
   const double y = -frame.baseline_em;
   const int parts = std::max(3, static_cast<int>(frame.width_em / 0.3));
   double sum = 0;
@@ -98,7 +99,14 @@ RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line) {
     sum += depth;
     least = std::min(least, depth);
   }
-  check.weakest = sum > 0 ? least * parts / sum : 0;
+  if (sum <= 0) return check;
+  const double start = half_way(pyramid, level, frame, 0, 1, sum / parts);
+  const double end = half_way(pyramid, level, frame, frame.width_em, -1, sum / parts);
+  check.seen = !std::isnan(start) && !std::isnan(end);
+  if (!check.seen) return check;
+  check.start_off_em = start;
+  check.end_off_em = end;
+  check.weakest = least * parts / sum;
   check.thickness_em = line.contrast > 0 ? held / parts / line.contrast : 0;
   return check;
 }
@@ -130,16 +138,18 @@ struct Moments {
   double count = 0, m = 0, o = 0, mm = 0, mo = 0, oo = 0;
 };
 
-// Sums over a window of columns, the ink taken `shift` columns further right.
-Moments moments(const Strip& strip, const std::vector<float>& model, int first, int last, int shift) {
+// Sums over a window of columns, the ink taken `half_shift` half columns further right.
+Moments moments(const Strip& strip, const std::vector<float>& model, int first, int last, int half_shift) {
   Moments sums;
   const auto stride = static_cast<std::size_t>(strip.stride);
+  const int left = half_shift >> 1;
+  const int right = left + (half_shift & 1);
   for (int r = 0; r < k_rows; ++r) {
     const float* m = &model[static_cast<std::size_t>(r) * stride + k_pad];
-    const std::int16_t* o = strip.row(r) + shift;
+    const std::int16_t* o = strip.row(r);
     float sm = 0, so = 0, smm = 0, smo = 0, soo = 0;
     for (int c = first; c < last; ++c) {
-      const float ink = o[c];
+      const float ink = 0.5F * static_cast<float>(o[c + left] + o[c + right]);
       sm += m[c];
       so += ink;
       smm += m[c] * m[c];
@@ -167,7 +177,7 @@ struct WindowFit {
 WindowFit fit_window(const Strip& strip, const std::vector<float>& model, int first, int last, double contrast) {
   WindowFit best;
   best.left = 1e30;
-  for (int shift = -1; shift <= 1; ++shift) {
+  for (int shift = -2; shift <= 2; ++shift) {
     const Moments s = moments(strip, model, first, last, shift);
     const double mm = s.mm - s.m * s.m / s.count;
     const double mo = s.mo - s.m * s.o / s.count;

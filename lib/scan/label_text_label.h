@@ -15,7 +15,7 @@ struct LabelLimits {
   double most_left_share = 0.30;    // of a line's ink unexplained
   double most_glyph_left = 0.55;    // of one glyph's ink unexplained
   double most_end_off_em = 0.12;    // rule's ends off the text's
-  double least_rule_weight = 0.35;  // weakest part of the rule against its mean
+  double least_rule_weight = 0.45;  // weakest part of the rule against its mean
   double thickness_factor = 1.9;    // rule thicker or thinner than designed
   double most_clutter = 0.14;       // ink beyond the line's ends
   double most_rule_above = 0.20;    // a line of text above that was not read

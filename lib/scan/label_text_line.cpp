@@ -162,6 +162,12 @@ SeenLine LineFinder::refine(const Pyramid& pyramid, const Guess& guess) const {
 std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const {
   LineFrame frame = frame_of(rule, from_to);
   settle_ends(pyramid, frame, rule.scale_px);
+  const int found_at = static_cast<int>(std::lround(std::log2(rule.scale_px)));
+  for (int level = std::max(0, found_at - 1); level >= std::max(0, found_at - 2); --level) {
+    settle_course(pyramid, frame, level);
+    settle_ends(pyramid, frame, 1 << level);
+    if (level == 0) break;
+  }
   std::vector<Guess> guesses;
   for (const Size& size : likely_sizes(pyramid, frame)) {
     Guess guess = try_size(pyramid, frame, size);

@@ -98,6 +98,9 @@ struct FreeText {
 // `line.unexplained` is what its text leaves over before and afterwards.
 void settle_frame(const GlyphBank& bank, const Pyramid& pyramid, SeenLine& line);
 
+// The course of a rule (place, direction, bend) followed along its darkest pixels at a level of the pyramid.
+void settle_course(const Pyramid& pyramid, LineFrame& frame, int level);
+
 // The ends of a rule moved to where its depth falls to half.
 void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px);
 

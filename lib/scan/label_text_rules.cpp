@@ -214,7 +214,8 @@ class ChainTracer {
   std::vector<std::uint8_t> used_;
 };
 
-// Least squares of v = a + b t + c t^2 by the normal equations.
+}  // namespace
+
 std::array<double, 3> fit_parabola(const std::vector<std::array<double, 2>>& points) {
   std::array<double, 5> powers{};
   std::array<double, 3> right{};
@@ -234,6 +235,8 @@ std::array<double, 3> fit_parabola(const std::vector<std::array<double, 2>>& poi
           (c1 * right[0] + d11 * right[1] + d12 * right[2]) / determinant,
           (c2 * right[0] + d12 * right[1] + d22 * right[2]) / determinant};
 }
+
+namespace {
 
 // Where the chain runs, as a parabola over its chord; pixels that stray at the ends (a letter's tail that touches the
 // line) are left out.

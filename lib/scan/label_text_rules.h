@@ -2,6 +2,7 @@
 // Private to the reader of artifact labels.
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "scan/label_text_pyramid.h"
@@ -21,5 +22,8 @@ struct RuleCandidate {
 // Every chain of line pixels at least `least_length_px` long inside the marked blocks.
 [[nodiscard]] std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask,
                                                     double least_length_px);
+
+// Least squares of v = a + b t + c t^2; points are (t, v). All zero when they do not determine it.
+[[nodiscard]] std::array<double, 3> fit_parabola(const std::vector<std::array<double, 2>>& points);
 
 }  // namespace sherdmark::label_text

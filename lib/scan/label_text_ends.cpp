@@ -1,0 +1,125 @@
+// A rule's course and ends, found again at a finer scale than the one at which it was noticed.
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "scan/label_text_line.h"
+
+namespace sherdmark::label_text {
+namespace {
+
+// Depth of the rule against the paper on both sides of it, `way_px` along the line.
+double depth_at(const Pyramid& pyramid, const LineFrame& frame, double way_px, double scale_px) {
+  const double t = std::clamp(way_px / frame.length_px, -0.2, 1.2);
+  const double bow = 4 * t * (1 - t) * frame.bend_px;
+  int level = 0;
+  while (level + 1 < pyramid.levels() && (2 << level) <= scale_px) ++level;
+  const GreyView view = pyramid.level(level);
+  const double scale = 1.0 / (1 << level);
+  const auto light = [&](double off_px) {
+    const double off = bow + off_px * scale_px;
+    return static_cast<double>(sample(view, (frame.start.x + frame.along.x * way_px + frame.up.x * off) * scale,
+                                      (frame.start.y + frame.along.y * way_px + frame.up.y * off) * scale));
+  };
+  const double beside = std::min(light(3.0), light(-3.0));
+  return beside - (light(-0.5) + light(0) + light(0.5)) / 3;
+}
+
+// How far outside an end (negative: inside) the depth falls to half; 0 when it does not within reach.
+double end_shift(const Pyramid& pyramid, const LineFrame& frame, double scale_px, bool at_start) {
+  constexpr double k_inside = 9, k_outside = 7, k_step = 0.5;
+  const auto depth = [&](double outwards) {
+    const double way = at_start ? -outwards * scale_px : frame.length_px + outwards * scale_px;
+    return depth_at(pyramid, frame, way, scale_px);
+  };
+  std::vector<double> inner;
+  for (double x = -k_inside; x <= -3; x += 1) inner.push_back(depth(x));
+  std::nth_element(inner.begin(), inner.begin() + static_cast<std::ptrdiff_t>(inner.size() / 2), inner.end());
+  const double half = inner[inner.size() / 2] / 2;
+  if (half <= 0) return 0;
+  double before = depth(-4);
+  for (double x = -4 + k_step; x <= k_outside; x += k_step) {
+    const double here = depth(x);
+    if (before >= half && here < half)
+      return (x - k_step + k_step * (before - half) / std::max(1e-9, before - here)) * scale_px;
+    before = here;
+  }
+  return 0;
+}
+
+}  // namespace
+
+namespace {
+
+// How far the darkest place lies off the frame's rule towards `up`, in pixels of the level; NaN where there is no dip.
+double dip_offset(const GreyView& view, const LineFrame& frame, double t, double scale) {
+  constexpr int k_reach = 3;
+  const double bow = 4 * t * (1 - t) * frame.bend_px;
+  const double way = t * frame.length_px;
+  std::array<double, 2 * k_reach + 1> light{};
+  for (int i = -k_reach; i <= k_reach; ++i) {
+    const double off = bow + i / scale;
+    double sum = 0;
+    for (const double beside : {-1.0, 0.0, 1.0}) {
+      const double along = way + beside / scale;
+      sum += static_cast<double>(sample(view, (frame.start.x + frame.along.x * along + frame.up.x * off) * scale,
+                                        (frame.start.y + frame.along.y * along + frame.up.y * off) * scale));
+    }
+    light[static_cast<std::size_t>(i + k_reach)] = sum;
+  }
+  const auto darkest = static_cast<std::size_t>(std::min_element(light.begin() + 1, light.end() - 1) - light.begin());
+  const double bend = light[darkest - 1] - 2 * light[darkest] + light[darkest + 1];
+  if (bend <= 0) return std::nan("");
+  const double within = std::clamp((light[darkest - 1] - light[darkest + 1]) / (2 * bend), -0.75, 0.75);
+  return static_cast<double>(darkest) - k_reach + within;
+}
+
+// Straight line or parabola through the offsets: least squares, those farthest off left out once.
+std::array<double, 3> fit_offsets(std::vector<std::array<double, 2>> points) {
+  std::array<double, 3> fit = fit_parabola(points);
+  const auto off = [&fit](const std::array<double, 2>& p) {
+    return std::abs(fit[0] + p[0] * (fit[1] + p[0] * fit[2]) - p[1]);
+  };
+  std::sort(points.begin(), points.end(), [&](const auto& a, const auto& b) { return off(a) < off(b); });
+  points.resize(std::max<std::size_t>(5, points.size() * 3 / 4));
+  return fit_parabola(points);
+}
+
+}  // namespace
+
+void settle_course(const Pyramid& pyramid, LineFrame& frame, int level) {
+  const GreyView view = pyramid.level(level);
+  const double scale = 1.0 / (1 << level);
+  const int count = std::clamp(static_cast<int>(frame.length_px * scale / 2), 8, 40);
+  std::vector<std::array<double, 2>> points;
+  for (int i = 0; i < count; ++i) {
+    const double t = (i + 0.5) / count;
+    const double off = dip_offset(view, frame, t, scale);
+    if (!std::isnan(off)) points.push_back({t, off / scale});
+  }
+  if (points.size() < 6) return;
+  const auto [a, b, c] = fit_offsets(points);
+  // Offsets a + b t + c t^2 towards `up` are added to the bow 4 t (1 - t) bend.
+  const PointF start{frame.start.x + frame.up.x * a, frame.start.y + frame.up.y * a};
+  const double rise = b + c;
+  const PointF way{frame.along.x * frame.length_px + frame.up.x * rise,
+                   frame.along.y * frame.length_px + frame.up.y * rise};
+  frame.start = start;
+  frame.length_px = std::hypot(way.x, way.y);
+  frame.along = {way.x / frame.length_px, way.y / frame.length_px};
+  frame.up = {frame.along.y, -frame.along.x};
+  frame.bend_px -= c / 4;
+}
+
+void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px) {
+  const double before = end_shift(pyramid, frame, scale_px, true);
+  const double after = end_shift(pyramid, frame, scale_px, false);
+  if (frame.length_px + before + after < frame.length_px / 2) return;
+  const double length = frame.length_px + before + after;
+  // The bow keeps its curvature when the chord grows.
+  frame.bend_px *= (length / frame.length_px) * (length / frame.length_px);
+  frame.start = {frame.start.x - frame.along.x * before, frame.start.y - frame.along.y * before};
+  frame.length_px = length;
+}
+
+}  // namespace sherdmark::label_text
