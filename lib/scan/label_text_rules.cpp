@@ -131,7 +131,8 @@ using Chain = std::vector<int>;  // ids in order
 
 class ChainTracer {
  public:
-  explicit ChainTracer(const LineMap& map) : map_{map}, used_(map.pixels().size(), 0) {}
+  explicit ChainTracer(const LineMap& map)
+      : map_{map}, used_(map.pixels().size(), 0), walked_(map.pixels().size(), 0) {}
 
   // The whole chain through `seed`, both ways; its pixels are used afterwards.
   Chain trace(int seed) {
@@ -163,12 +164,17 @@ class ChainTracer {
     }
   }
 
-  [[nodiscard]] Chain walk(int seed, float sign) const {
+  // Ends where the line does, or where it closes on itself (a ring would go round for ever).
+  [[nodiscard]] Chain walk(int seed, float sign) {
     Chain chain;
+    ++walk_;
+    walked_[static_cast<std::size_t>(seed)] = walk_;
     float direction_x = sign * pixel(seed).along_x;
     float direction_y = sign * pixel(seed).along_y;
     int last = seed;
     for (int next = step(last, direction_x, direction_y); next >= 0; next = step(last, direction_x, direction_y)) {
+      if (walked_[static_cast<std::size_t>(next)] == walk_) break;
+      walked_[static_cast<std::size_t>(next)] = walk_;
       const LinePixel& to = pixel(next);
       const float way = to.along_x * direction_x + to.along_y * direction_y < 0 ? -1.0F : 1.0F;
       direction_x = 0.85F * direction_x + 0.15F * way * to.along_x;
@@ -212,6 +218,8 @@ class ChainTracer {
 
   const LineMap& map_;
   std::vector<std::uint8_t> used_;
+  std::vector<int> walked_;  // number of the last walk that came by
+  int walk_ = 0;
 };
 
 }  // namespace
