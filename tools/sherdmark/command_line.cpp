@@ -22,12 +22,14 @@ CLI::Option* named(CLI::Option* option, const std::string& kind) {
 }
 
 // The parser's own complaint, as a sentence, and where help is.
-std::string usage_problem(const CLI::App& app, const CLI::ParseError& problem) {
+std::string usage_problem(const CLI::App& app, const CLI::ParseError& problem,
+                          const std::vector<std::string>& arguments) {
   const auto chosen = app.get_subcommands();
   const std::string command = chosen.empty() ? app.get_name() : app.get_name() + " " + chosen.front()->get_name();
   std::string text{trim(problem.what())};
   while (text.ends_with('.')) text.pop_back();
-  if (chosen.empty() && dynamic_cast<const CLI::RequiredError*>(&problem) != nullptr) text = "no command was given";
+  if (chosen.empty() && dynamic_cast<const CLI::RequiredError*>(&problem) != nullptr)
+    text = arguments.empty() ? "no command was given" : fmt::format("there is no command \"{}\"", arguments.front());
   return fmt::format("{}: {}. See: {} --help\n", command, printable(text), command);
 }
 
@@ -98,7 +100,7 @@ ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<
     parsed.code = app.exit(help_or_version, out, err);
     parsed.act = nullptr;
   } catch (const CLI::ParseError& problem) {
-    err << usage_problem(app, problem);
+    err << usage_problem(app, problem, arguments);
     parsed.code = static_cast<int>(ErrorFamily::usage);
     parsed.act = nullptr;
   }

@@ -24,7 +24,8 @@ CommandLine command_line(const Session& session) {
       "Exit codes: 0 fine, 1 findings, 2 usage, 3 bad input, 4 environment, 70 our own bug.\n"
       "Each command explains itself: sherdmark labels --help",
       {init_command(session), intake_command(session), plan_command(session), labels_command(session),
-       printed_command(session), show_command(session), history_command(session), export_command(session)}};
+       printed_command(session), read_command(session), check_command(session), show_command(session),
+       history_command(session), export_command(session)}};
 }
 
 int parse_and_act(const std::vector<std::string>& arguments, const Seams& seams, const Environment& environment) {

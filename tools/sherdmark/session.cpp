@@ -53,7 +53,15 @@ Ledger Session::open_for_reading(const CommonOptions& options) const {
 
 void Session::say(std::string_view text) const { seams_.out << text; }
 
-void Session::warn(std::string_view text) const { seams_.err << text << '\n'; }
+void Session::warn(std::string_view text) const {
+  const std::lock_guard lock{err_mutex_};
+  seams_.err << text << '\n';
+}
+
+void Session::show_progress(std::string_view text) const {
+  const std::lock_guard lock{err_mutex_};
+  seams_.err << text << std::flush;
+}
 
 void Session::write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const {
   std::error_code ignored;
@@ -72,7 +80,7 @@ Progress::Progress(const Session& session, std::string what, std::size_t total)
 }
 
 Progress::~Progress() {
-  if (session_.environment().err_is_terminal && total_ > 1) session_.seams().err << "\r\x1B[K" << std::flush;
+  if (session_.environment().err_is_terminal && total_ > 1) session_.show_progress("\r\x1B[K");
 }
 
 void Progress::step() {
@@ -84,9 +92,8 @@ void Progress::step() {
 void Progress::draw() const {
   if (!session_.environment().err_is_terminal || total_ <= 1) return;
   const auto filled = static_cast<std::size_t>(k_bar_width) * done_ / total_;
-  session_.seams().err << fmt::format("\r{} [{}{}] {}/{}", what_, std::string(filled, '='),
-                                      std::string(k_bar_width - filled, ' '), done_, total_)
-                       << std::flush;
+  session_.show_progress(fmt::format("\r{} [{}{}] {}/{}", what_, std::string(filled, '='),
+                                     std::string(k_bar_width - filled, ' '), done_, total_));
 }
 
 std::vector<int> parse_pages(std::string_view text) {

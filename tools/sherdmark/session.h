@@ -15,6 +15,8 @@
 
 namespace sherdmark {
 
+inline constexpr std::size_t k_image_file_limit_bytes = std::size_t{1} << 30U;
+
 struct CommonOptions {
   std::string ledger;  // empty: SHERDMARK_LEDGER, or collection.ledger here
   std::string by;      // empty: SHERDMARK_BY
@@ -38,7 +40,9 @@ class Session {
   [[nodiscard]] Ledger open_for_reading(const CommonOptions& options) const;
 
   void say(std::string_view text) const;   // a result, to standard output
-  void warn(std::string_view text) const;  // one line to standard error
+  void warn(std::string_view text) const;  // one line to standard error; any thread may call it
+
+  void show_progress(std::string_view text) const;  // to standard error, no line end; any thread may call it
 
   // Writes whole or not at all; says on standard error when a file was there before.
   void write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const;
@@ -47,6 +51,7 @@ class Session {
  private:
   const Seams& seams_;
   const Environment& environment_;
+  mutable std::mutex err_mutex_;
 };
 
 // A bar on standard error while work of a known size goes on; silent unless that is a terminal. Any thread may step.

@@ -19,6 +19,9 @@ struct Plan {
 };
 [[nodiscard]] Plan plan_labels(const Ledger& ledger);
 
+// True when a bag holds anything with a care flag: no label, no picture, no draw.
+[[nodiscard]] bool is_withheld(const Ledger& ledger, const std::string& bag);
+
 // `labels` split over bags that hold `quantities` pieces, in proportion (largest remainder, earlier bags first on a
 // tie), never more than a bag holds. Unknown quantities (negative) share equally what the known ones leave.
 [[nodiscard]] std::vector<std::int64_t> share_out(std::int64_t labels, const std::vector<std::int64_t>& quantities);

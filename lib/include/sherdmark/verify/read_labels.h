@@ -1,0 +1,20 @@
+// The first half of a check: bytes of an image file → the codes and label texts on each of its pages.
+// Blind to the ledger. Called by the tool and by tests before build_set.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "sherdmark/scan/image.h"
+#include "sherdmark/scan/label_text.h"
+#include "sherdmark/verify/readings.h"
+
+namespace sherdmark {
+
+// One for each page. Throws data_error for bytes that are no picture. Thread-safe: `reader` may serve many at once.
+[[nodiscard]] std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
+                                                     const LabelTextReader& reader, const ImageLimits& limits = {});
+
+}  // namespace sherdmark

@@ -1,0 +1,208 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+#include <set>
+
+#include "commands.h"
+#include "pictures.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/parallel.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/report/check_report.h"
+#include "sherdmark/report/ledger_report.h"
+#include "sherdmark/report/marked_picture.h"
+#include "sherdmark/verify/read_labels.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr int k_jpeg_quality = 88;
+constexpr int k_most_pieces = 1'000'000'000;
+
+struct Options : CommonOptions {
+  std::vector<std::string> images;
+  bool folder_is_set = false;
+  std::string marked;
+  std::string place;
+  int counted = -1;
+  bool csv = false;
+  bool record = false;
+};
+
+struct FileReadings {
+  std::vector<ImageReadings> pages;
+  std::string problem;  // empty: read
+  int code = 0;
+};
+
+FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader) {
+  try {
+    return {read_labels(session.seams().files.read(file, k_image_file_limit_bytes), file, reader), {}, 0};
+  } catch (const Error& error) {
+    if (error.family() == ErrorFamily::internal) throw;
+    return {{}, error.what(), error.exit_code()};
+  }
+}
+
+std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
+                                     const LabelTextReader& reader) {
+  std::vector<FileReadings> readings(files.size());
+  Progress progress{session, "reading", files.size()};
+  for_each_index(files.size(), session.environment().workers, [&](std::size_t i) {
+    readings[i] = read_file(session, files[i], reader);
+    progress.step();
+  });
+  return readings;
+}
+
+// Sets of readings. A set with an image that could not be read gets no verdict: what is on it is not known.
+std::vector<ReadingSet> make_sets(const Session& session, const Options& options,
+                                  const std::vector<PictureSet>& pictures, std::vector<FileReadings> readings,
+                                  int& code) {
+  std::vector<ReadingSet> sets;
+  auto next = readings.begin();
+  for (const PictureSet& set : pictures) {
+    std::vector<ImageReadings> pages;
+    bool whole = true;
+    for (std::size_t i = 0; i < set.files.size(); ++i, ++next) {
+      code = std::max(code, next->code);
+      whole = whole && next->problem.empty();
+      if (!next->problem.empty()) session.warn("sherdmark: " + printable(next->problem));
+      std::move(next->pages.begin(), next->pages.end(), std::back_inserter(pages));
+    }
+    if (!whole) continue;
+    if (options.folder_is_set || pages.size() == 1) {
+      sets.push_back(build_set(set.name, pages));
+      continue;
+    }
+    for (const ImageReadings& page : pages)
+      sets.push_back(build_set(fmt::format("{}, page {}", set.name, page.page), {page}));
+  }
+  for (ReadingSet& set : sets) {
+    if (!options.place.empty()) set.place_given = options.place;
+    set.opened_and_counted = options.counted >= 0;
+    if (set.opened_and_counted) set.counted_pieces = options.counted;
+  }
+  if (options.counted >= 0 && sets.size() > 1)
+    throw usage_error("--counted is for one bag, but there are several sets.", "Check that bag alone.");
+  return sets;
+}
+
+// Draws every picture of the sets into the folder asked for. What the care flags protect gets no picture.
+class Marker {
+ public:
+  Marker(const Session& session, const Options& options, const Ledger& ledger)
+      : session_(session), folder_(options.marked), ledger_(ledger) {}
+
+  void mark(const std::vector<SetVerdict>& verdicts) {
+    std::vector<Job> jobs;
+    for (const SetVerdict& verdict : verdicts) {
+      if (verdict.bag && is_withheld(ledger_, *verdict.bag)) {
+        session_.warn(fmt::format("{}: no marked picture, because of a care flag.", printable(verdict.set)));
+        continue;
+      }
+      for (const ImagePlace& image : pictures_of(verdict)) jobs.push_back({&verdict, image, name_for(image)});
+    }
+    Progress progress{session_, "marking", jobs.size()};
+    for_each_index(jobs.size(), session_.environment().workers, [&](std::size_t i) {
+      draw(jobs[i]);
+      progress.step();
+    });
+  }
+
+ private:
+  struct ImagePlace {
+    std::string image;
+    int page = 1;
+  };
+  struct Job {
+    const SetVerdict* verdict;
+    ImagePlace image;
+    std::filesystem::path file;
+  };
+
+  static std::vector<ImagePlace> pictures_of(const SetVerdict& verdict) {
+    std::vector<ImagePlace> places;
+    for (const std::string& image : verdict.images) {
+      std::set<int> pages;
+      for (const Reading& reading : verdict.readings)
+        if (reading.image == image) pages.insert(reading.page);
+      if (pages.empty()) pages.insert(1);
+      for (const int page : pages) places.push_back({image, page});
+    }
+    return places;
+  }
+
+  // photo.jpg → photo-marked.jpg; images of one name from several folders are numbered.
+  std::filesystem::path name_for(const ImagePlace& image) {
+    const std::string stem = std::filesystem::path{image.image}.stem().string() +
+                             (image.page > 1 ? fmt::format("-page-{}", image.page) : "") + "-marked";
+    std::string name = stem;
+    for (int copy = 2; !names_.insert(name).second; ++copy) name = fmt::format("{}-{}", stem, copy);
+    return folder_ / (name + ".jpg");
+  }
+
+  void draw(const Job& job) const {
+    const Bytes bytes = session_.seams().files.read(job.image.image, k_image_file_limit_bytes);
+    const ColourPicture marked = mark_picture(read_image_colour(bytes, job.image.image, job.image.page), *job.verdict,
+                                              job.image.image, job.image.page);
+    session_.write_file(job.file, [&](const ByteSink& sink) { write_jpeg(marked, k_jpeg_quality, sink); });
+  }
+
+  const Session& session_;
+  std::filesystem::path folder_;
+  const Ledger& ledger_;
+  std::set<std::string> names_;
+};
+
+std::string written(const Options& options, const std::vector<SetVerdict>& verdicts) {
+  if (options.json) return check_json(verdicts);
+  return options.csv ? check_csv(verdicts) : check_text(verdicts);
+}
+
+int act(const Session& session, const Options& options) {
+  if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
+  Ledger ledger = options.record ? session.open_for_writing(options) : session.open_for_reading(options);
+  const std::vector<PictureSet> pictures = find_pictures(session, options.images, options.folder_is_set);
+  std::vector<std::string> files;
+  for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
+  int code = 0;
+  const LabelTextReader reader{ledger.standard()};
+  const std::vector<ReadingSet> sets = make_sets(session, options, pictures, read_files(session, files, reader), code);
+  std::vector<SetVerdict> verdicts;
+  for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
+  if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
+  if (options.record && !verdicts.empty())
+    ledger.record_checks(ledger.actor(session.person(options)), check_records(verdicts));
+  session.say(written(options, verdicts));
+  return std::max(code, all_agree(verdicts) ? 0 : 1);
+}
+
+}  // namespace
+
+Subcommand check_command(const Session& session) {
+  return {
+      "check",
+      "Judges from photographs whether bag, tag and artifacts belong together: \"agree\", or exactly what does not.",
+      [&session](Command& command) {
+        auto options = std::make_shared<Options>();
+        command.required_many("image", options->images,
+                              "Images (JPEG, PNG, TIFF) or folders of them; each image is a set");
+        command.flag("--set", options->folder_is_set, "All images named, or all of a folder, are one set");
+        command.text("--marked", options->marked, "Write each picture here with what was read drawn on it", "DIR");
+        command.text("--place", options->place, "Where the bags were seen, as the ledger writes places", "PLACE");
+        command.number("--counted", options->counted, 0, k_most_pieces,
+                       "You opened this one bag and counted so many pieces", "N");
+        command.flag("--record", options->record, "Keep the verdicts in the ledger");
+        command.flag("--csv", options->csv, "Write CSV instead of text, one line a set");
+        add_ledger_option(command, *options);
+        add_by_option(command, *options);
+        add_json_option(command, *options);
+        command.example("sherdmark check photos --marked marked\nsherdmark check front.jpg back.jpg --set --json");
+        command.act([&session, options] { return act(session, *options); });
+      }};
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,85 @@
+#include "pictures.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+// Which files of a folder are looked at; what they really are is told by their content.
+bool named_like_a_picture(const fs::path& file) {
+  const std::string ending = to_lower_ascii(file.extension().string());
+  for (const char* known :
+       {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif", ".bmp", ".gif", ".pdf"})
+    if (ending == known) return true;
+  return false;
+}
+
+struct Found {
+  std::vector<std::string> files;
+  std::size_t left_out = 0;
+};
+
+Found files_in(const fs::path& folder) {
+  Found found;
+  std::error_code problem;
+  for (fs::recursive_directory_iterator entry{folder, problem}, end; !problem && entry != end;
+       entry.increment(problem)) {
+    if (!entry->is_regular_file(problem)) continue;
+    if (named_like_a_picture(entry->path())) {
+      found.files.push_back(entry->path().string());
+    } else {
+      ++found.left_out;
+    }
+  }
+  if (problem)
+    throw environment_error(fmt::format("the folder could not be looked through: {}.", problem.message()),
+                            {.file = folder.string()}, "Check that you may read it.");
+  std::sort(found.files.begin(), found.files.end());
+  return found;
+}
+
+}  // namespace
+
+std::vector<PictureSet> find_pictures(const Session& session, const std::vector<std::string>& named,
+                                      bool folder_is_set) {
+  std::vector<std::string> singles;
+  std::map<std::string, std::vector<std::string>> folders;
+  std::vector<PictureSet> sets;
+  for (const std::string& name : named) {
+    std::error_code ignored;
+    if (!fs::is_directory(name, ignored)) {
+      singles.push_back(name);
+      if (!folder_is_set) sets.push_back({name, {name}});
+      continue;
+    }
+    const Found found = files_in(name);
+    if (found.left_out > 0)
+      session.warn(fmt::format("{}: {} file{} not looked at, because the name is not that of an image.",
+                               printable(name), found.left_out, found.left_out == 1 ? "" : "s"));
+    for (const std::string& file : found.files) {
+      if (folder_is_set) {
+        folders[fs::path{file}.parent_path().string()].push_back(file);
+      } else {
+        sets.push_back({file, {file}});
+      }
+    }
+  }
+  if (folder_is_set) {
+    if (!singles.empty()) sets.push_back({singles.front(), singles});
+    for (auto& [folder, files] : folders) sets.push_back({folder, std::move(files)});
+  }
+  if (sets.empty())
+    throw usage_error(fmt::format("there is no image in {}.", printable(join(named, ", "))),
+                      "Name images, or a folder of them.");
+  return sets;
+}
+
+}  // namespace sherdmark

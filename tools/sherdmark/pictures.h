@@ -1,0 +1,22 @@
+// From what a person names (images, folders) to the image files of each set.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "session.h"
+
+namespace sherdmark {
+
+struct PictureSet {
+  std::string name;                // the image, or the folder
+  std::vector<std::string> files;  // sorted by name
+};
+
+// A file stands for itself. A folder stands for the images in it, folders within included; other files are counted
+// aloud and left out. With `folder_is_set` every folder that holds images is one set, and the single files together
+// are one; otherwise every image is a set. environment_error for what is not there, usage_error when there is no image.
+[[nodiscard]] std::vector<PictureSet> find_pictures(const Session& session, const std::vector<std::string>& named,
+                                                    bool folder_is_set);
+
+}  // namespace sherdmark
