@@ -10,15 +10,11 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/sheet/carrier_code_place.h"
 
 namespace sherdmark {
 namespace {
 
-constexpr double k_padding_share = 0.045;  // of the label's width
-constexpr double k_least_padding_mm = 2.8;
-constexpr double k_most_padding_mm = 4.5;
-constexpr double k_code_share = 0.42;         // of the label's height, first tried
-constexpr double k_most_code_share = 0.62;    // of the label's height and of its width, when it must
 constexpr double k_least_number_share = 0.6;  // the large number may shrink to this of the design's size
 constexpr double k_least_number_pt = 9.0;
 constexpr double k_least_text_share = 0.75;  // the fields' text likewise
@@ -28,10 +24,6 @@ constexpr double k_text_step_pt = 0.25;
 constexpr double k_caption_share = 0.66;
 constexpr double k_least_caption_pt = 4.5;
 constexpr double k_hairline_mm = 0.12;
-
-double padding_of(const CarrierDesign& design) {
-  return std::clamp(design.width_mm * k_padding_share, k_least_padding_mm, k_most_padding_mm);
-}
 
 std::optional<std::string> field_text(const CarrierLabelRequest& request, std::string_view name) {
   for (const CarrierField& field : request.fields)
@@ -74,22 +66,15 @@ struct CarrierLabelMaker::Sheet {
   void place_code() {
     drawing.code = make_qr(request.code_text, ErrorLevel::q);
     const int dpi = maker.standard_.printer.dpi;
-    auto size = fit_module(drawing.code, design.height_mm * k_code_share, design.module_mm, dpi);
-    if (!size) {
-      const ModuleSize least = smallest_module(drawing.code, design.module_mm, dpi);
-      const double room = k_most_code_share * std::min(design.height_mm, design.width_mm);
-      if (least.size_mm > room)
-        throw data_error(fmt::format("the code of {} needs {:.1f} mm, and there is room for {:.1f} mm.",
-                                     name_of(request), least.size_mm, room),
-                         {}, "Make the label larger in the house standard, or the number shorter.");
-      size = least;
-    }
-    drawing.module_dots = size->dots;
-    drawing.module_mm = size->module_mm;
-    drawing.code_size_mm = size->size_mm;
-    const double quiet = drawing.code.quiet_zone_modules * size->module_mm;
-    const double edge = std::max(0.0, padding - quiet);  // dark modules in line with the text's edge
-    drawing.code_at = {design.width_mm - edge - size->size_mm, edge};
+    const auto place = place_carrier_code(drawing.code, design, dpi);
+    if (!place)
+      throw data_error(fmt::format("the code of {} needs {:.1f} mm, which the label has no room for.", name_of(request),
+                                   smallest_module(drawing.code, design.module_mm, dpi).size_mm),
+                       {}, "Make the label larger in the house standard, or the number shorter.");
+    drawing.module_dots = place->size.dots;
+    drawing.module_mm = place->size.module_mm;
+    drawing.code_size_mm = place->size.size_mm;
+    drawing.code_at = {place->x_mm, place->y_mm};
   }
 
   // Role and bag id on one line; returns its bottom.
@@ -198,7 +183,7 @@ struct CarrierLabelMaker::Sheet {
 
 CarrierLabelDrawing CarrierLabelMaker::compose(const CarrierLabelRequest& request) const {
   const CarrierDesign& size = design(request.role);
-  Sheet sheet{*this, request, size, padding_of(size), {}};
+  Sheet sheet{*this, request, size, carrier_padding_mm(size), {}};
   sheet.place_code();
   const double under_number = sheet.place_number(sheet.place_eyebrow());
   const double footer = sheet.place_footer();

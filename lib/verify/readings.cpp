@@ -98,6 +98,14 @@ struct Builder {
                         std::string{to_text(code.format)} + " \"" + printable(code.text) + "\".");
   }
 
+  void note_set_aside(const ImageReadings& picture) {
+    const std::size_t count = picture.set_aside.size();
+    if (count == 0) return;
+    set.notes.push_back(std::to_string(count) + (count == 1 ? " mark" : " marks") + " in " + printable(picture.image) +
+                        " with the look of a label's line, but not its place or size, " +
+                        (count == 1 ? "was" : "were") + " left out.");
+  }
+
   // A small code is handed back, to be joined to its text; everything else becomes a reading here.
   std::optional<SmallCode> add_code(const ImageReadings& picture, const CodeReading& code) {
     const LinkReading link = parse_code_text(code.text);
@@ -167,6 +175,7 @@ struct Builder {
     }
     for (std::size_t i = 0; i < picture.texts.size(); ++i) add_text(picture, picture.texts[i], beside[i]);
     for (const SmallCode* small : alone) add_lone_code(picture, *small);
+    note_set_aside(picture);
     if (std::find(set.images.begin(), set.images.end(), picture.image) == set.images.end())
       set.images.push_back(picture.image);
   }

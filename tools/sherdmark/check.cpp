@@ -37,9 +37,10 @@ struct FileReadings {
   int code = 0;
 };
 
-FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader) {
+FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader,
+                       const HouseStandard& standard) {
   try {
-    return {read_labels(session.seams().files.read(file, k_image_file_limit_bytes), file, reader), {}, 0};
+    return {read_labels(session.seams().files.read(file, k_image_file_limit_bytes), file, reader, standard), {}, 0};
   } catch (const Error& error) {
     if (error.family() == ErrorFamily::internal) throw;
     return {{}, error.what(), error.exit_code()};
@@ -47,11 +48,12 @@ FileReadings read_file(const Session& session, const std::string& file, const La
 }
 
 std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
-                                     const LabelTextReader& reader) {
+                                     const HouseStandard& standard) {
+  const LabelTextReader reader{standard};
   std::vector<FileReadings> readings(files.size());
   Progress progress{session, "reading", files.size()};
   for_each_index(files.size(), session.environment().workers, [&](std::size_t i) {
-    readings[i] = read_file(session, files[i], reader);
+    readings[i] = read_file(session, files[i], reader, standard);
     progress.step();
   });
   return readings;
@@ -169,8 +171,8 @@ int act(const Session& session, const Options& options) {
   std::vector<std::string> files;
   for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
   int code = 0;
-  const LabelTextReader reader{ledger.standard()};
-  const std::vector<ReadingSet> sets = make_sets(session, options, pictures, read_files(session, files, reader), code);
+  const std::vector<ReadingSet> sets =
+      make_sets(session, options, pictures, read_files(session, files, ledger.standard()), code);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);

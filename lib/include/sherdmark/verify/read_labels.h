@@ -13,8 +13,11 @@
 
 namespace sherdmark {
 
-// One for each page. Throws data_error for bytes that are no picture. Thread-safe: `reader` may serve many at once.
+// One for each page; marks that cannot be artifact labels by their place or size are set aside
+// (lib/verify/sift_texts.h). Throws data_error for bytes that are no picture. Thread-safe: `reader` may serve many at
+// once.
 [[nodiscard]] std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
-                                                     const LabelTextReader& reader, const ImageLimits& limits = {});
+                                                     const LabelTextReader& reader, const HouseStandard& standard,
+                                                     const ImageLimits& limits = {});
 
 }  // namespace sherdmark

@@ -1,0 +1,144 @@
+#include "verify/sift_texts.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "sherdmark/code/link_code.h"
+#include "sherdmark/sheet/carrier_code_place.h"
+
+namespace sherdmark {
+namespace {
+
+// A label may stand nearer to the camera than the carriers, on a thick object: so much its scale may differ.
+constexpr double k_most_scale_ratio = 1.4;
+// Labels are cut with paper all round, so the middles of two lines of different labels are at least this many text
+// heights apart.
+constexpr double k_same_slip_heights = 1.1;
+
+PointF centre_of(const Corners& corners) {
+  PointF centre;
+  for (const PointF& corner : corners) centre = {centre.x + corner.x / 4, centre.y + corner.y / 4};
+  return centre;
+}
+
+double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
+
+bool lies_in(const PointF& p, const Corners& corners) {
+  int turns = 0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const PointF& a = corners[i];
+    const PointF& b = corners[(i + 1) % 4];
+    turns += (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x) >= 0 ? 1 : -1;
+  }
+  return turns == 4 || turns == -4;
+}
+
+// The plane of a carrier: (0,0) … (1,1) is the code without its quiet zone.
+class CodePlane {
+ public:
+  explicit CodePlane(const Corners& c) : origin_(c[0]) {
+    const double sx = c[0].x - c[1].x + c[2].x - c[3].x, sy = c[0].y - c[1].y + c[2].y - c[3].y;
+    const double dx1 = c[1].x - c[2].x, dx2 = c[3].x - c[2].x, dy1 = c[1].y - c[2].y, dy2 = c[3].y - c[2].y;
+    const double determinant = dx1 * dy2 - dx2 * dy1;
+    if (std::abs(determinant) > 1e-9) {
+      g_ = (sx * dy2 - dx2 * sy) / determinant;
+      h_ = (dx1 * sy - sx * dy1) / determinant;
+    }
+    along_ = {c[1].x - c[0].x + g_ * c[1].x, c[1].y - c[0].y + g_ * c[1].y};
+    down_ = {c[3].x - c[0].x + h_ * c[3].x, c[3].y - c[0].y + h_ * c[3].y};
+  }
+  [[nodiscard]] PointF at(double u, double v) const {
+    const double w = std::max(0.05, g_ * u + h_ * v + 1);
+    return {(along_.x * u + down_.x * v + origin_.x) / w, (along_.y * u + down_.y * v + origin_.y) / w};
+  }
+
+ private:
+  PointF origin_;
+  PointF along_;
+  PointF down_;
+  double g_ = 0;
+  double h_ = 0;
+};
+
+struct SeenCarrierPaper {
+  Corners outline{};
+  double px_per_mm = 0;
+};
+
+std::vector<SeenCarrierPaper> carrier_papers(const ImageReadings& picture, const HouseStandard& standard) {
+  std::vector<SeenCarrierPaper> papers;
+  for (const CodeReading& code : picture.codes) {
+    const LinkReading link = parse_code_text(code.text);
+    if (code.format != SymbolFormat::qr || !link.link) continue;
+    const bool small = link.link->role == LabelRole::tag || link.link->role == LabelRole::field_tag;
+    const CarrierDesign& design = small ? standard.tag : standard.bag;
+    const SymbolMatrix symbol = make_qr(code.text, ErrorLevel::q);
+    const auto place = place_carrier_code(symbol, design, standard.printer.dpi);
+    if (!place) continue;
+    const double quiet_mm = symbol.quiet_zone_modules * place->size.module_mm;
+    const double side_mm = symbol.width_modules * place->size.module_mm;
+    const double left = -(place->x_mm + quiet_mm) / side_mm, top = -(place->y_mm + quiet_mm) / side_mm;
+    const double right = left + design.width_mm / side_mm, bottom = top + design.height_mm / side_mm;
+    const CodePlane plane{code.corners};
+    double around_px = 0;
+    for (std::size_t i = 0; i < 4; ++i) around_px += distance(code.corners[i], code.corners[(i + 1) % 4]);
+    papers.push_back({{plane.at(left, top), plane.at(right, top), plane.at(right, bottom), plane.at(left, bottom)},
+                      around_px / 4 / side_mm});
+  }
+  return papers;
+}
+
+bool of_label_size(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
+  return papers.empty() || std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+           const double ratio = text.px_per_mm / paper.px_per_mm;
+           return ratio < k_most_scale_ratio && ratio > 1 / k_most_scale_ratio;
+         });
+}
+
+bool on_a_carrier(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
+  return std::any_of(papers.begin(), papers.end(),
+                     [&](const SeenCarrierPaper& paper) { return lies_in(centre_of(text.corners), paper.outline); });
+}
+
+// `text` was not read surely and stands on the slip of `label`, which was.
+bool on_the_slip_of(const TextReading& text, const TextReading& label) {
+  const double height = distance(label.corners[0], label.corners[3]);
+  const double width = distance(label.corners[0], label.corners[1]);
+  if (height <= 0 || width <= 0) return false;
+  const PointF from = centre_of(label.corners);
+  const PointF to = centre_of(text.corners);
+  const double ux = (label.corners[1].x - label.corners[0].x) / width,
+               uy = (label.corners[1].y - label.corners[0].y) / width;
+  const double along = std::abs((to.x - from.x) * ux + (to.y - from.y) * uy);
+  const double across = std::abs((to.y - from.y) * ux - (to.x - from.x) * uy);
+  return along < width / 2 && across < k_same_slip_heights * height;
+}
+
+}  // namespace
+
+void sift_texts(ImageReadings& picture, const HouseStandard& standard) {
+  const std::vector<SeenCarrierPaper> papers = carrier_papers(picture, standard);
+  std::vector<TextReading> kept;
+  for (TextReading& text : picture.texts) {
+    const bool beside_a_sure_one =
+        !text.sure && std::any_of(picture.texts.begin(), picture.texts.end(), [&](const TextReading& label) {
+          return label.sure && &label != &text && on_the_slip_of(text, label);
+        });
+    const bool sized = of_label_size(text, papers);
+    const bool on_carrier = on_a_carrier(text, papers);
+    if (beside_a_sure_one || (on_carrier && !sized)) continue;
+    if (!text.sure && (on_carrier || !sized)) {
+      picture.set_aside.push_back(text);
+      continue;
+    }
+    if (!sized) {
+      text.sure = false;
+      text.why_not = "it is not of the size of a label";
+    }
+    kept.push_back(text);
+  }
+  picture.texts = std::move(kept);
+}
+
+}  // namespace sherdmark
