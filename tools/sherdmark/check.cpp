@@ -28,6 +28,7 @@ struct Options : CommonOptions {
   std::string place;
   int counted = -1;
   bool csv = false;
+  std::string save;
   bool record = false;
 };
 
@@ -178,6 +179,7 @@ int act(const Session& session, const Options& options) {
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
   if (options.record && !verdicts.empty())
     ledger.record_checks(ledger.actor(session.person(options)), check_records(verdicts));
+  if (!options.save.empty()) session.write_file(options.save, check_json(verdicts));
   session.say(written(options, verdicts));
   return std::max(code, all_agree(verdicts) ? 0 : 1);
 }
@@ -198,6 +200,7 @@ Subcommand check_command(const Session& session) {
         command.number("--counted", options->counted, 0, k_most_pieces,
                        "You opened this one bag and counted so many pieces", "N");
         command.flag("--record", options->record, "Keep the verdicts in the ledger");
+        command.text("--save", options->save, "Also write the verdicts here, as JSON", "FILE");
         command.flag("--csv", options->csv, "Write CSV instead of text, one line a set");
         add_ledger_option(command, *options);
         add_by_option(command, *options);

@@ -16,7 +16,7 @@ struct ImageReadings {
   int page = 1;
   std::vector<CodeReading> codes;
   std::vector<TextReading> texts;
-  std::vector<TextReading> set_aside;  // marks that are no artifact labels by their place or size; told in `notes`
+  std::vector<TextReading> set_aside{};  // marks that are no artifact labels by their place or size; told in `notes`
 };
 
 // Our codes and label texts become readings. Foreign codes are no part of a set: each is named in `notes`. A damaged
