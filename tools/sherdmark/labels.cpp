@@ -1,10 +1,12 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "commands.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/hash.h"
+#include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/label_sheets.h"
 #include "sherdmark/report/ledger_report.h"
@@ -71,6 +73,29 @@ class Writer {
   std::vector<std::string> fingerprints_;
 };
 
+// Drawn on all processors, a few pages at a time so that memory stays bounded; written in order.
+void write_previews(const Session& session, const Options& options, const LabelSheets& sheets,
+                    const HouseStandard& standard, Writer& writer) {
+  const int pages = sheets.placements.pages;
+  const int at_a_time = static_cast<int>(worker_count()) * 2;
+  Progress progress{session, "pictures", static_cast<std::size_t>(pages)};
+  for (int first = 1; first <= pages; first += at_a_time) {
+    std::vector<Bytes> pictures(static_cast<std::size_t>(std::min(at_a_time, pages - first + 1)));
+    for_each_index(pictures.size(), session.environment().workers, [&](std::size_t i) {
+      const int page = first + static_cast<int>(i);
+      const GreyPicture picture =
+          draw_page(sheets.placements, sheets.carriers, sheets.header, standard, page, options.preview_dpi);
+      write_png(picture.view(), [&bytes = pictures[i]](std::span<const std::byte> some) {
+        bytes.insert(bytes.end(), some.begin(), some.end());
+      });
+      progress.step();
+    });
+    for (std::size_t i = 0; i < pictures.size(); ++i)
+      writer.write(fmt::format("-page-{}.png", first + static_cast<int>(i)),
+                   [&](const ByteSink& sink) { sink(pictures[i]); });
+  }
+}
+
 int act(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
@@ -84,15 +109,7 @@ int act(const Session& session, const Options& options) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
   writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
-  if (options.preview_dpi > 0) {
-    Progress progress{session, "pictures", static_cast<std::size_t>(sheets.placements.pages)};
-    for (int page = 1; page <= sheets.placements.pages; ++page, progress.step())
-      writer.write(fmt::format("-page-{}.png", page), [&](const ByteSink& sink) {
-        write_png(
-            draw_page(sheets.placements, sheets.carriers, sheets.header, standard, page, options.preview_dpi).view(),
-            sink);
-      });
-  }
+  if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
   ledger.record_pages(actor, started.run.id, sheets.page_of_print, writer.fingerprints());
 
   const RunReport report{ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0};
