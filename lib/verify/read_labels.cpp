@@ -13,7 +13,7 @@ std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const s
     std::vector<Corners> masked;
     for (const CodeReading& code : readings.codes) masked.push_back(code.corners);
     readings.texts = reader.read(page.grey.view(), masked);
-    sift_texts(readings, standard);
+    sift_texts(readings, page.grey.view(), standard);
     pages.push_back(std::move(readings));
   }
   return pages;

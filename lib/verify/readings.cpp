@@ -101,9 +101,9 @@ struct Builder {
   void note_set_aside(const ImageReadings& picture) {
     const std::size_t count = picture.set_aside.size();
     if (count == 0) return;
-    set.notes.push_back(std::to_string(count) + (count == 1 ? " mark" : " marks") + " in " + printable(picture.image) +
-                        " with the look of a label's line, but not its place or size, " +
-                        (count == 1 ? "was" : "were") + " left out.");
+    set.notes.push_back(std::to_string(count) + (count == 1 ? " line" : " lines") + " in " + printable(picture.image) +
+                        (count == 1 ? " looks like a label's but is" : " look like labels' but are") +
+                        " none by place, size or print, and " + (count == 1 ? "was" : "were") + " left out.");
   }
 
   // A small code is handed back, to be joined to its text; everything else becomes a reading here.

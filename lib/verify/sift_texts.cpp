@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/sheet/carrier_code_place.h"
@@ -12,6 +13,10 @@ namespace {
 
 // A label may stand nearer to the camera than the carriers, on a thick object: so much its scale may differ.
 constexpr double k_most_scale_ratio = 1.4;
+// Ink on paper has this share of the contrast that the codes have, however blurred; noise in a dark surface has not.
+constexpr double k_least_contrast_share = 0.2;
+// Paper is light: print covers about a quarter of an artifact label.
+constexpr double k_most_dark_share = 0.65;
 // Labels are cut with paper all round, so the middles of two lines of different labels are at least this many text
 // heights apart.
 constexpr double k_same_slip_heights = 1.1;
@@ -101,6 +106,52 @@ bool on_a_carrier(const TextReading& text, const std::vector<SeenCarrierPaper>& 
                      [&](const SeenCarrierPaper& paper) { return lies_in(centre_of(text.corners), paper.outline); });
 }
 
+struct Tone {
+  double contrast = 0;    // of the darkest and lightest fiftieths
+  double dark_share = 0;  // of the area, darker than half way between
+};
+
+Tone tone_of(const GreyView& pixels, const Corners& c) {
+  constexpr int k_across = 96, k_down = 24;
+  std::array<int, 256> histogram{};
+  for (int j = 0; j < k_down; ++j) {
+    for (int i = 0; i < k_across; ++i) {
+      const double u = (i + 0.5) / k_across, v = (j + 0.5) / k_down;
+      const double x = (1 - v) * ((1 - u) * c[0].x + u * c[1].x) + v * ((1 - u) * c[3].x + u * c[2].x);
+      const double y = (1 - v) * ((1 - u) * c[0].y + u * c[1].y) + v * ((1 - u) * c[3].y + u * c[2].y);
+      if (x < 0 || y < 0 || x >= pixels.width_px || y >= pixels.height_px) continue;
+      ++histogram[pixels.at(static_cast<int>(x), static_cast<int>(y))];
+    }
+  }
+  const int all = std::accumulate(histogram.begin(), histogram.end(), 0);
+  const auto level_at = [&](int rank) {
+    int level = 0;
+    for (int seen = histogram[0]; seen <= rank && level < 255; seen += histogram[static_cast<std::size_t>(level)])
+      ++level;
+    return level;
+  };
+  if (all == 0) return {};
+  const int dark = level_at(all / 50), light = level_at(all - 1 - all / 50);
+  const int half = (dark + light + 1) / 2;
+  const int darker = std::accumulate(histogram.begin(), histogram.begin() + half, 0);
+  return {static_cast<double>(light - dark), static_cast<double>(darker) / all};
+}
+
+// Between ink and paper: of the codes; without a code, of the whole picture.
+double contrast_of_print(const ImageReadings& picture, const GreyView& pixels) {
+  double best = 0;
+  for (const CodeReading& code : picture.codes) best = std::max(best, tone_of(pixels, code.corners).contrast);
+  if (best > 0) return best;
+  const auto w = static_cast<double>(pixels.width_px), h = static_cast<double>(pixels.height_px);
+  return tone_of(pixels, {PointF{0, 0}, PointF{w, 0}, PointF{w, h}, PointF{0, h}}).contrast;
+}
+
+bool may_be_print(const TextReading& text, const GreyView& pixels, double print_contrast, bool sized) {
+  const Tone tone = tone_of(pixels, text.corners);
+  if (tone.contrast < k_least_contrast_share * print_contrast) return false;
+  return sized || tone.dark_share < k_most_dark_share;
+}
+
 // `text` was not read surely and stands on the slip of `label`, which was.
 bool on_the_slip_of(const TextReading& text, const TextReading& label) {
   const double height = distance(label.corners[0], label.corners[3]);
@@ -117,8 +168,9 @@ bool on_the_slip_of(const TextReading& text, const TextReading& label) {
 
 }  // namespace
 
-void sift_texts(ImageReadings& picture, const HouseStandard& standard) {
+void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard) {
   const std::vector<SeenCarrierPaper> papers = carrier_papers(picture, standard);
+  const double print_contrast = contrast_of_print(picture, pixels);
   std::vector<TextReading> kept;
   for (TextReading& text : picture.texts) {
     const bool beside_a_sure_one =
@@ -128,11 +180,11 @@ void sift_texts(ImageReadings& picture, const HouseStandard& standard) {
     const bool sized = of_label_size(text, papers);
     const bool on_carrier = on_a_carrier(text, papers);
     if (beside_a_sure_one || (on_carrier && !sized)) continue;
-    if (!text.sure && (on_carrier || !sized)) {
+    if (!text.sure && (on_carrier || !may_be_print(text, pixels, print_contrast, sized))) {
       picture.set_aside.push_back(text);
       continue;
     }
-    if (!sized) {
+    if (text.sure && !sized) {
       text.sure = false;
       text.why_not = "it is not of the size of a label";
     }

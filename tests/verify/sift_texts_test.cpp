@@ -1,0 +1,161 @@
+#include "verify/sift_texts.h"
+
+#include <gtest/gtest.h>
+
+#include "sherdmark/base/files.h"
+#include "sherdmark/code/link_code.h"
+#include "sherdmark/sheet/carrier_code_place.h"
+#include "support/test_support.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr double k_px_per_mm = 10;
+
+// A bag label lying square in a grey picture at 10 pixels per mm, its top left corner at (100, 100), and room beside
+// it.
+class SiftTexts : public ::testing::Test {
+ protected:
+  SiftTexts() : pixels_(2000, 1200, 110) {
+    const CarrierDesign& design = standard_.bag;
+    paint(100, 100, design.width_mm * k_px_per_mm, design.height_mm * k_px_per_mm, 220);
+    CodeReading code;
+    code.format = SymbolFormat::qr;
+    code.text = write_link_code({"K7QD", LabelRole::bag, "BABC00001", "2031-114-12", false, 1, "ABC00007", 1});
+    const SymbolMatrix symbol = make_qr(code.text, ErrorLevel::q);
+    const auto place = place_carrier_code(symbol, design, standard_.printer.dpi).value();
+    const double quiet = symbol.quiet_zone_modules * place.size.module_mm;
+    const double left = 100 + (place.x_mm + quiet) * k_px_per_mm, top = 100 + (place.y_mm + quiet) * k_px_per_mm;
+    const double side = symbol.width_modules * place.size.module_mm * k_px_per_mm;
+    code.corners = box(left, top, side, side);
+    paint(left, top, side / 2, side, 25);
+    picture_.image = "photo.jpg";
+    picture_.codes.push_back(code);
+  }
+
+  static Corners box(double x, double y, double w, double h) {
+    return {PointF{x, y}, PointF{x + w, y}, PointF{x + w, y + h}, PointF{x, y + h}};
+  }
+
+  void paint(double x, double y, double w, double h, std::uint8_t grey) {
+    for (int row = static_cast<int>(y); row < static_cast<int>(y + h); ++row)
+      for (int column = static_cast<int>(x); column < static_cast<int>(x + w); ++column)
+        pixels_.row(row)[column] = grey;
+  }
+
+  // Light paper with a quarter of it inked.
+  void paint_print(const Corners& c) {
+    const double w = c[1].x - c[0].x, h = c[3].y - c[0].y;
+    paint(c[0].x, c[0].y, w, h, 215);
+    paint(c[0].x, c[0].y + h / 2, w, h / 4, 40);
+  }
+
+  void add(bool sure, const Corners& corners, double px_per_mm = k_px_per_mm) {
+    TextReading text;
+    text.sure = sure;
+    text.number = sure ? "2031-114-12" : "";
+    text.px_per_mm = px_per_mm;
+    text.corners = corners;
+    picture_.texts.push_back(text);
+  }
+
+  void sift() { sift_texts(picture_, pixels_.view(), standard_); }
+
+  HouseStandard standard_ = parse_house_standard(
+      read_text(real_file_system(), testing::sample("standards/ostervane.toml")), "ostervane.toml");
+  GreyPicture pixels_;
+  ImageReadings picture_;
+};
+
+TEST_F(SiftTexts, labels_on_finds_stay_whether_read_surely_or_not) {
+  for (const bool sure : {true, false}) {
+    const Corners label = box(1300, sure ? 300 : 600, 110, 22);
+    paint_print(label);
+    add(sure, label);
+  }
+  sift();
+  ASSERT_EQ(picture_.texts.size(), 2U);
+  EXPECT_TRUE(picture_.texts[0].sure);
+  EXPECT_FALSE(picture_.texts[1].sure);
+}
+
+TEST_F(SiftTexts, print_on_light_paper_that_was_guessed_too_large_or_small_stays_unreadable) {
+  for (const double scale : {3.0, 40.0}) {
+    const Corners label = box(1300, scale < 10 ? 300 : 600, 110, 22);
+    paint_print(label);
+    add(false, label, scale);
+  }
+  sift();
+  EXPECT_EQ(picture_.texts.size(), 2U);
+  EXPECT_TRUE(picture_.set_aside.empty());
+}
+
+TEST_F(SiftTexts, a_line_within_a_dark_bar_is_set_aside) {
+  paint(1300, 900, 115, 40, 30);
+  add(false, box(1302, 905, 110, 22));
+  sift();
+  EXPECT_TRUE(picture_.texts.empty());
+  EXPECT_EQ(picture_.set_aside.size(), 1U);
+}
+
+TEST_F(SiftTexts, a_large_dark_edge_is_set_aside) {
+  const Corners edge = box(1300, 900, 300, 80);
+  paint(1300, 900, 300, 80, 30);
+  paint(1300, 900, 300, 12, 200);
+  add(false, edge, 40);
+  sift();
+  EXPECT_EQ(picture_.set_aside.size(), 1U);
+}
+
+TEST_F(SiftTexts, the_large_print_of_a_bag_label_is_no_artifact_label_even_when_it_reads_as_a_number) {
+  const Corners number = box(150, 200, 400, 80);
+  paint_print(number);
+  add(true, number, 45);
+  sift();
+  EXPECT_TRUE(picture_.texts.empty());
+}
+
+TEST_F(SiftTexts, an_artifact_label_that_lies_on_a_bag_label_is_still_read) {
+  const Corners label = box(300, 500, 110, 22);
+  paint_print(label);
+  add(true, label);
+  sift();
+  ASSERT_EQ(picture_.texts.size(), 1U);
+  EXPECT_TRUE(picture_.texts[0].sure);
+}
+
+TEST_F(SiftTexts, a_sure_text_of_an_impossible_size_is_not_sure) {
+  const Corners label = box(1300, 300, 500, 100);
+  paint_print(label);
+  add(true, label, 45);
+  sift();
+  ASSERT_EQ(picture_.texts.size(), 1U);
+  EXPECT_FALSE(picture_.texts[0].sure);
+}
+
+TEST_F(SiftTexts, the_other_side_of_a_rule_that_was_read_is_the_same_label) {
+  const Corners label = box(1300, 300, 110, 22);
+  paint_print(label);
+  add(true, label);
+  add(false, box(1300, 321, 110, 22), 7.5);
+  const Corners neighbour = box(1300, 360, 110, 22);  // a slip of its own, as near as labels are cut
+  paint_print(neighbour);
+  add(false, neighbour);
+  sift();
+  ASSERT_EQ(picture_.texts.size(), 2U);
+  EXPECT_TRUE(picture_.texts[0].sure);
+  EXPECT_EQ(picture_.texts[1].corners[0].y, 360);
+}
+
+TEST_F(SiftTexts, without_a_code_in_the_picture_size_decides_nothing) {
+  picture_.codes.clear();
+  const Corners label = box(1300, 300, 110, 22);
+  paint_print(label);
+  add(true, label, 45);
+  sift();
+  ASSERT_EQ(picture_.texts.size(), 1U);
+  EXPECT_TRUE(picture_.texts[0].sure);
+}
+
+}  // namespace
+}  // namespace sherdmark
