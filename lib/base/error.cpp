@@ -22,6 +22,17 @@ std::string describe(const ErrorPlace& place) {
 
 namespace {
 
+// Sentences end with a stop and begin with a capital, however their writer left them.
+std::string ended(std::string sentence) {
+  if (!sentence.empty() && std::string_view{".!?:"}.find(sentence.back()) == std::string_view::npos) sentence += '.';
+  return sentence;
+}
+std::string begun(std::string sentence) {
+  if (!sentence.empty() && sentence[0] >= 'a' && sentence[0] <= 'z')
+    sentence[0] = static_cast<char>(sentence[0] - 'a' + 'A');
+  return sentence;
+}
+
 std::string whole_text(const std::string& problem, const ErrorPlace& place, const std::string& remedy) {
   const std::string where = describe(place);
   std::string text = where.empty() ? problem : where + ": " + problem;
@@ -33,9 +44,9 @@ std::string whole_text(const std::string& problem, const ErrorPlace& place, cons
 
 Error::Error(ErrorFamily family, std::string problem, ErrorPlace place, std::string remedy)
     : family_(family),
-      problem_(std::move(problem)),
+      problem_(ended(std::move(problem))),
       place_(std::move(place)),
-      remedy_(std::move(remedy)),
+      remedy_(begun(ended(std::move(remedy)))),
       text_(whole_text(problem_, place_, remedy_)) {}
 
 Error usage_error(std::string problem, std::string remedy) {
@@ -48,7 +59,8 @@ Error environment_error(std::string problem, ErrorPlace place, std::string remed
   return {ErrorFamily::environment, std::move(problem), std::move(place), std::move(remedy)};
 }
 Error internal_error(std::string problem) {
-  return {ErrorFamily::internal, std::move(problem), {}, "This is a bug in sherdmark; please report it with what you did."};
+  return {
+      ErrorFamily::internal, std::move(problem), {}, "This is a bug in sherdmark; please report it with what you did."};
 }
 
 }  // namespace sherdmark

@@ -66,18 +66,6 @@ double half_way(const Pyramid& pyramid, int level, const LineFrame& frame, doubl
   return found;
 }
 
-// Largest difference of the paper beside an end of the line from the paper along the line.
-double clutter(const Pyramid& pyramid, int level, const LineFrame& frame, double x0, double x1, double paper) {
-  constexpr int k_parts = 4;
-  constexpr double k_low = -0.15, k_high = 0.75;
-  double worst = -1e9;
-  for (int part = 0; part < k_parts; ++part) {
-    const double y0 = k_low + (k_high - k_low) * part / k_parts;
-    worst = std::max(worst, mean_ink(pyramid, level, frame, x0, x1, y0, y0 + (k_high - k_low) / k_parts) - paper);
-  }
-  return worst;
-}
-
 }  // namespace
 
 RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line) {
@@ -109,15 +97,6 @@ RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line) {
   check.weakest = least * parts / sum;
   check.thickness_em = line.contrast > 0 ? held / parts / line.contrast : 0;
   return check;
-}
-
-double clutter_at_ends(const Pyramid& pyramid, const SeenLine& line, const RuleCheck& rule, const TextFit& fit) {
-  constexpr double k_near_em = 0.08, k_far_em = 0.17;
-  const int level = sharp_level(pyramid, line.frame);
-  const double start = rule.start_off_em, end = line.frame.width_em + rule.end_off_em;
-  return std::max(clutter(pyramid, level, line.frame, start - k_far_em, start - k_near_em, fit.paper.front()),
-                  clutter(pyramid, level, line.frame, end + k_near_em, end + k_far_em, fit.paper.back())) /
-         line.contrast;
 }
 
 double rule_above(const Pyramid& pyramid, const SeenLine& line) {
@@ -213,6 +192,50 @@ TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<
   fit.left_share = ink > 0 ? left / ink : 1;
   fit.noise = left / (k_rows * static_cast<double>(pen + 2 * k_spill * static_cast<int>(glyphs.size())));
   return fit;
+}
+
+namespace {
+
+// Ink of the paper half a glyph outside one end, carried on in a straight line from the glyphs nearest to it.
+double paper_beyond(std::vector<double> paper, bool at_end) {
+  constexpr std::size_t k_nearest = 6;
+  if (at_end) std::reverse(paper.begin(), paper.end());
+  paper.resize(std::min(paper.size(), k_nearest));
+  const auto count = static_cast<double>(paper.size());
+  double mean = 0, slope = 0, spread = 0;
+  for (const double ink : paper) mean += ink / count;
+  for (std::size_t i = 0; i < paper.size(); ++i) {
+    const double x = static_cast<double>(i) - (count - 1) / 2;
+    slope += x * (paper[i] - mean);
+    spread += x * x;
+  }
+  return spread > 0 ? mean - slope / spread * count / 2 : mean;
+}
+
+}  // namespace
+
+double clutter_at_ends(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs,
+                       const TextFit& fit) {
+  constexpr int k_parts = 4;
+  constexpr int k_first_row = 1, k_rows_a_part = 5;
+  constexpr double k_near_em = 0.06, k_far_em = 0.16;
+  const std::vector<float> model = draw_model(bank, line.strip, line.blur, glyphs);
+  const int near = static_cast<int>(std::lround(k_near_em / bank.column_em()));
+  const int far = static_cast<int>(std::lround(k_far_em / bank.column_em()));
+  double worst = 0;
+  for (const bool at_end : {false, true}) {
+    const int first = at_end ? line.strip.columns + near : -far;
+    for (int part = 0; part < k_parts; ++part) {
+      double sum = 0;
+      for (int r = k_first_row + part * k_rows_a_part; r < k_first_row + (part + 1) * k_rows_a_part; ++r)
+        for (int c = first; c < first + far - near; ++c)
+          sum +=
+              line.strip.row(r)[c] -
+              line.contrast * static_cast<double>(model[static_cast<std::size_t>(r * line.strip.stride + k_pad + c)]);
+      worst = std::max(worst, sum / (k_rows_a_part * (far - near)) - paper_beyond(fit.paper, at_end));
+    }
+  }
+  return worst / line.contrast;
 }
 
 namespace {

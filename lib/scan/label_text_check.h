@@ -33,7 +33,7 @@ struct RuleCheck {
 
 // Ink on the paper close before and behind the line, over that between its glyphs, as share of the text's contrast; the
 // larger of the two. Something that covers an end of the line shows here.
-[[nodiscard]] double clutter_at_ends(const Pyramid& pyramid, const SeenLine& line, const RuleCheck& rule,
+[[nodiscard]] double clutter_at_ends(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs,
                                      const TextFit& fit);
 
 // Depth of a dark line that would belong to a line of text above this one, as share of the text's contrast.

@@ -8,7 +8,7 @@
 namespace sherdmark::label_text {
 namespace {
 
-// Depth of the rule against the paper on both sides of it, `way_px` along the line.
+// Depth of the rule against the paper on its lighter side (a tail of a letter may darken one), `way_px` along it.
 double depth_at(const Pyramid& pyramid, const LineFrame& frame, double way_px, double scale_px) {
   const double t = std::clamp(way_px / frame.length_px, -0.2, 1.2);
   const double bow = 4 * t * (1 - t) * frame.bend_px;
@@ -21,7 +21,7 @@ double depth_at(const Pyramid& pyramid, const LineFrame& frame, double way_px, d
     return static_cast<double>(sample(view, (frame.start.x + frame.along.x * way_px + frame.up.x * off) * scale,
                                       (frame.start.y + frame.along.y * way_px + frame.up.y * off) * scale));
   };
-  const double beside = std::min(light(3.0), light(-3.0));
+  const double beside = std::max(light(3.0), light(-3.0));
   return beside - (light(-0.5) + light(0) + light(0.5)) / 3;
 }
 

@@ -165,7 +165,7 @@ std::string doubt_about_lines(const LabelContext& context, const Pyramid& pyrami
     const TextFit fit = fit_text(context.bank, lines[i], texts[i]);
     std::string doubt = doubt_about_rule(rule, context);
     if (doubt.empty()) doubt = doubt_about_fit(fit, context.bank, lines[i].blur, context.limits);
-    if (doubt.empty() && clutter_at_ends(pyramid, lines[i], rule, fit) > context.limits.most_clutter)
+    if (doubt.empty() && clutter_at_ends(context.bank, lines[i], texts[i], fit) > context.limits.most_clutter)
       doubt = "no clear paper beyond an end of the line";
     if (!doubt.empty()) return doubt;
   }

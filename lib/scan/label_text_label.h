@@ -12,12 +12,12 @@ namespace sherdmark::label_text {
 struct LabelLimits {
   double least_share = 0.35;        // Separation::share from every rival text
   double least_significance = 4.0;  // Separation::significance
-  double most_left_share = 0.30;    // of a line's ink unexplained
-  double most_glyph_left = 0.55;    // of one glyph's ink unexplained
-  double most_end_off_em = 0.12;    // rule's ends off the text's
+  double most_left_share = 0.12;    // of a line's ink unexplained
+  double most_glyph_left = 0.25;    // of one glyph's ink unexplained
+  double most_end_off_em = 0.06;    // rule's ends off the text's
   double least_rule_weight = 0.45;  // weakest part of the rule against its mean
-  double thickness_factor = 1.9;    // rule thicker or thinner than designed
-  double most_clutter = 0.14;       // ink beyond the line's ends
+  double thickness_factor = 1.6;    // rule thicker or thinner than designed
+  double most_clutter = 0.10;       // ink beyond the line's ends
   double most_rule_above = 0.20;    // a line of text above that was not read
 };
 

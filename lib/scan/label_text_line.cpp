@@ -12,9 +12,10 @@ constexpr double k_size_step = 1.035;
 constexpr double k_foreshortening = 1.17;  // most that sizes along and across the line may differ
 constexpr std::size_t k_sizes_tried = 7;
 constexpr double k_least_profile_match = 0.50;
-constexpr double k_worst_guess = 0.58;  // share of ink left over, beyond which it is no text of ours
-constexpr double k_worst_line = 0.42;   // likewise after the geometry was settled
-constexpr double k_least_ink = 0.22;    // share of the paper's light that print takes away
+constexpr double k_worst_guess = 0.58;    // share of ink left over, beyond which it is no text of ours
+constexpr double k_hopeless_guess = 0.8;  // not even with every character aside
+constexpr double k_worst_line = 0.42;     // likewise after the geometry was settled
+constexpr double k_least_ink = 0.22;      // share of the paper's light that print takes away
 
 LineFrame frame_of(const RuleCandidate& rule, bool from_to) {
   LineFrame frame;
@@ -126,12 +127,17 @@ LineFinder::Guess LineFinder::try_size(const Pyramid& pyramid, const LineFrame& 
   guess.frame.width_em = size.width_em;
   guess.frame.baseline_em = look_.baseline_em;
   const Strip strip = take_strip(pyramid, guess.frame, bank_.column_em());
-  GlyphCosts costs{bank_, strip, k_first_blur, 0, 0};
-  const FreeText text = read_freely(bank_, strip, costs);
-  if (text.unexplained > k_worst_guess) return guess;
-  double contrast = 0;
-  (void)unexplained_by(bank_, strip, text.glyphs, k_first_blur, &contrast);
-  if (contrast >= k_least_ink * paper_light(strip)) guess.unexplained = text.unexplained;
+  // A label on a round body has its characters closer together towards the ends: then each may stand aside a little.
+  for (const int shift : {0, 1}) {
+    GlyphCosts costs{bank_, strip, k_first_blur, 0, shift};
+    const FreeText text = read_freely(bank_, strip, costs);
+    if (text.unexplained > k_hopeless_guess) return guess;
+    double contrast = 0;
+    (void)unexplained_by(bank_, strip, text.glyphs, k_first_blur, &contrast);
+    if (contrast < k_least_ink * paper_light(strip)) return guess;
+    guess.unexplained = text.unexplained;
+    if (text.unexplained <= k_worst_guess) return guess;
+  }
   return guess;
 }
 

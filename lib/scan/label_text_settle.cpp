@@ -24,6 +24,7 @@ constexpr std::array k_freedoms{
     Freedom{[](LineFrame& f, double by) { f.end_em += by; }, 0.02, 0.05},
     Freedom{[](LineFrame& f, double by) { f.bend_px += by * f.em_up_px; }, 0.01, 0.03},
     Freedom{[](LineFrame& f, double by) { f.squeeze += by / f.width_em; }, 0.02, 0.05},
+    Freedom{[](LineFrame& f, double by) { f.curl += by / f.width_em; }, 0.02, 0.08},
 };
 constexpr std::size_t k_unknowns = k_freedoms.size() + 2;  // and the paper's ink and the contrast
 

@@ -42,8 +42,8 @@ PointF LineFrame::at(double x_em, double y_em) const {
   const double em = em_along_px();
   const double rise = (baseline_em + y_em) * em_up_px;
   const double bow = 4 * fraction * (1 - fraction);
-  const double way =
-      x_em * em + (start_em * (1 - fraction) + end_em * fraction) * em + squeeze * bow * length_px + slant * rise;
+  const double way = x_em * em + (start_em * (1 - fraction) + end_em * fraction) * em +
+                     (squeeze + curl * (2 * fraction - 1)) * bow * length_px + slant * rise;
   const double off = rise + bend_px * bow;
   return {start.x + along.x * way + up.x * off, start.y + along.y * way + up.y * off};
 }

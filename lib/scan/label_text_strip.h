@@ -24,6 +24,7 @@ struct LineFrame {
   double slant = 0;        // how far a thing one em up is shifted along the line
   double start_em = 0;     // where the text starts and ends off the rule's ends, in em
   double end_em = 0;
+  double curl = 0;     // how far its quarters are shifted towards the ends, as share of its length: a round body
   double squeeze = 0;  // how far the middle of the text is shifted along the line, as share of its length
 
   [[nodiscard]] double em_along_px() const { return length_px / width_em; }

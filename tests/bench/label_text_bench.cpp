@@ -45,6 +45,7 @@ std::vector<Condition> conditions_at(double px_per_mm, double size_pt) {
   add("JPEG 70", [](TrialConditions& c) { c.jpeg_quality = 70; });
   add("bent, 20 mm", [](TrialConditions& c) { c.bend_radius_mm = 20; });
   add("light body", [](TrialConditions& c) { c.body_light = 0.75; });
+  add("toner +0.02 mm", [](TrialConditions& c) { c.toner_spread_mm = 0.02; });
   add("grey ink", [](TrialConditions& c) { c.ink_light = 0.35; });
   add("gloss", [](TrialConditions& c) { c.gloss = 0.7; });
   add("right end covered", [](TrialConditions& c) { c.cover = Cover::right_end; });

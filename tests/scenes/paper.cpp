@@ -56,6 +56,17 @@ void draw_line(GreyPicture& picture, const Typeface& face, const std::u32string&
   }
 }
 
+// Ink grown by whole pixels in every direction.
+void spread_ink(GreyPicture& picture, int px) {
+  for (int round = 0; round < px; ++round) {
+    const GreyPicture before = picture;
+    for (int y = 1; y + 1 < picture.height_px(); ++y)
+      for (int x = 1; x + 1 < picture.width_px(); ++x)
+        picture.row(y)[x] = std::min(
+            {before.row(y)[x], before.row(y)[x - 1], before.row(y)[x + 1], before.row(y - 1)[x], before.row(y + 1)[x]});
+  }
+}
+
 }  // namespace
 
 Paper::Paper(GreyPicture print, double px_per_mm) : px_per_mm_{px_per_mm} {
@@ -83,7 +94,7 @@ float Paper::light(const PointPaper& place, double seen_px_per_mm) const {
 }
 
 Paper draw_label(const std::vector<std::string>& lines, const ArtifactLabelDesign& design, const Typeface& face,
-                 const LabelTrim& trim, double px_per_mm) {
+                 const LabelTrim& trim, double toner_spread_mm, double px_per_mm) {
   const double em_mm = pt_to_mm(design.size_pt);
   std::vector<std::u32string> texts;
   double widest = 0;
@@ -105,6 +116,7 @@ Paper draw_label(const std::vector<std::string>& lines, const ArtifactLabelDesig
     fill(picture, left * px_per_mm, rule * px_per_mm, (left + face.width_em(texts[i]) * em_mm) * px_per_mm,
          (rule + design.rule_mm) * px_per_mm);
   }
+  spread_ink(picture, static_cast<int>(std::lround(toner_spread_mm * px_per_mm)));
   return Paper{std::move(picture), px_per_mm};
 }
 

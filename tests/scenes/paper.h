@@ -35,7 +35,8 @@ struct LabelTrim {
   double bottom_mm = 0;
 };
 [[nodiscard]] Paper draw_label(const std::vector<std::string>& lines, const ArtifactLabelDesign& design,
-                               const Typeface& face, const LabelTrim& trim, double px_per_mm = 48);
+                               const Typeface& face, const LabelTrim& trim, double toner_spread_mm = 0,
+                               double px_per_mm = 48);
 
 struct PaperLook {
   Colour paper{0.93F, 0.925F, 0.90F};

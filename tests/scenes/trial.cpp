@@ -118,7 +118,7 @@ Trial make_trial(const HouseStandard& standard, const Typeface& face, const Prin
   ArtifactLabelDesign design = standard.artifact;
   design.size_pt = conditions.size_pt;
   const auto cut = [&] { return std::max(-0.3, conditions.trim_error_mm * normal(random)); };
-  const Paper paper = draw_label(number.lines, design, face, {cut(), cut(), cut(), cut()});
+  const Paper paper = draw_label(number.lines, design, face, {cut(), cut(), cut(), cut()}, conditions.toner_spread_mm);
   Pose pose;
   pose.px_per_mm = conditions.px_per_mm;
   pose.turn_rad = between(random, conditions.least_turn_deg, conditions.most_turn_deg) * k_pi / 180;

@@ -24,6 +24,7 @@ struct TrialConditions {
   double gloss = 0;           // strength of a highlight over the label, 0 … 1
   double body_light = 0.35;   // of the body the label is glued to, 0 … 1
   double ink_light = 0.10;
+  double toner_spread_mm = 0;  // how far ink grows over every edge
   double trim_error_mm = 0.1;  // standard deviation of each cut
   Cover cover = Cover::none;
   double cover_light = 0.4;

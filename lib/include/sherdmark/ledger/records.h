@@ -19,19 +19,19 @@ enum class PrintState { generated, printed, applied, superseded, void_, spoiled 
 struct PrintRecord {
   std::string serial;
   LabelRole role = LabelRole::bag;
-  std::string subject;             // bag id for bag and tag; item number for artifact; place id for shelf
-  std::string number;              // the number printed on it, canonical
+  std::string subject;  // bag id for bag and tag; item number for artifact; place id for shelf
+  std::string number;   // the number printed on it, canonical
   int revision = 1;
-  int ordinal = 1;                 // of a continued label
+  int ordinal = 1;  // of a continued label
   PrintState state = PrintState::generated;
   std::string run;
 };
 
 struct BagContent {
-  std::string item;                              // canonical item number
-  std::optional<std::int64_t> quantity;          // pieces of the item in this bag; absent: weighed or measured only
-  std::int64_t labelled = 0;                     // pieces that should carry an artifact label
-  std::optional<std::int64_t> unlabelled;        // pieces that carry none; absent when quantity is
+  std::string item;                        // canonical item number
+  std::optional<std::int64_t> quantity;    // pieces of the item in this bag; absent: weighed or measured only
+  std::int64_t labelled = 0;               // pieces that should carry an artifact label
+  std::optional<std::int64_t> unlabelled;  // pieces that carry none; absent when quantity is
 };
 
 enum class BagState { active, retired };
@@ -40,18 +40,18 @@ struct BagRecord {
   std::string id;
   BagState state = BagState::active;
   std::vector<BagContent> contents;
-  std::string home_place;                        // place path; empty: none given
+  std::string home_place;  // place path; empty: none given
   std::string now_place;
   std::string box;
   bool lent = false;
-  bool sensitive = false;                        // the code carries an opaque key, not the number
+  bool sensitive = false;  // the code carries an opaque key, not the number
 };
 
 // What one artifact text can lawfully stand for in one bag.
 struct ExpectedArtifact {
-  std::string number;                            // as printed: the item's number or a piece's
+  std::string number;  // as printed: the item's number or a piece's
   std::string item;
-  std::int64_t copies = 1;                       // labelled pieces of this number in this bag
+  std::int64_t copies = 1;  // labelled pieces of this number in this bag
 };
 
 enum class NumberMeaning { item, piece, lot, field_number, former_number, unknown };
@@ -59,16 +59,16 @@ enum class NumberMeaning { item, piece, lot, field_number, former_number, unknow
 // Where a canonical number text leads. A former number may lead to several items.
 struct NumberRecord {
   NumberMeaning meaning = NumberMeaning::unknown;
-  std::vector<std::string> items;                // current item numbers it leads to
-  std::string bound_to;                          // field number: the lot it is bound to; empty when unbound
-  bool never_label = false;                      // care flags or rules: no artifact label may exist
+  std::vector<std::string> items;  // current item numbers it leads to
+  std::string bound_to;            // field number: the lot it is bound to; empty when unbound
+  bool never_label = false;        // care flags or rules: no artifact label may exist
   LabelDecision decision = LabelDecision::direct;
 };
 
 // Revision and life of the artifact label of one printed number.
 struct ArtifactLabelRecord {
   int revision = 1;
-  std::int64_t generated = 0;                    // live copies by state
+  std::int64_t generated = 0;  // live copies by state
   std::int64_t printed = 0;
   std::int64_t applied = 0;
   std::int64_t superseded = 0;
