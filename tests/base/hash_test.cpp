@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "support/test_support.h"
 
 namespace sherdmark {
@@ -11,6 +13,8 @@ struct Row {
   std::string message;
   std::string digest;
 };
+
+void PrintTo(const Row& row, std::ostream* out) { *out << row.message.size() << " bytes"; }
 
 class Sha256 : public ::testing::TestWithParam<Row> {};
 

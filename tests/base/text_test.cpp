@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 namespace sherdmark {
 namespace {
 
@@ -9,6 +11,10 @@ struct Utf8Row {
   std::string bytes;
   bool valid;
 };
+
+void PrintTo(const Utf8Row& row, std::ostream* out) {
+  *out << printable(row.bytes) << (row.valid ? " valid" : " not valid");
+}
 
 class Utf8 : public ::testing::TestWithParam<Utf8Row> {};
 
@@ -85,6 +91,8 @@ struct PrintableRow {
   std::string raw;
   std::string shown;
 };
+
+void PrintTo(const PrintableRow& row, std::ostream* out) { *out << row.shown; }
 
 class Printable : public ::testing::TestWithParam<PrintableRow> {};
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <ostream>
 
 #include "sherdmark/base/random.h"
 
@@ -17,6 +18,10 @@ struct ShareRow {
   Quantities quantities;  // -1: not recorded
   Quantities shares;
 };
+
+void PrintTo(const ShareRow& row, std::ostream* out) {
+  *out << row.labels << " labels over " << ::testing::PrintToString(row.quantities);
+}
 
 class ShareOut : public ::testing::TestWithParam<ShareRow> {};
 

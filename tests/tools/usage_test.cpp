@@ -1,6 +1,8 @@
 // Command lines that are wrong: exit code 2, one line that says what and where help is, and nothing is touched.
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "tools/bench.h"
 
 namespace sherdmark::testing {
@@ -10,6 +12,8 @@ struct UsageRow {
   std::vector<std::string> arguments;
   std::string err;
 };
+
+void PrintTo(const UsageRow& row, std::ostream* out) { *out << row.err; }
 
 class Usage : public ::testing::TestWithParam<UsageRow> {};
 
