@@ -134,7 +134,7 @@ std::vector<TextReading> LabelTextReader::read(const GreyView& picture, const st
   std::vector<TextReading> readings;
   if (picture.empty() || impl_->automaton.starts.empty()) return readings;
   const Pyramid pyramid{picture, k_levels};
-  const LineFinder finder{impl_->bank, impl_->automaton, impl_->look};
+  const LineFinder finder{impl_->bank, impl_->look};
   const LabelContext context{impl_->bank, impl_->automaton, impl_->look, impl_->limits, impl_->standard};
   for (int level = std::min(k_coarsest_search, pyramid.levels() - 1); level >= 0; --level) {
     std::vector<Corners> done = masked;

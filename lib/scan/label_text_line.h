@@ -52,8 +52,7 @@ struct SeenLine {
 
 class LineFinder {
  public:
-  LineFinder(const GlyphBank& bank, const LabelAutomaton& automaton, const LabelLook& look)
-      : bank_{bank}, automaton_{automaton}, look_{look} {}
+  LineFinder(const GlyphBank& bank, const LabelLook& look) : bank_{bank}, look_{look} {}
 
   // The line on one side of a rule (coordinates of the picture given), or nothing that looks like text of the house
   // font. `from_to`: text on the side that lies up when the rule runs from `from` to `to` left to right.
@@ -75,7 +74,6 @@ class LineFinder {
   [[nodiscard]] SeenLine refine(const Pyramid& pyramid, const Guess& guess) const;
 
   const GlyphBank& bank_;
-  const LabelAutomaton& automaton_;
   const LabelLook& look_;
 };
 

@@ -265,7 +265,7 @@ bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandida
       strength += p.strength;
     }
     const auto [a, b, c] = fit_parabola(points);
-    const auto strays = [&](const std::array<double, 2>& p) {
+    const auto strays = [a = a, b = b, c = c](const std::array<double, 2>& p) {
       return std::abs(a + p[0] * (b + p[0] * c) - p[1]) > 0.8;
     };
     std::size_t begin = 0;
