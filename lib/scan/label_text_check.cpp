@@ -218,7 +218,7 @@ double clutter_at_ends(const GlyphBank& bank, const SeenLine& line, const std::v
                        const TextFit& fit) {
   constexpr int k_parts = 4;
   constexpr int k_first_row = 1, k_rows_a_part = 5;
-  constexpr double k_near_em = 0.06, k_far_em = 0.16;
+  constexpr double k_near_em = 0.05, k_far_em = 0.10;
   const std::vector<float> model = draw_model(bank, line.strip, line.blur, glyphs);
   const int near = static_cast<int>(std::lround(k_near_em / bank.column_em()));
   const int far = static_cast<int>(std::lround(k_far_em / bank.column_em()));

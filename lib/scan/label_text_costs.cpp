@@ -77,6 +77,75 @@ FreeText read_freely(const GlyphBank& bank, const Strip& strip, GlyphCosts& cost
   return text;
 }
 
+namespace {
+
+// Least squares of the characters' shifts (as shares of the length) in the two ways a frame can bend along itself.
+void fit_shifts(const std::vector<double>& even, const std::vector<double>& seen, UnevenText& text) {
+  double aa = 0, ab = 0, bb = 0, as = 0, bs = 0;
+  for (std::size_t i = 0; i < even.size(); ++i) {
+    const double f = even[i];
+    const double a = 4 * f * (1 - f);
+    const double b = a * (2 * f - 1);
+    const double shift = seen[i] - f;
+    aa += a * a;
+    ab += a * b;
+    bb += b * b;
+    as += a * shift;
+    bs += b * shift;
+  }
+  const double determinant = aa * bb - ab * ab;
+  if (determinant < 1e-12) return;
+  text.squeeze = (as * bb - bs * ab) / determinant;
+  text.curl = (bs * aa - as * ab) / determinant;
+}
+
+}  // namespace
+
+UnevenText read_unevenly(const GlyphBank& bank, const Strip& strip, GlyphCosts& costs) {
+  constexpr double k_cost_of_a_column = 0.03;
+  struct Cell {
+    double cost = std::numeric_limits<double>::infinity();
+    int glyph = -1;
+    int from = 0;
+  };
+  std::vector<Cell> best(static_cast<std::size_t>(strip.columns) + 1);
+  best[0].cost = 0;
+  const int glyphs = static_cast<int>(bank.characters().size());
+  for (int x = 0; x < strip.columns; ++x) {
+    const double so_far = best[static_cast<std::size_t>(x)].cost;
+    if (std::isinf(so_far)) continue;
+    for (int g = 0; g < glyphs; ++g) {
+      for (int stretch = -1; stretch <= 1; ++stretch) {
+        const int next = x + bank.glyph(0, g).columns + stretch;
+        if (next > strip.columns) continue;
+        const double cost = so_far + costs.cost(g, x) + std::abs(stretch) * k_cost_of_a_column;
+        Cell& cell = best[static_cast<std::size_t>(next)];
+        if (cost < cell.cost) cell = {cost, g, x};
+      }
+    }
+  }
+  UnevenText text;
+  if (best.back().glyph < 0) return text;
+  std::vector<int> columns;
+  for (int x = strip.columns; x > 0; x = best[static_cast<std::size_t>(x)].from) {
+    text.pens.push_back(best[static_cast<std::size_t>(x)].from);
+    columns.push_back(bank.glyph(0, best[static_cast<std::size_t>(x)].glyph).columns);
+    text.width_columns += columns.back();
+  }
+  std::reverse(text.pens.begin(), text.pens.end());
+  std::reverse(columns.begin(), columns.end());
+  const double energy = strip.energy(0, strip.columns);
+  text.unexplained = energy > 0 ? best.back().cost * costs.unit() / energy : 1;
+  std::vector<double> even, seen;
+  int pen = 0;
+  for (std::size_t i = 0; i < columns.size(); pen += columns[i++]) {
+    even.push_back(static_cast<double>(pen) / text.width_columns);
+    seen.push_back(static_cast<double>(text.pens[i]) / strip.columns);
+  }
+  fit_shifts(even, seen, text);
+  return text;
+}
+
 double unexplained_by(const GlyphBank& bank, const Strip& strip, const std::vector<int>& glyphs, int blur,
                       double* contrast) {
   double match = 0;

@@ -10,7 +10,7 @@
 namespace sherdmark::label_text {
 
 struct LabelLimits {
-  double least_share = 0.35;        // Separation::share from every rival text
+  double least_share = 0.22;        // Separation::share from every rival text
   double least_significance = 4.0;  // Separation::significance
   double most_left_share = 0.12;    // of a line's ink unexplained
   double most_glyph_left = 0.25;    // of one glyph's ink unexplained

@@ -6,16 +6,21 @@
 namespace sherdmark::label_text {
 namespace {
 
-constexpr double k_least_em_px = 6;
-constexpr double k_most_em_px = 200;
+// Type sizes whose rules are found at one level of the pyramid, in its pixels; the levels overlap.
+constexpr double k_least_em_px = 6.5;
+constexpr double k_most_em_px = 34;
 constexpr double k_size_step = 1.035;
 constexpr double k_foreshortening = 1.17;  // most that sizes along and across the line may differ
 constexpr std::size_t k_sizes_tried = 7;
-constexpr double k_least_profile_match = 0.50;
+constexpr double k_least_profile_match = 0.75;
 constexpr double k_worst_guess = 0.58;    // share of ink left over, beyond which it is no text of ours
 constexpr double k_hopeless_guess = 0.8;  // not even with every character aside
+constexpr double k_uneven_guess = 0.7;    // worth following character by character
+constexpr double k_good_line = 0.12;      // needs no second look
 constexpr double k_worst_line = 0.42;     // likewise after the geometry was settled
 constexpr double k_least_ink = 0.22;      // share of the paper's light that print takes away
+constexpr double k_most_ink = 1.5;        // likewise; more than all only by the template's blur
+constexpr double k_least_contrast = 16 * k_ink_units;
 
 LineFrame frame_of(const RuleCandidate& rule, bool from_to) {
   LineFrame frame;
@@ -42,7 +47,7 @@ Profile side_profile(const Pyramid& pyramid, const LineFrame& frame, double reac
   const GreyView view = pyramid.level(level);
   profile.step_px = (1 << level);
   const int steps = static_cast<int>(reach_px / profile.step_px);
-  const int samples = std::clamp(static_cast<int>(frame.length_px / profile.step_px), 12, 120);
+  const int samples = std::clamp(static_cast<int>(frame.length_px / profile.step_px), 12, 48);
   for (int i = 0; i < steps; ++i) {
     double sum = 0;
     for (int s = 0; s < samples; ++s) {
@@ -91,7 +96,8 @@ double paper_light(const Strip& strip) {
 
 }  // namespace
 
-std::vector<LineFinder::Size> LineFinder::likely_sizes(const Pyramid& pyramid, const LineFrame& frame) const {
+std::vector<LineFinder::Size> LineFinder::likely_sizes(const Pyramid& pyramid, const LineFrame& frame,
+                                                       double scale_px) const {
   constexpr int k_fewest_characters = 3;
   constexpr double k_mean_advance_em = 0.55;
   const double advance = bank_.pitch_columns() > 0 ? bank_.pitch_columns() * bank_.column_em() : k_mean_advance_em;
@@ -102,7 +108,7 @@ std::vector<LineFinder::Size> LineFinder::likely_sizes(const Pyramid& pyramid, c
     for (double w = k_fewest_characters * advance; w <= look_.longest_line * advance; w *= 1.02) widths.push_back(w);
   std::erase_if(widths, [&](double w) {
     const double em = frame.length_px / w;
-    return em < k_least_em_px || em > k_most_em_px;
+    return em < k_least_em_px * scale_px || em > k_most_em_px * scale_px;
   });
   std::vector<Size> sizes;
   if (widths.empty()) return sizes;
@@ -134,7 +140,8 @@ LineFinder::Guess LineFinder::try_size(const Pyramid& pyramid, const LineFrame& 
     if (text.unexplained > k_hopeless_guess) return guess;
     double contrast = 0;
     (void)unexplained_by(bank_, strip, text.glyphs, k_first_blur, &contrast);
-    if (contrast < k_least_ink * paper_light(strip)) return guess;
+    const double paper = paper_light(strip);
+    if (contrast < std::max(k_least_ink * paper, k_least_contrast) || contrast > k_most_ink * paper) return guess;
     guess.unexplained = text.unexplained;
     if (text.unexplained <= k_worst_guess) return guess;
   }
@@ -165,9 +172,30 @@ SeenLine LineFinder::refine(const Pyramid& pyramid, const Guess& guess) const {
   return line;
 }
 
+// A tight bend that is seen from the side spaces the characters unevenly: they are looked for one after the other, and
+// the frame follows them.
+std::optional<SeenLine> LineFinder::follow_unevenly(const Pyramid& pyramid, const std::vector<Guess>& guesses) const {
+  constexpr std::size_t k_guesses_followed = 3;
+  std::optional<SeenLine> best;
+  for (std::size_t i = 0; i < std::min(guesses.size(), k_guesses_followed); ++i) {
+    const Strip strip = take_strip(pyramid, guesses[i].frame, bank_.column_em());
+    GlyphCosts costs{bank_, strip, k_first_blur, 0, 0};
+    const UnevenText text = read_unevenly(bank_, strip, costs);
+    if (text.pens.size() < 4 || text.unexplained > k_worst_guess) continue;
+    Guess bent = guesses[i];
+    bent.frame.width_em = text.width_columns * bank_.column_em();
+    bent.frame.squeeze += text.squeeze;
+    bent.frame.curl += text.curl;
+    SeenLine line = refine(pyramid, bent);
+    if (!best || line.unexplained < best->unexplained) best = std::move(line);
+  }
+  return best;
+}
+
 std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const {
   LineFrame frame = frame_of(rule, from_to);
   settle_ends(pyramid, frame, rule.scale_px);
+  if (likely_sizes(pyramid, frame, rule.scale_px).empty()) return std::nullopt;
   const int found_at = static_cast<int>(std::lround(std::log2(rule.scale_px)));
   for (int level = std::max(0, found_at - 1); level >= std::max(0, found_at - 2); --level) {
     settle_course(pyramid, frame, level);
@@ -175,7 +203,7 @@ std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandi
     if (level == 0) break;
   }
   std::vector<Guess> guesses;
-  for (const Size& size : likely_sizes(pyramid, frame)) {
+  for (const Size& size : likely_sizes(pyramid, frame, rule.scale_px)) {
     Guess guess = try_size(pyramid, frame, size);
     // A tail below the line misleads the look from the side; an untilted label does not need it.
     const double em_along = frame.length_px / size.width_em;
@@ -183,16 +211,20 @@ std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandi
       const Guess upright = try_size(pyramid, frame, {size.width_em, em_along, 0});
       if (upright.unexplained < guess.unexplained) guess = upright;
     }
-    if (guess.unexplained <= k_worst_guess) guesses.push_back(guess);
+    if (guess.unexplained <= k_hopeless_guess) guesses.push_back(guess);
   }
   if (guesses.empty()) return std::nullopt;
   std::sort(guesses.begin(), guesses.end(),
             [](const Guess& a, const Guess& b) { return a.unexplained < b.unexplained; });
   std::optional<SeenLine> best;
   for (std::size_t i = 0; i < std::min<std::size_t>(guesses.size(), 3); ++i) {
-    if (guesses[i].unexplained > guesses[0].unexplained + 0.10) break;
+    if (guesses[i].unexplained > std::min(k_worst_guess, guesses[0].unexplained + 0.10)) break;
     SeenLine line = refine(pyramid, guesses[i]);
     if (!best || line.unexplained < best->unexplained) best = std::move(line);
+  }
+  if ((!best || best->unexplained > k_good_line) && guesses[0].unexplained < k_uneven_guess) {
+    std::optional<SeenLine> uneven = follow_unevenly(pyramid, guesses);
+    if (uneven && (!best || uneven->unexplained < best->unexplained)) best = std::move(uneven);
   }
   if (best && best->unexplained > k_worst_line) best.reset();
   return best;

@@ -69,8 +69,10 @@ class LineFinder {
     double em_up_px;
     double match;  // with the look of the line from the side
   };
-  [[nodiscard]] std::vector<Size> likely_sizes(const Pyramid& pyramid, const LineFrame& frame) const;
+  [[nodiscard]] std::vector<Size> likely_sizes(const Pyramid& pyramid, const LineFrame& frame, double scale_px) const;
   [[nodiscard]] Guess try_size(const Pyramid& pyramid, const LineFrame& frame, const Size& size) const;
+  [[nodiscard]] std::optional<SeenLine> follow_unevenly(const Pyramid& pyramid,
+                                                        const std::vector<Guess>& guesses) const;
   [[nodiscard]] SeenLine refine(const Pyramid& pyramid, const Guess& guess) const;
 
   const GlyphBank& bank_;
@@ -83,6 +85,16 @@ struct FreeText {
   double unexplained = 1;
 };
 [[nodiscard]] FreeText read_freely(const GlyphBank& bank, const Strip& strip, GlyphCosts& costs);
+
+// The same where characters stand unevenly: each advance may be a column wider or narrower.
+struct UnevenText {
+  std::vector<int> pens;  // column where each character starts
+  int width_columns = 0;  // of the characters if they stood evenly
+  double squeeze = 0;     // to add to the frame's
+  double curl = 0;
+  double unexplained = 1;
+};
+[[nodiscard]] UnevenText read_unevenly(const GlyphBank& bank, const Strip& strip, GlyphCosts& costs);
 
 // Share of the strip's ink that this text leaves over at the best single contrast, which is written to `contrast`.
 [[nodiscard]] double unexplained_by(const GlyphBank& bank, const Strip& strip, const std::vector<int>& glyphs, int blur,

@@ -116,30 +116,37 @@ BlockMask find_print(const GreyView& view, int block_px) {
   return mask;
 }
 
-std::vector<BlockBox> connected_boxes(const BlockMask& mask) {
-  std::vector<BlockBox> boxes;
+std::vector<BlockPart> connected_parts(const BlockMask& mask) {
+  std::vector<BlockPart> parts;
   std::vector<std::uint8_t> open = mask.marked;
   std::vector<std::pair<int, int>> stack;
   for (int row = 0; row < mask.rows; ++row) {
     for (int column = 0; column < mask.columns; ++column) {
       if (open[mask.index(column, row)] == 0) continue;
-      BlockBox box{column, row, column + 1, row + 1};
+      BlockPart part{column, row, column + 1, row + 1, {}};
       open[mask.index(column, row)] = 0;
       stack.emplace_back(column, row);
       while (!stack.empty()) {
         const auto [x, y] = stack.back();
         stack.pop_back();
-        box = {std::min(box.left, x), std::min(box.top, y), std::max(box.right, x + 1), std::max(box.bottom, y + 1)};
+        part.left = std::min(part.left, x);
+        part.top = std::min(part.top, y);
+        part.right = std::max(part.right, x + 1);
+        part.bottom = std::max(part.bottom, y + 1);
+        part.blocks.emplace_back(x, y);
         for_neighbours(mask, x, y, [&](std::size_t i) {
           if (open[i] == 0) return;
           open[i] = 0;
           stack.emplace_back(static_cast<int>(i) % mask.columns, static_cast<int>(i) / mask.columns);
         });
       }
-      boxes.push_back(box);
+      std::sort(part.blocks.begin(), part.blocks.end(), [](const auto& a, const auto& b) {
+        return a.second != b.second ? a.second < b.second : a.first < b.first;
+      });
+      parts.push_back(std::move(part));
     }
   }
-  return boxes;
+  return parts;
 }
 
 }  // namespace sherdmark::label_text

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "sherdmark/base/picture.h"
@@ -39,13 +40,14 @@ struct BlockMask {
 
 [[nodiscard]] BlockMask find_print(const GreyView& view, int block_px);
 
-struct BlockBox {
+// A connected part (8 neighbours) of the marked blocks, with its bounding box.
+struct BlockPart {
   int left = 0;  // in blocks, right and bottom exclusive
   int top = 0;
   int right = 0;
   int bottom = 0;
+  std::vector<std::pair<int, int>> blocks;  // column, row; row by row
 };
-// Bounding boxes of the connected marked parts (8 neighbours).
-[[nodiscard]] std::vector<BlockBox> connected_boxes(const BlockMask& mask);
+[[nodiscard]] std::vector<BlockPart> connected_parts(const BlockMask& mask);
 
 }  // namespace sherdmark::label_text

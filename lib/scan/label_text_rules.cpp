@@ -57,17 +57,14 @@ std::vector<std::int16_t> smooth(const GreyView& view, const Box& box) {
 
 class LineMap {
  public:
-  LineMap(const GreyView& view, const BlockMask& mask, const BlockBox& blocks) {
+  LineMap(const GreyView& view, const BlockMask& mask, const BlockPart& part) {
     const int block = mask.block_px;
-    box_ = {blocks.left * block, blocks.top * block, (blocks.right - blocks.left) * block,
-            (blocks.bottom - blocks.top) * block};
+    box_ = {part.left * block, part.top * block, (part.right - part.left) * block, (part.bottom - part.top) * block};
     const std::vector<std::int16_t> grey = smooth(view, box_);
     ids_.assign(grey.size(), -1);
-    for (int row = blocks.top; row < blocks.bottom; ++row)
-      for (int column = blocks.left; column < blocks.right; ++column)
-        if (mask.marked[mask.index(column, row)] != 0)
-          find_in_block(grey, (column - blocks.left) * block, (row - blocks.top) * block, block,
-                        static_cast<float>(mask.contrast[mask.index(column, row)]));
+    for (const auto& [column, row] : part.blocks)
+      find_in_block(grey, (column - part.left) * block, (row - part.top) * block, block,
+                    static_cast<float>(mask.contrast[mask.index(column, row)]));
   }
 
   [[nodiscard]] const std::vector<LinePixel>& pixels() const { return pixels_; }
@@ -294,10 +291,10 @@ bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandida
 
 std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask, double least_length_px) {
   std::vector<RuleCandidate> rules;
-  for (const BlockBox& box : connected_boxes(mask)) {
-    const double longest = std::max(box.right - box.left, box.bottom - box.top) * mask.block_px;
+  for (const BlockPart& part : connected_parts(mask)) {
+    const double longest = std::max(part.right - part.left, part.bottom - part.top) * mask.block_px;
     if (longest < least_length_px) continue;
-    const LineMap map{view, mask, box};
+    const LineMap map{view, mask, part};
     ChainTracer tracer{map};
     for (std::size_t i = 0; i < map.pixels().size(); ++i) {
       const int id = static_cast<int>(i);

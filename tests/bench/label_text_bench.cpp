@@ -1,7 +1,11 @@
 // How often the text of an artifact label is read rightly, wrongly, or not at all, for each resolution, size of type
 // and condition. Seeded: the same table on every machine.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include <algorithm>
+#include <array>
+#include <cmath>
 #include <cstdlib>
 #include <ctime>
 #include <fstream>
@@ -23,18 +27,34 @@ using namespace sherdmark::scenes;
 struct Condition {
   std::string name;
   TrialConditions conditions;
+  bool mixed = false;  // drawn anew for each trial from the ranges of a bench camera
 };
+
+TrialConditions mixture(TrialConditions c, RandomSource& random) {
+  c.blur_px = between(random, 0.3, 1.2);
+  c.shake_px = between(random, 0, 1);
+  c.noise_levels = between(random, 1, 6);
+  c.most_tilt_deg = 25;
+  c.uneven_light = between(random, 0, 0.6);
+  c.jpeg_quality = static_cast<int>(between(random, 70, 95));
+  c.gloss = random.below(4) == 0 ? between(random, 0, 0.5) : 0;
+  c.bend_radius_mm = random.below(3) == 0 ? between(random, 20, 80) : 0;
+  c.body_light = between(random, 0.1, 0.8);
+  c.ink_light = between(random, 0.05, 0.3);
+  c.toner_spread_mm = between(random, 0, 0.03);
+  return c;
+}
 
 std::vector<Condition> conditions_at(double px_per_mm, double size_pt) {
   TrialConditions mild;
   mild.px_per_mm = px_per_mm;
   mild.size_pt = size_pt;
   mild.most_tilt_deg = 8;
-  std::vector<Condition> all{{"mild", mild}};
+  std::vector<Condition> all{{"mild", mild, false}, {"mixture", mild, true}};
   const auto add = [&](const std::string& name, auto change) {
     TrialConditions one = mild;
     change(one);
-    all.push_back({name, one});
+    all.push_back({name, one, false});
   };
   add("blur 1 px", [](TrialConditions& c) { c.blur_px = 1.0; });
   add("blur 1.5 px", [](TrialConditions& c) { c.blur_px = 1.5; });
@@ -76,86 +96,115 @@ HouseStandard load(const std::string& file) {
 
 struct Tally {
   int right = 0, wrong = 0, unreadable = 0, unseen = 0;
+  double ms = 0;
+  std::map<std::string, int> why;
 };
+
+struct Options {
+  int trials = 100;
+  std::uint64_t seed = 1;
+  std::vector<double> resolutions;
+  double pt = 5;
+  std::string only;  // one condition, every failure listed
+  std::string keep;  // folder for the pictures that failed
+};
+
+// Margins of texts that nothing but the margin speaks against, in tenths from below 0 to 1 and more.
+struct Margins {
+  std::array<int, 12> right{}, wrong{};
+  void add(const TextReading& reading, bool is_right) {
+    if (!reading.sure && reading.why_not != "another text is nearly as likely") return;
+    const int bin = std::clamp(static_cast<int>(std::floor(reading.margin * 10)) + 1, 0, 11);
+    ++(is_right ? right : wrong)[static_cast<std::size_t>(bin)];
+  }
+};
+
+void run_trial(const LabelTextReader& reader, const HouseStandard& standard, const Typeface& face,
+               const Options& options, const Condition& condition, int index, Tally& tally, Margins& margins) {
+  SeededRandom random{options.seed * 1000003 + static_cast<std::uint64_t>(index)};
+  const PrintedNumber number = random_number(standard, random);
+  const TrialConditions conditions = condition.mixed ? mixture(condition.conditions, random) : condition.conditions;
+  const Trial trial = make_trial(standard, face, number, conditions, random);
+  const std::clock_t before = std::clock();
+  const std::vector<TextReading> readings = reader.read(trial.picture.view(), {});
+  tally.ms += 1000.0 * static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC;
+  bool right = false;
+  std::string wrong;
+  for (const TextReading& reading : readings) {
+    margins.add(reading, reading.number == trial.number);
+    if (reading.sure && reading.number == trial.number) right = true;
+    if (reading.sure && reading.number != trial.number) wrong = reading.number;
+  }
+  if (!wrong.empty()) {
+    ++tally.wrong;
+    fmt::print("   WRONG {} for {} (trial {})\n", wrong, trial.number, index);
+  } else if (right) {
+    ++tally.right;
+    return;
+  } else if (readings.empty()) {
+    ++tally.unseen;
+  } else {
+    ++tally.unreadable;
+    for (const TextReading& reading : readings) ++tally.why[reading.why_not];
+  }
+  if (!options.only.empty())
+    for (const TextReading& reading : readings)
+      fmt::print("   {} ({}): {} margin {:.2f} rival {} : {}\n", join(trial.lines, "|"), index,
+                 reading.number.empty() ? join(reading.lines, "|") : reading.number, reading.margin, reading.runner_up,
+                 reading.why_not);
+  if (!options.keep.empty())
+    real_file_system().write_atomic(fmt::format("{}/{}.png", options.keep, index),
+                                    [&](const ByteSink& sink) { write_png(trial.picture.view(), sink); });
+}
+
+Options parse(const std::vector<std::string>& words) {
+  Options options;
+  options.trials = std::atoi(words[1].c_str());
+  options.seed = static_cast<std::uint64_t>(std::atoll(words[2].c_str()));
+  for (std::size_t i = 3; i < words.size(); ++i) {
+    const bool has_value = i + 1 < words.size();
+    if (words[i] == "--pt" && has_value)
+      options.pt = std::atof(words[++i].c_str());
+    else if (words[i] == "--only" && has_value)
+      options.only = words[++i];
+    else if (words[i] == "--keep" && has_value)
+      options.keep = words[++i];
+    else
+      options.resolutions.push_back(std::atof(words[i].c_str()));
+  }
+  if (options.resolutions.empty()) options.resolutions = {6, 8, 10, 14, 20};
+  return options;
+}
 
 }  // namespace
 
-// label_text_bench STANDARD TRIALS SEED [PX_PER_MM…] [--pt P] [--only NAME] [--keep DIR]
 int main(int count, char** arguments) {
   const std::vector<std::string> words(arguments + 1, arguments + count);
   if (words.size() < 3) {
-    fmt::print("label_text_bench STANDARD.toml TRIALS SEED [PX_PER_MM…] [--pt P] [--only NAME] [--keep DIR]\n");
+    fmt::print("label_text_bench STANDARD.toml TRIALS SEED [PX_PER_MM…] [--pt P] [--only CONDITION] [--keep FOLDER]\n");
     return 2;
   }
+  const Options options = parse(words);
   HouseStandard standard = load(words[0]);
-  const int trials = std::atoi(words[1].c_str());
-  const auto seed = static_cast<std::uint64_t>(std::atoll(words[2].c_str()));
-  std::vector<double> resolutions;
-  std::string only, keep;
-  double pt = 5;
-  for (std::size_t i = 3; i < words.size(); ++i) {
-    if (words[i] == "--pt")
-      pt = std::atof(words[++i].c_str());
-    else if (words[i] == "--only")
-      only = words[++i];
-    else if (words[i] == "--keep")
-      keep = words[++i];
-    else
-      resolutions.push_back(std::atof(words[i].c_str()));
-  }
-  if (resolutions.empty()) resolutions = {6, 8, 10, 14, 20};
-  standard.artifact.size_pt = pt;
+  standard.artifact.size_pt = options.pt;
   const Typeface face = Typeface::find(standard.artifact.font);
   const LabelTextReader reader{standard};
+  Margins margins;
+  int wrong = 0;
   fmt::print("{:>6} {:>4} {:20} {:>7} {:>7} {:>10} {:>7} {:>8}\n", "px/mm", "pt", "condition", "right", "wrong",
              "unreadable", "unseen", "ms");
-  for (const double px_per_mm : resolutions) {
-    for (const Condition& condition : conditions_at(px_per_mm, pt)) {
-      if (!only.empty() && condition.name != only) continue;
+  for (const double px_per_mm : options.resolutions) {
+    for (const Condition& condition : conditions_at(px_per_mm, options.pt)) {
+      if (!options.only.empty() && condition.name != options.only) continue;
       Tally tally;
-      std::map<std::string, int> why;
-      double ms = 0;
-      for (int i = 0; i < trials; ++i) {
-        SeededRandom random{seed * 1000003 + static_cast<std::uint64_t>(i)};
-        const PrintedNumber number = random_number(standard, random);
-        const Trial trial = make_trial(standard, face, number, condition.conditions, random);
-        const std::clock_t before = std::clock();
-        const std::vector<TextReading> readings = reader.read(trial.picture.view(), {});
-        ms += 1000.0 * static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC;
-        bool right = false;
-        std::string wrong;
-        for (const TextReading& reading : readings) {
-          if (!reading.sure) continue;
-          if (reading.number == trial.number)
-            right = true;
-          else
-            wrong = reading.number;
-        }
-        const bool failed = !wrong.empty() || !right;
-        if (!wrong.empty()) {
-          ++tally.wrong;
-          fmt::print("   WRONG {} for {} (trial {})\n", wrong, trial.number, i);
-        } else if (right)
-          ++tally.right;
-        else if (readings.empty())
-          ++tally.unseen;
-        else {
-          ++tally.unreadable;
-          for (const TextReading& reading : readings) ++why[reading.why_not];
-          if (!only.empty())
-            for (const TextReading& reading : readings)
-              fmt::print("   {} ({}): {} margin {:.2f} rival {} : {}\n", join(trial.lines, "|"), i,
-                         reading.number.empty() ? join(reading.lines, "|") : reading.number, reading.margin,
-                         reading.runner_up, reading.why_not);
-        }
-        if (failed && !keep.empty())
-          sherdmark::real_file_system().write_atomic(
-              fmt::format("{}/{}.png", keep, i), [&](const ByteSink& sink) { write_png(trial.picture.view(), sink); });
-      }
-      fmt::print("{:6} {:4} {:20} {:7} {:7} {:10} {:7} {:8.1f}\n", px_per_mm, pt, condition.name, tally.right,
-                 tally.wrong, tally.unreadable, tally.unseen, ms / trials);
-      for (const auto& [reason, times] : why) fmt::print("            {} x {}\n", times, reason);
+      for (int i = 0; i < options.trials; ++i) run_trial(reader, standard, face, options, condition, i, tally, margins);
+      fmt::print("{:6} {:4} {:20} {:7} {:7} {:10} {:7} {:8.1f}\n", px_per_mm, options.pt, condition.name, tally.right,
+                 tally.wrong, tally.unreadable, tally.unseen, tally.ms / options.trials);
+      for (const auto& [reason, times] : tally.why) fmt::print("            {} x {}\n", times, reason);
+      wrong += tally.wrong;
     }
   }
-  return 0;
+  fmt::print("margins, from under 0 by tenths:\n   right {}\n   wrong {}\n", fmt::join(margins.right, " "),
+             fmt::join(margins.wrong, " "));
+  return wrong == 0 ? 0 : 1;
 }
