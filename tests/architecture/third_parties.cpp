@@ -23,8 +23,6 @@ const std::vector<ThirdParty>& third_parties() {
       {"libjpeg", {"jpeglib.h", "jerror.h"}, {"scan", "report"}},
       {"libpng", {"png.h"}, {"scan", "sheet"}},
       {"libtiff", {"tiffio.h", "tiff.h"}, {"scan"}},
-      {"libheif", {"libheif/"}, {"scan"}},
-      {"libwebp", {"webp/"}, {"scan"}},
       {"SQLite", {"sqlite3.h"}, {"ledger"}},
       {"CLI11", {"CLI/"}, {"tools"}},
   };
