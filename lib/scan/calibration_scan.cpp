@@ -55,25 +55,13 @@ std::vector<Blob> dark_blobs(const std::vector<std::uint8_t>& dark, int width, i
   return blobs;
 }
 
-// The picture halved until it is near 100 dpi: the white cross of a mark closes and its disc is one blob.
-GreyPicture halve(const GreyView& from) {
-  GreyPicture to{std::max(1, from.width_px / 2), std::max(1, from.height_px / 2)};
-  for (int y = 0; y < to.height_px(); ++y)
-    for (int x = 0; x < to.width_px(); ++x)
-      to.row(y)[x] = static_cast<std::uint8_t>(
-          (from.at(2 * x, 2 * y) + from.at(std::min(2 * x + 1, from.width_px - 1), 2 * y) +
-           from.at(2 * x, std::min(2 * y + 1, from.height_px - 1)) +
-           from.at(std::min(2 * x + 1, from.width_px - 1), std::min(2 * y + 1, from.height_px - 1)) + 2) /
-          4);
-  return to;
-}
-
+// The picture is halved until it is near 100 dpi: the white cross of a mark closes and its disc is one blob.
 std::vector<PointF> find_discs(const GreyView& scan, double scan_dpi) {
   GreyPicture small;
   GreyView view = scan;
   double dpi = scan_dpi;
   while (dpi > 130) {
-    small = halve(view);
+    small = halved(view);
     view = small.view();
     dpi /= 2;
   }

@@ -32,24 +32,8 @@ LabelLook look_of(const HouseStandard& standard, const Typeface& face) {
   return look;
 }
 
-bool inside(const PointF& p, const Corners& corners) {
-  int turns = 0;
-  for (std::size_t i = 0; i < 4; ++i) {
-    const PointF& a = corners[i];
-    const PointF& b = corners[(i + 1) % 4];
-    turns += (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x) >= 0 ? 1 : -1;
-  }
-  return turns == 4 || turns == -4;
-}
-
-PointF centre_of(const Corners& corners) {
-  PointF centre;
-  for (const PointF& corner : corners) centre = {centre.x + corner.x / 4, centre.y + corner.y / 4};
-  return centre;
-}
-
 bool same_place(const TextReading& a, const TextReading& b) {
-  return inside(centre_of(a.corners), b.corners) || inside(centre_of(b.corners), a.corners);
+  return contains(b.corners, centre_of(a.corners)) || contains(a.corners, centre_of(b.corners));
 }
 
 // Takes blocks whose middle lies in one of the areas out of the search.
@@ -69,7 +53,7 @@ void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& area
     for (int row = clamp_to(top / block, mask.rows); row < clamp_to(bottom / block + 1, mask.rows); ++row)
       for (int column = clamp_to(left / block, mask.columns); column < clamp_to(right / block + 1, mask.columns);
            ++column)
-        if (inside({(column + 0.5) * block, (row + 0.5) * block}, area)) mask.marked[mask.index(column, row)] = 0;
+        if (contains(area, {(column + 0.5) * block, (row + 0.5) * block})) mask.marked[mask.index(column, row)] = 0;
   }
 }
 

@@ -282,17 +282,6 @@ Difference difference(const GlyphBank& bank, const SeenLine& line, const std::ve
   return sum;
 }
 
-std::vector<std::vector<int>> split_lines(const std::vector<int>& glyphs) {
-  std::vector<std::vector<int>> lines(1);
-  for (const int glyph : glyphs) {
-    if (glyph == k_line_end)
-      lines.emplace_back();
-    else
-      lines.back().push_back(glyph);
-  }
-  return lines;
-}
-
 }  // namespace
 
 Separation separate(const GlyphBank& bank, const std::vector<SeenLine>& lines, const std::vector<int>& text,

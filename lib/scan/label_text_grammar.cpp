@@ -141,6 +141,17 @@ LabelAutomaton make_automaton(const HouseStandard& standard) {
   return all;
 }
 
+std::vector<std::vector<int>> split_lines(const std::vector<int>& glyphs) {
+  std::vector<std::vector<int>> lines(1);
+  for (const int glyph : glyphs) {
+    if (glyph == k_line_end)
+      lines.emplace_back();
+    else
+      lines.back().push_back(glyph);
+  }
+  return lines;
+}
+
 std::vector<StateTexts> decode_line(const LabelAutomaton& automaton, const std::vector<StateTexts>& from,
                                     const LineCosts& line, int most_texts) {
   return LineDecoder{automaton, line, most_texts}.run(from);

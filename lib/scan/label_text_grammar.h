@@ -32,6 +32,8 @@ struct LabelAutomaton {
 
 // The ways through the automaton found so far, cheapest first; glyph texts, lines joined by k_line_end.
 inline constexpr int k_line_end = -1;
+// The lines of such a text, without k_line_end.
+[[nodiscard]] std::vector<std::vector<int>> split_lines(const std::vector<int>& glyphs);
 struct ScoredText {
   std::vector<int> glyphs;
   double cost = 0;

@@ -101,21 +101,10 @@ std::string number_of(const LabelContext& context, const std::string& printed) {
   return text;
 }
 
-std::vector<std::vector<int>> lines_of(const std::vector<int>& glyphs) {
-  std::vector<std::vector<int>> lines(1);
-  for (const int glyph : glyphs) {
-    if (glyph == k_line_end)
-      lines.emplace_back();
-    else
-      lines.back().push_back(glyph);
-  }
-  return lines;
-}
-
 // The search took every glyph by itself; here each has its neighbours' spill.
 void rank_by_fit(const LabelContext& context, const std::vector<SeenLine>& lines, std::vector<LabelText>& texts) {
   for (LabelText& text : texts) {
-    const std::vector<std::vector<int>> parts = lines_of(text.glyphs);
+    const std::vector<std::vector<int>> parts = split_lines(text.glyphs);
     text.cost = 0;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       const TextFit fit = fit_text(context.bank, lines[i], parts[i]);
@@ -159,7 +148,7 @@ Corners corners_of(const GlyphBank& bank, const std::vector<SeenLine>& lines) {
 
 std::string doubt_about_lines(const LabelContext& context, const Pyramid& pyramid, const std::vector<SeenLine>& lines,
                               const std::vector<int>& glyphs) {
-  const std::vector<std::vector<int>> texts = lines_of(glyphs);
+  const std::vector<std::vector<int>> texts = split_lines(glyphs);
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const RuleCheck rule = check_rule(pyramid, lines[i]);
     const TextFit fit = fit_text(context.bank, lines[i], texts[i]);

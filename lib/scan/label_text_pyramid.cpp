@@ -7,19 +7,6 @@
 namespace sherdmark::label_text {
 namespace {
 
-GreyPicture halve(const GreyView& view) {
-  GreyPicture half{std::max(1, view.width_px / 2), std::max(1, view.height_px / 2)};
-  if (view.width_px < 2 || view.height_px < 2) return half;
-  for (int y = 0; y < half.height_px(); ++y) {
-    const std::uint8_t* upper = view.row(2 * y);
-    const std::uint8_t* lower = view.row(2 * y + 1);
-    std::uint8_t* out = half.row(y);
-    for (int x = 0; x < half.width_px(); ++x)
-      out[x] = static_cast<std::uint8_t>((upper[2 * x] + upper[2 * x + 1] + lower[2 * x] + lower[2 * x + 1] + 2) >> 2);
-  }
-  return half;
-}
-
 // Light enough to be lit paper and dark enough in it to be print; both relative, so that shade does not matter.
 constexpr int k_least_contrast = 22;
 constexpr double k_least_contrast_share = 0.20;
@@ -62,7 +49,7 @@ Pyramid::Pyramid(const GreyView& picture, int levels) : base_{picture} {
   for (int i = 1; i < levels; ++i) {
     const GreyView above = level(i - 1);
     if (above.width_px < 32 || above.height_px < 32) break;
-    halves_.push_back(halve(above));
+    halves_.push_back(halved(above));
   }
 }
 

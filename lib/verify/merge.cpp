@@ -15,7 +15,7 @@ Picture picture_of(const Reading& reading) { return {reading.image, reading.page
 // Two readings at one place of one picture are one label.
 bool at_one_place(const Reading& a, const Reading& b) {
   if (picture_of(a) != picture_of(b) || !a.corners || !b.corners) return false;
-  return lies_within(centre_of(*a.corners), *b.corners) || lies_within(centre_of(*b.corners), *a.corners);
+  return contains(*b.corners, centre_of(*a.corners)) || contains(*a.corners, centre_of(*b.corners));
 }
 
 bool is_code(const Reading& reading) {
@@ -185,28 +185,6 @@ std::optional<UnsureReading> why_unsure(const Reading& reading, double least_mar
 }
 
 }  // namespace
-
-PointF centre_of(const Corners& corners) {
-  PointF centre;
-  for (const PointF& corner : corners) {
-    centre.x += corner.x / 4;
-    centre.y += corner.y / 4;
-  }
-  return centre;
-}
-
-bool lies_within(const PointF& point, const Corners& corners) {
-  int left = 0;
-  int right = 0;
-  for (std::size_t i = 0; i < 4; ++i) {
-    const PointF& a = corners[i];
-    const PointF& b = corners[(i + 1) % 4];
-    const double side = (b.x - a.x) * (point.y - a.y) - (b.y - a.y) * (point.x - a.x);
-    left += side > 0 ? 1 : 0;
-    right += side < 0 ? 1 : 0;
-  }
-  return (left == 0) != (right == 0);
-}
 
 MergedReadings merge_readings(const std::vector<Reading>& readings, double least_margin) {
   MergedReadings merged;

@@ -40,8 +40,4 @@ struct MergedReadings {
 // `least_margin`: artifact texts with a smaller margin are not read surely; 0 accepts what the reader accepted.
 [[nodiscard]] MergedReadings merge_readings(const std::vector<Reading>& readings, double least_margin);
 
-// True when the point lies within the four corners (any turn, either sense).
-[[nodiscard]] bool lies_within(const PointF& point, const Corners& corners);
-[[nodiscard]] PointF centre_of(const Corners& corners);
-
 }  // namespace sherdmark

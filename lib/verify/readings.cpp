@@ -50,7 +50,7 @@ double distance_to_edge(const PointF& point, const PointF& a, const PointF& b) {
 }
 
 double distance_to(const PointF& point, const Corners& corners) {
-  if (lies_within(point, corners)) return 0;
+  if (contains(corners, point)) return 0;
   double nearest = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < 4; ++i)
     nearest = std::min(nearest, distance_to_edge(point, corners[i], corners[(i + 1) % 4]));
@@ -139,7 +139,7 @@ struct Builder {
     reading.text = text.lines.empty() ? text.number : join(text.lines, "\n");
     if (code != nullptr) {
       reading.micro_number = code->number;
-      if (!reading.sure && lies_within(centre_of(code->code->corners), text.corners)) {
+      if (!reading.sure && contains(text.corners, centre_of(code->code->corners))) {
         reading.sure = true;
         reading.source = code->source;
         reading.number = code->number;

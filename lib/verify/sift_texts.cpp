@@ -21,23 +21,7 @@ constexpr double k_most_dark_share = 0.65;
 // heights apart.
 constexpr double k_same_slip_heights = 1.1;
 
-PointF centre_of(const Corners& corners) {
-  PointF centre;
-  for (const PointF& corner : corners) centre = {centre.x + corner.x / 4, centre.y + corner.y / 4};
-  return centre;
-}
-
 double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
-bool lies_in(const PointF& p, const Corners& corners) {
-  int turns = 0;
-  for (std::size_t i = 0; i < 4; ++i) {
-    const PointF& a = corners[i];
-    const PointF& b = corners[(i + 1) % 4];
-    turns += (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x) >= 0 ? 1 : -1;
-  }
-  return turns == 4 || turns == -4;
-}
 
 // The plane of a carrier: (0,0) … (1,1) is the code without its quiet zone.
 class CodePlane {
@@ -103,7 +87,7 @@ bool of_label_size(const TextReading& text, const std::vector<SeenCarrierPaper>&
 
 bool on_a_carrier(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
   return std::any_of(papers.begin(), papers.end(),
-                     [&](const SeenCarrierPaper& paper) { return lies_in(centre_of(text.corners), paper.outline); });
+                     [&](const SeenCarrierPaper& paper) { return contains(paper.outline, centre_of(text.corners)); });
 }
 
 struct Tone {

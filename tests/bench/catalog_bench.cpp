@@ -7,6 +7,7 @@
 #include <fstream>
 #include <string>
 
+#include "bench/large_catalog.h"
 #include "sherdmark/base/files.h"
 #include "sherdmark/catalog/read_catalog.h"
 #include "support/test_support.h"
@@ -15,18 +16,6 @@ namespace {
 
 using sherdmark::read_text;
 using sherdmark::real_file_system;
-
-std::string large_catalog(int rows) {
-  std::string text = "Cat. No.,Acc #,Site,Type,Description,Material,Qty,Wt (g),Max Dim (mm),Bag(s),Unit,Date Exc.\r\n";
-  for (int i = 0; i < rows; ++i) {
-    const std::string lot = std::to_string(i / 400 + 1);
-    text += "16ZQ5/" + lot + "." + std::to_string(i % 400 + 1) + ",2031.4,16ZQ5,artifact,body sherd,ceramic," +
-            std::to_string(i % 9 + 1) + "," + std::to_string(i % 700) + ".5," + std::to_string(i % 90 + 5) + ",B" +
-            std::to_string(i) + ",N20E" + std::to_string(i / 400) + ",2031-03-1" + std::to_string(i / 400 % 10) +
-            "\r\n";
-  }
-  return text;
-}
 
 // Processor time, of this process or of the programs it ran, so that a busy machine does not blur the comparison.
 double cpu_seconds(int whose) {
@@ -43,7 +32,7 @@ double cpu_seconds(int whose) {
 int main(int argc, char** argv) {
   const int rows = argc > 1 ? std::atoi(argv[1]) : 100'000;
   const sherdmark::testing::ScratchFolder folder;
-  const std::string text = large_catalog(rows);
+  const std::string text = sherdmark::testing::large_catalog(rows);
   sherdmark::write_text_atomic(real_file_system(), folder / "large.csv", text);
   const auto standard = sherdmark::parse_house_standard(
       read_text(real_file_system(), sherdmark::testing::sample("standards/quillow_ferry.toml")), "quillow_ferry.toml");

@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "bench/large_catalog.h"
 #include "sherdmark/base/files.h"
 #include "sherdmark/catalog/read_catalog.h"
 #include "sherdmark/ledger/ledger.h"
@@ -13,18 +14,6 @@
 namespace {
 
 using namespace sherdmark;
-
-std::string large_catalog(int rows) {
-  std::string text = "Cat. No.,Acc #,Site,Type,Description,Material,Qty,Wt (g),Max Dim (mm),Bag(s),Unit,Date Exc.\r\n";
-  for (int i = 0; i < rows; ++i) {
-    const std::string lot = std::to_string(i / 400 + 1);
-    text += "16ZQ5/" + lot + "." + std::to_string(i % 400 + 1) + ",2031.4,16ZQ5,artifact,body sherd,ceramic," +
-            std::to_string(i % 9 + 1) + "," + std::to_string(i % 700) + ".5," + std::to_string(i % 90 + 5) + ",B" +
-            std::to_string(i) + ",N20E" + std::to_string(i / 400) + ",2031-03-1" + std::to_string(i / 400 % 10) +
-            "\r\n";
-  }
-  return text;
-}
 
 class Stopwatch {
  public:
@@ -41,7 +30,7 @@ class Stopwatch {
 int main(int argc, char** argv) {
   const int rows = argc > 1 ? std::atoi(argv[1]) : 100'000;
   const testing::ScratchFolder folder;
-  const std::string text = large_catalog(rows);
+  const std::string text = sherdmark::testing::large_catalog(rows);
   write_text_atomic(real_file_system(), folder / "large.csv", text);
   const HouseStandard standard = parse_house_standard(
       read_text(real_file_system(), testing::sample("standards/quillow_ferry.toml")), "quillow_ferry.toml");

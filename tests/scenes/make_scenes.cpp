@@ -13,13 +13,13 @@
 #include <nlohmann/json.hpp>
 
 #include "scenes/bench_scene.h"
-#include "scenes/jpeg.h"
 #include "scenes/scene_sets.h"
 #include "scenes/trial.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/report/marked_picture.h"
 #include "sherdmark/scan/image.h"
 
 namespace {
@@ -113,8 +113,8 @@ int take(const TakeOptions& options) {
     SeededRandom random{options.seed * 1000 + i};
     const ColourPicture picture =
         photograph({pointers(cuts[i].bags), pointers(cuts[i].tags), pointers(cuts[i].artifacts)}, Camera{}, random);
-    const Bytes jpeg = write_jpeg(picture, 90);
-    files.write_atomic(fs::path{options.out} / sets[i].image, [&](const ByteSink& sink) { sink(jpeg); });
+    files.write_atomic(fs::path{options.out} / sets[i].image,
+                       [&](const ByteSink& sink) { write_jpeg(picture, 90, sink); });
   });
   std::string truth = "image\tbag\tnumber\tplanted\texpected\n";
   for (const PlantedSet& set : sets)

@@ -12,19 +12,6 @@
 namespace sherdmark::scenes {
 namespace {
 
-GreyPicture halve(const GreyPicture& picture) {
-  GreyPicture half{std::max(1, picture.width_px() / 2), std::max(1, picture.height_px() / 2)};
-  for (int y = 0; y < half.height_px(); ++y) {
-    const std::uint8_t* upper = picture.row(std::min(2 * y, picture.height_px() - 1));
-    const std::uint8_t* lower = picture.row(std::min(2 * y + 1, picture.height_px() - 1));
-    for (int x = 0; x < half.width_px(); ++x) {
-      const int x0 = std::min(2 * x, picture.width_px() - 1), x1 = std::min(2 * x + 1, picture.width_px() - 1);
-      half.row(y)[x] = static_cast<std::uint8_t>((upper[x0] + upper[x1] + lower[x0] + lower[x1] + 2) / 4);
-    }
-  }
-  return half;
-}
-
 // Darkens the part of a rectangle that each pixel holds.
 void fill(GreyPicture& picture, double left, double top, double right, double bottom) {
   for (int y = std::max(0, static_cast<int>(top)); y < std::min(picture.height_px(), static_cast<int>(bottom) + 1);
@@ -72,7 +59,7 @@ void spread_ink(GreyPicture& picture, int px) {
 Paper::Paper(GreyPicture print, double px_per_mm) : px_per_mm_{px_per_mm} {
   levels_.push_back(std::move(print));
   while (levels_.back().width_px() > 8 && levels_.back().height_px() > 8 && levels_.size() < 6)
-    levels_.push_back(halve(levels_.back()));
+    levels_.push_back(halved(levels_.back().view()));
 }
 
 float Paper::light(const PointPaper& place, double seen_px_per_mm) const {

@@ -5,12 +5,12 @@
 #include <cmath>
 #include <utility>
 
-#include "scenes/jpeg.h"
 #include "scenes/texture.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/code/check_character.h"
+#include "sherdmark/report/marked_picture.h"
 #include "sherdmark/scan/image.h"
 
 namespace sherdmark::scenes {
@@ -82,7 +82,9 @@ void add_gloss(Canvas& canvas, double strength, RandomSource& random) {
 GreyPicture develop(const Canvas& canvas, const TrialConditions& conditions, RandomSource& random) {
   const ColourPicture exposed = expose(canvas, conditions.noise_levels, random);
   if (conditions.jpeg_quality <= 0) return to_grey(exposed);
-  const Bytes jpeg = write_jpeg(exposed, conditions.jpeg_quality);
+  Bytes jpeg;
+  write_jpeg(exposed, conditions.jpeg_quality,
+             [&jpeg](std::span<const std::byte> some) { jpeg.insert(jpeg.end(), some.begin(), some.end()); });
   return std::move(read_image(jpeg, "trial.jpg").front().grey);
 }
 

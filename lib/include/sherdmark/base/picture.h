@@ -61,6 +61,15 @@ struct ColourPicture {
   [[nodiscard]] bool empty() const { return rgb.empty(); }
 };
 
+// Middle of the four corners.
+[[nodiscard]] PointF centre_of(const Corners& corners);
+// Whether the point lies inside the convex quadrilateral, its edge included; either turning sense.
+// Corners that all lie on one line hold nothing.
+[[nodiscard]] bool contains(const Corners& corners, const PointF& point);
+
+// Half as wide and high (at least one pixel), each pixel the rounded mean of four; an odd last row or column is left out.
+[[nodiscard]] GreyPicture halved(const GreyView& view);
+
 // ITU-R BT.601 luma.
 [[nodiscard]] GreyPicture to_grey(const ColourPicture& picture);
 
