@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "ledger/schema_version_2.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -34,7 +35,9 @@ const Migration& step_from(const std::vector<Migration>& steps, std::int64_t fro
 
 // Version 1 is the first that was ever written.
 const std::vector<Migration>& known_migrations() {
-  static const std::vector<Migration> k_steps;
+  static const std::vector<Migration> k_steps = {
+      {1, [](Database& db) { db.execute(std::string{k_version_2_tables}); }},
+  };
   return k_steps;
 }
 

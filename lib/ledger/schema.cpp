@@ -5,6 +5,7 @@
 
 #include "ledger/identity_rows.h"
 #include "ledger/schema_tables.h"
+#include "ledger/schema_version_2.h"
 
 namespace sherdmark {
 namespace {
@@ -62,7 +63,8 @@ std::string with_identities(std::string_view tables) {
 std::span<const std::string_view> record_tables() { return k_record_tables; }
 
 void make_schema(Database& database) {
-  for (const std::string_view tables : {k_event_tables, k_collection_tables, k_label_tables, k_work_tables})
+  for (const std::string_view tables :
+       {k_event_tables, k_collection_tables, k_label_tables, k_work_tables, k_version_2_tables})
     database.execute(with_identities(tables));
   database.execute("PRAGMA application_id = " + std::to_string(k_application_id) +
                    "; PRAGMA user_version = " + std::to_string(k_schema_version));

@@ -10,7 +10,7 @@
 namespace sherdmark {
 
 inline constexpr std::int64_t k_application_id = 0x53485244;  // "SHRD"
-inline constexpr std::int64_t k_schema_version = 1;
+inline constexpr std::int64_t k_schema_version = 2;
 
 // Tables that are the sum of the events, parents before children.
 [[nodiscard]] std::span<const std::string_view> record_tables();
