@@ -3,6 +3,7 @@
 
 #include "sherdmark/base/files.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/code/cards.h"
 #include "sherdmark/code/check_character.h"
 #include "sherdmark/code/link_code.h"
 #include "support/test_support.h"
@@ -49,6 +50,22 @@ TEST(LinkCodePage, every_worked_example_is_what_the_program_writes_and_reads) {
     link.revision = static_cast<int>(parse_integer(row[7]).value());
     EXPECT_EQ(write_link_code(link), row[8]);
     EXPECT_EQ(parse_code_text(row[8]).link, link) << row[8];
+  }
+}
+
+TEST(LinkCodePage, every_card_of_the_page_is_what_the_program_writes_and_reads) {
+  const auto actions = table_of(page(), "action word");
+  ASSERT_EQ(actions.size(), all_scan_actions().size());
+  for (const Row& row : actions) {
+    const ScanAction action = parse_scan_action(row.at(0)).value();
+    EXPECT_EQ(write_action_card("K7QD", action), row.at(2));
+    EXPECT_EQ(action_of(parse_code_text(row[2]).link.value()), action);
+  }
+  const auto dividers = table_of(page(), "set");
+  ASSERT_GE(dividers.size(), 2U);
+  for (const Row& row : dividers) {
+    EXPECT_EQ(write_divider("K7QD", row.at(0)), row.at(1));
+    EXPECT_EQ(divider_set(parse_code_text(row[1]).link.value()), row[0]);
   }
 }
 
