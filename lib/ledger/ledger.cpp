@@ -84,6 +84,8 @@ void require_file(const fs::path& file) {
 }  // namespace
 
 Ledger::Ledger(std::unique_ptr<LedgerCore> core) : core_(std::move(core)) {}
+LedgerCore& core_of(Ledger& ledger) { return *ledger.core_; }
+const LedgerCore& core_of(const Ledger& ledger) { return *ledger.core_; }
 Ledger::~Ledger() = default;
 Ledger::Ledger(Ledger&&) noexcept = default;
 Ledger& Ledger::operator=(Ledger&&) noexcept = default;
@@ -179,7 +181,7 @@ std::string Ledger::station_here(const std::string& person) {
 
 Actor Ledger::actor(const std::string& person) {
   if (!core_->db.find_integer("SELECT id FROM persons WHERE name = ?", person))
-    throw unknown_thing("person", person, "register the person first, or check the spelling");
+    throw unknown_thing("person", person, "check the spelling, or let somebody of the register enter the person: sherdmark register NAME");
   return {person, station_here(person)};
 }
 

@@ -27,6 +27,10 @@
 namespace sherdmark {
 
 struct LedgerCore;  // private
+class Ledger;
+// For the files of lib/ledger only: free functions over a Ledger reach its insides through these.
+[[nodiscard]] LedgerCore& core_of(Ledger& ledger);
+[[nodiscard]] const LedgerCore& core_of(const Ledger& ledger);
 
 struct LedgerAccess {
   std::string person;      // shown to others as "in use by … since …"; may be empty for reading
@@ -196,6 +200,8 @@ class Ledger final : public CollectionView {
   [[nodiscard]] std::vector<std::string> bags_of_item(const std::string& item) const override;
 
  private:
+  friend LedgerCore& core_of(Ledger& ledger);
+  friend const LedgerCore& core_of(const Ledger& ledger);
   explicit Ledger(std::unique_ptr<LedgerCore> core);
   std::unique_ptr<LedgerCore> core_;
 };
