@@ -51,24 +51,18 @@ void check_stock(SectionReader section, const SheetStock& stock) {
                                 free_height(stock)));
 }
 
-CarrierDesign read_carrier(SectionReader section) {
+CarrierDesign read_carrier(SectionReader section, bool chosen_fields) {
   CarrierDesign design;
   design.width_mm = section.length_mm("width");
   design.height_mm = section.length_mm("height");
   design.number_pt = section.decimal("number_pt");
   design.text_pt = section.decimal("text_pt");
   design.module_mm = section.length_mm("module");
-  design.fields = section.texts("fields");
+  if (chosen_fields) design.fields = section.texts("fields");
   return design;
 }
 
-void check_carrier(SectionReader section, const CarrierDesign& design, const SheetStock& stock) {
-  if (stock.width_mm > 0 && (design.width_mm > free_width(stock) || design.height_mm > free_height(stock)))
-    section.problem(
-        "width_mm",
-        fmt::format("A label of {:.1f} × {:.1f} mm does not fit the {:.1f} × {:.1f} mm that the carrier paper leaves "
-                    "within its margins. Make the label smaller or the paper larger.",
-                    design.width_mm, design.height_mm, free_width(stock), free_height(stock)));
+void check_carrier(SectionReader section, const CarrierDesign& design) {
   if (pt_to_mm(design.number_pt) + pt_to_mm(design.text_pt) > design.height_mm)
     section.problem("number_pt", "The number and one line of text are taller than the label. Make the type smaller.");
   if (design.text_pt > design.number_pt)
@@ -85,6 +79,23 @@ void check_carrier(SectionReader section, const CarrierDesign& design, const She
   }
   if (section.has("fields") && !seen.contains("number"))
     section.problem("fields", "\"number\" is missing: a label without its number ties nothing together. Add it.");
+}
+
+void read_carriers(SectionReader& root, HouseStandard& standard) {
+  struct Role {
+    std::string_view section;
+    CarrierDesign& design;
+    bool chosen_fields;  // the others say what their role asks for
+  };
+  const Role roles[] = {{"bag_label", standard.bag, true},       {"tag", standard.tag, true},
+                        {"box_label", standard.box, false},      {"shelf_label", standard.shelf, false},
+                        {"field_tag", standard.field_tag, true}, {"removal_slip", standard.removal_slip, false},
+                        {"card", standard.card, false}};
+  for (const Role& role : roles) {
+    role.design = read_carrier(root.section(role.section), role.chosen_fields);
+    put_on_stock(root.section(role.section), role.design, standard);
+    check_carrier(root.section(role.section), role.design);
+  }
 }
 
 // Restricted values stay off what anyone passing the shelf can read.
@@ -150,10 +161,9 @@ void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes&) 
   standard.trimmer = read_trimmer(root.section("trimmer"));
   read_artifact(root.section("artifact_label"), standard);
   standard.carrier_font = root.section("carrier_label").text("font");
-  standard.bag = read_carrier(root.section("bag_label"));
-  standard.tag = read_carrier(root.section("tag"));
-  check_carrier(root.section("bag_label"), standard.bag, standard.carrier_stock);
-  check_carrier(root.section("tag"), standard.tag, standard.carrier_stock);
+  read_stocks(root, standard);
+  read_carriers(root, standard);
+  read_field_numbers(root.section("field_numbers"), standard);
   check_outside(root.section("bag_label"), standard);
   SectionReader agreement = root.section("agreement");
   standard.agreement.bag = agreement.boolean("bag");

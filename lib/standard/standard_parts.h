@@ -17,6 +17,10 @@ void read_schemes(SectionReader& root, HouseStandard& standard, StandardNotes& n
 void read_columns(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
 void read_rules(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
 void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
+void read_stocks(SectionReader& root, HouseStandard& standard);
+void read_field_numbers(SectionReader section, HouseStandard& standard);
+// The stock that the design names: the die's size, whether it fits, and the edges on which nothing may be printed.
+void put_on_stock(SectionReader section, CarrierDesign& design, const HouseStandard& standard);
 
 // Words that may stand in CarrierDesign::fields.
 [[nodiscard]] const std::vector<std::string>& carrier_field_names();

@@ -8,7 +8,9 @@
 #include <string_view>
 #include <vector>
 
+#include "sherdmark/standard/label_role.h"
 #include "sherdmark/standard/scheme.h"
+#include "sherdmark/standard/stocks.h"
 
 namespace sherdmark {
 
@@ -56,17 +58,6 @@ struct RuleOutcome {
   std::string caution;
 };
 
-struct SheetStock {
-  std::string name;                      // "letter", "a4"
-  double width_mm = 215.9;
-  double height_mm = 279.4;
-  double margin_left_mm = 6.35;          // what the printer cannot or should not print
-  double margin_right_mm = 6.35;
-  double margin_top_mm = 6.35;
-  double margin_bottom_mm = 6.35;
-  std::string material;                  // generic words: "acid-free paper, 100 % cotton"
-};
-
 struct PrinterDescription {
   int dpi = 600;
   double scale_x = 1.0;                  // measured length / nominal length, by calibrate
@@ -109,6 +100,24 @@ struct CarrierDesign {                   // bag label, tag, box label, shelf lab
   double text_pt = 9.0;
   double module_mm = 0.42;               // smallest module; the next whole number of dots is taken
   std::vector<std::string> fields;
+  std::string stock;                     // name in HouseStandard::stocks; empty: carrier_stock
+  bool needs_wet_safe = false;
+  double inset_left_mm = 0;              // edges on which nothing is printed: holes, folds, the stock's tolerance
+  double inset_right_mm = 0;
+  double inset_top_mm = 0;
+  double inset_bottom_mm = 0;
+};
+
+// How field numbers are built: a text and a running number, "FS 101".
+struct FieldNumbering {
+  std::string prefix = "F-";
+  int digits = 0;                        // padded with zeros to so many digits; 0: none
+  std::int64_t smallest = 1;
+  std::int64_t largest = 99999;
+  int block = 50;                        // numbers in a block when nobody says how many
+  [[nodiscard]] std::string number(std::int64_t running) const;
+  // The running number of a field number of this form; std::nullopt: of another form, or out of range.
+  [[nodiscard]] std::optional<std::int64_t> running(std::string_view number) const;
 };
 
 enum class Bagging { one_bag_per_item, one_bag_per_lot, by_column };
@@ -140,6 +149,13 @@ struct HouseStandard {
   ArtifactLabelDesign artifact;
   CarrierDesign bag;
   CarrierDesign tag;
+  CarrierDesign box;
+  CarrierDesign shelf;
+  CarrierDesign field_tag;
+  CarrierDesign removal_slip;
+  CarrierDesign card;                                       // dividers and action cards
+  std::vector<SheetStock> stocks;                           // those that a design names
+  FieldNumbering field_numbers;
   std::string carrier_font;
   AgreementRule agreement;
   double read_margin = 0.0;                                 // least margin for an artifact text; 0: the reader's own
@@ -152,6 +168,9 @@ struct HouseStandard {
   // Tries every scheme, default first; the first that parses. std::nullopt if none does.
   [[nodiscard]] std::optional<ParsedNumber> parse_number(std::string_view text) const;
   [[nodiscard]] ColumnClass column_class(std::string_view field) const;
+  // Of every role but artifact, for which both throw internal_error.
+  [[nodiscard]] const CarrierDesign& carrier_design(LabelRole role) const;
+  [[nodiscard]] const SheetStock& stock_of(LabelRole role) const;
 };
 
 // The fields of a catalog row that a [columns] table, a class or required_columns may name (catalog/rows.h).
