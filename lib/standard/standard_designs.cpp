@@ -117,12 +117,17 @@ void read_artifact(SectionReader section, HouseStandard& standard) {
   ArtifactLabelDesign& design = standard.artifact;
   design.font = section.text("font");
   design.size_pt = section.decimal("size_pt");
+  design.smallest_pt = section.decimal("smallest_pt");
+  design.most_of_object = section.decimal("most_of_object_percent") / 100.0;
+  design.reading_distance_mm = section.length_mm("reading_distance");
   design.rule_mm = section.length_mm("rule");
   design.trim_tolerance_mm = section.length_mm("trim_tolerance");
   design.widest_mm = section.length_mm("widest");
   design.check_character = section.boolean("check_character");
   design.micro_code = static_cast<MicroCode>(section.choice("micro_code"));
   design.micro_module_mm = section.length_mm("micro_module");
+  if (section.has("smallest_pt") && design.smallest_pt > design.size_pt)
+    section.problem("smallest_pt", "The smallest type is larger than the usual one. Exchange or correct the two.");
   if (section.has("micro_module_mm") && design.micro_code == MicroCode::none)
     section.problem("micro_module_mm",
                     "There is no micro-code to have this module. Choose a micro_code, or take the module out.");
@@ -158,6 +163,8 @@ void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes&) 
   standard.printer.scale_x = printer.decimal("scale_x");
   standard.printer.scale_y = printer.decimal("scale_y");
   standard.printer.skew_deg = printer.decimal("skew_deg");
+  standard.printer.toner_spread_mm = printer.length_mm("toner_spread");
+  standard.printer.least_module_dots = static_cast<int>(printer.whole("least_module_dots"));
   standard.trimmer = read_trimmer(root.section("trimmer"));
   read_artifact(root.section("artifact_label"), standard);
   standard.carrier_font = root.section("carrier_label").text("font");

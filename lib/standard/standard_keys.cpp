@@ -17,6 +17,7 @@ const std::vector<KeySpec> k_keys{
     {"standard.date_order", choice, "-", "required", 0, 0, "ymd|mdy|dmy"},
     {"standard.bagging", choice, "-", "one bag per item", 0, 0, "one bag per item|one bag per lot|by column"},
     {"standard.drying_hours", whole, "h", "12", 0, 720},
+    {"standard.soak_test_days", whole, "days", "365", 1, 3650},
     {"standard.required_columns", texts, "-", "number"},
     {"standard.care_flags", texts, "-", "human_remains, funerary, sacred"},
     {"standard.cautions", texts, "-", "none"},
@@ -77,6 +78,8 @@ const std::vector<KeySpec> k_keys{
     {"printer.scale_x", decimal, "measured / nominal", "1", 0.9, 1.1},
     {"printer.scale_y", decimal, "measured / nominal", "1", 0.9, 1.1},
     {"printer.skew_deg", decimal, "degrees", "0", -5, 5},
+    {"printer.toner_spread_mm", length, "mm", "0.02", 0, 0.2},
+    {"printer.least_module_dots", whole, "dots", "4", 4, 20},
 
     {"trimmer.gang", whole, "sheets", "8", 1, 100},
     {"trimmer.smallest_held_mm", length, "mm", "10", 0, 100},
@@ -89,6 +92,9 @@ const std::vector<KeySpec> k_keys{
 
     {"artifact_label.font", text, "-", "required"},
     {"artifact_label.size_pt", decimal, "pt", "5", 4, 6},
+    {"artifact_label.smallest_pt", decimal, "pt", "4", 4, 6},
+    {"artifact_label.most_of_object_percent", decimal, "%", "50", 5, 100},
+    {"artifact_label.reading_distance_mm", length, "mm", "350", 150, 1000},
     {"artifact_label.rule_mm", length, "mm", "0.15", 0.05, 0.5},
     {"artifact_label.trim_tolerance_mm", length, "mm", "0.5", 0.1, 3},
     {"artifact_label.widest_mm", length, "mm", "25", 5, 100},

@@ -63,6 +63,8 @@ struct PrinterDescription {
   double scale_x = 1.0;                  // measured length / nominal length, by calibrate
   double scale_y = 1.0;
   double skew_deg = 0.0;
+  double toner_spread_mm = 0.02;         // how far ink grows over the edge of a dot
+  int least_module_dots = 4;             // no code has a smaller module; more where fine lines run together
 };
 
 // The paper trimmer and what time and paper are worth at it. A stroke is one pull of the blade.
@@ -81,7 +83,10 @@ enum class MicroCode { none, micro_qr, data_matrix };
 
 struct ArtifactLabelDesign {
   std::string font = "";                 // family name; must resolve exactly (no substitution)
-  double size_pt = 5.0;                  // 4 … 6
+  double size_pt = 5.0;                  // 4 … 6: the size wanted; large enough objects get it
+  double smallest_pt = 4.0;              // small objects may get smaller type, down to this
+  double most_of_object = 0.5;           // the label's longer side is at most this share of the largest dimension
+  double reading_distance_mm = 350.0;    // from the eye of who reads the labels
   double rule_mm = 0.15;                 // thickness of the rule under each line
   double trim_tolerance_mm = 0.5;        // clear paper kept round the text on each side
   double widest_mm = 25.0;               // longest line before it breaks
@@ -160,6 +165,7 @@ struct HouseStandard {
   AgreementRule agreement;
   double read_margin = 0.0;                                 // least margin for an artifact text; 0: the reader's own
   int drying_hours = 12;
+  int soak_test_days = 365;              // so long a soak test of printer, toner, paper and adhesive holds
   std::vector<std::string> cautions;                        // printed on sheets and bench lists
   std::string source;                                       // the TOML text, kept in the ledger
 
