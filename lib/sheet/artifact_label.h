@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "sheet/canvas.h"
+#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/sheet/sheets.h"
 
 namespace sherdmark {

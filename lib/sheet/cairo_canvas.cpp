@@ -10,7 +10,7 @@
 #include <utility>
 #include <vector>
 
-#include "sheet/canvas.h"
+#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
@@ -71,6 +71,13 @@ class CairoCanvas final : public Canvas {
     for (const RectMm& box : boxes)
       cairo_rectangle(context_, mm_to_pt(box.x_mm), mm_to_pt(box.y_mm), mm_to_pt(box.w_mm), mm_to_pt(box.h_mm));
     cairo_fill(context_);
+  }
+
+  void tinted(std::span<const RectMm> boxes, double ink) override {
+    cairo_save(context_);
+    cairo_set_source_rgba(context_, 0, 0, 0, std::clamp(ink, 0.0, 1.0));
+    rectangles(boxes);
+    cairo_restore(context_);
   }
 
   void polygon(std::span<const PointMm> corners) override {

@@ -7,7 +7,7 @@
 #include <numbers>
 #include <vector>
 
-#include "sheet/canvas.h"
+#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
 

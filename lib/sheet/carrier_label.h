@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "sheet/canvas.h"
+#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/sheet/sheets.h"
 
 namespace sherdmark {

@@ -1,4 +1,4 @@
-#include "sheet/running_text.h"
+#include "sherdmark/sheet/running_text.h"
 
 #include <fmt/format.h>
 #include <pango/pangocairo.h>
@@ -28,7 +28,7 @@ void set_font(PangoLayout* layout, const TextStyle& style) {
   pango_layout_set_font_description(layout, font);
   pango_font_description_free(font);
   PangoAttrList* attributes = pango_attr_list_new();
-  pango_attr_list_insert(attributes, pango_attr_fallback_new(FALSE));
+  pango_attr_list_insert(attributes, pango_attr_fallback_new(style.any_font ? TRUE : FALSE));
   if (style.tracking_em > 0)
     pango_attr_list_insert(
         attributes,
@@ -84,7 +84,7 @@ void* RunningText::new_layout(const TextStyle& style, std::string_view text, dou
     pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
   }
   if (style.right_aligned) pango_layout_set_alignment(layout.get(), PANGO_ALIGN_RIGHT);
-  if (pango_layout_get_unknown_glyphs_count(layout.get()) > 0)
+  if (!style.any_font && pango_layout_get_unknown_glyphs_count(layout.get()) > 0)
     throw data_error(
         fmt::format("the font {} lacks a character of \"{}\".", printable(style.family), printable(text)), {},
         "Name a font for bag labels and tags in the house standard that has it, or write the text without it.");

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "sheet/canvas.h"
+#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/units.h"
 

@@ -14,6 +14,7 @@ struct TextStyle {
   bool bold = false;
   bool right_aligned = false;
   double tracking_em = 0;  // space added after every letter
+  bool any_font = false;   // a character the font lacks comes from another; never on a label
 };
 
 struct TextSize {
@@ -34,7 +35,7 @@ class RunningText {
   RunningText& operator=(const RunningText&) = delete;
 
   // Size of the text broken at `width_mm` (0: not broken). Throws data_error when the font lacks a character: no other
-  // font is ever put in its place.
+  // font is put in its place unless the style says so.
   [[nodiscard]] TextSize measure(const TextStyle& style, std::string_view text, double width_mm = 0) const;
 
   // For the Cairo adapter: a PangoLayout* set as measured; the caller unrefs it.

@@ -1,5 +1,6 @@
-// What a page is drawn on. Lengths in mm on the finished print, origin top left, y down; the printer's correction is
-// applied behind this. Two pages drawn alike come out as the same bytes.
+// What a page is drawn on; for the sheets of this layer and the pages of `report`. Lengths in mm on the finished print,
+// origin top left, y down; the printer's correction is applied behind this. Two pages drawn alike come out as the same
+// bytes.
 #pragma once
 
 #include <functional>
@@ -7,7 +8,7 @@
 #include <string>
 #include <string_view>
 
-#include "sheet/running_text.h"
+#include "sherdmark/sheet/running_text.h"
 #include "sherdmark/base/files.h"
 #include "sherdmark/base/picture.h"
 #include "sherdmark/code/symbol.h"
@@ -33,6 +34,8 @@ class Canvas {
   virtual ~Canvas() = default;
   // All of them as one black path.
   virtual void rectangles(std::span<const RectMm> boxes) = 0;
+  // The same in grey: `ink` 0 … 1. For reports; a label is never grey.
+  virtual void tinted(std::span<const RectMm> boxes, double ink) = 0;
   // A closed polygon, black; for the cutting plan's pictures.
   virtual void polygon(std::span<const PointMm> corners) = 0;
   // Modules as one path of whole printer dots, the symbol's first module at the dot nearest to the place.
