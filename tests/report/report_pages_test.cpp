@@ -1,0 +1,102 @@
+// Reports on paper, judged by poppler.
+#include "sherdmark/report/report_pages.h"
+
+#include <gtest/gtest.h>
+
+#include <fmt/format.h>
+
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "support/test_support.h"
+
+namespace sherdmark {
+namespace {
+
+Bytes pdf_of(const Report& report, double height_mm = 297) {
+  Bytes bytes;
+  write_report_pdf(report, {210, height_mm, "DejaVu Sans"},
+                   [&](std::span<const std::byte> some) { bytes.insert(bytes.end(), some.begin(), some.end()); });
+  return bytes;
+}
+
+std::vector<std::string> text_of_pages(const Report& report, double height_mm = 297) {
+  const testing::ScratchFolder scratch;
+  const Bytes bytes = pdf_of(report, height_mm);
+  real_file_system().write_atomic(scratch / "report.pdf", [&](const ByteSink& sink) { sink(bytes); });
+  const auto judged = testing::run({"pdftotext", "-layout", (scratch / "report.pdf").string(), "-"});
+  EXPECT_EQ(judged.exit_code, 0);
+  std::vector<std::string> pages = split(judged.out, '\f');
+  pages.pop_back();  // a form feed ends every page
+  return pages;
+}
+
+Report sample_report() {
+  Report report{{"Inventory", "everything in Room 2", "2031-05-04 13:45 UTC", "R. Quill", "7KM",
+                 "M3K7, 7KM event 12, " + std::string(64, 'a'), "Ostervane Repository"},
+                {}};
+  report.blocks.emplace_back(ReportHeading{"Bags not found"});
+  ReportTable table{{{"bag", 1}, {"pieces", 1, ReportCell::right}, {"found", 0.5, ReportCell::tick}}, {}};
+  for (int i = 1; i <= 150; ++i) table.rows.push_back({fmt::format("B-7KM-{:05}", i), std::to_string(i), ""});
+  report.blocks.emplace_back(table);
+  return report;
+}
+
+TEST(ReportPages, every_page_says_what_it_is_of_whom_and_how_many_there_are) {
+  const auto pages = text_of_pages(sample_report());
+  ASSERT_GE(pages.size(), 3U);
+  for (std::size_t i = 0; i < pages.size(); ++i)
+    for (const std::string& words :
+         {std::string{"Inventory"}, std::string{"everything in Room 2"}, std::string{"2031-05-04 13:45 UTC"},
+          std::string{"R. Quill"}, std::string{"station 7KM"}, std::string(64, 'a'),
+          fmt::format("page {} of {}", i + 1, pages.size())})
+      EXPECT_NE(pages[i].find(words), std::string::npos) << words << " on page " << i + 1 << "\n" << pages[i];
+}
+
+TEST(ReportPages, a_tables_rows_all_come_once_and_its_heads_on_every_page) {
+  const auto pages = text_of_pages(sample_report());
+  std::string all;
+  for (const std::string& page : pages) {
+    EXPECT_NE(page.find("pieces"), std::string::npos);
+    all += page;
+  }
+  for (int i = 1; i <= 150; ++i) {
+    const std::string id = fmt::format("B-7KM-{:05}", i);
+    const std::size_t at = all.find(id);
+    ASSERT_NE(at, std::string::npos) << id;
+    EXPECT_EQ(all.find(id, at + 1), std::string::npos) << id;
+  }
+}
+
+TEST(ReportPages, a_heading_never_stands_alone_at_the_foot_of_a_page) {
+  for (int rows = 30; rows < 60; ++rows) {
+    Report report = sample_report();
+    auto& table = std::get<ReportTable>(report.blocks.back());
+    table.rows.resize(static_cast<std::size_t>(rows));
+    report.blocks.emplace_back(ReportHeading{"Bags of no record"});
+    report.blocks.emplace_back(ReportTable{{{"code", 1}}, {{"first line"}}});
+    for (const std::string& page : text_of_pages(report))
+      EXPECT_EQ(page.find("Bags of no record") == std::string::npos, page.find("first line") == std::string::npos)
+          << rows;
+  }
+}
+
+TEST(ReportPages, characters_the_font_lacks_come_from_another_font_and_are_not_refused) {
+  Report report = sample_report();
+  report.blocks = {ReportText{"beads, \u6bcd and \u0e01"}};
+  EXPECT_NE(text_of_pages(report).front().find("beads"), std::string::npos);
+}
+
+TEST(ReportPages, the_same_report_is_the_same_bytes) { EXPECT_EQ(pdf_of(sample_report()), pdf_of(sample_report())); }
+
+TEST(ReportPages, a_row_higher_than_a_page_is_refused_in_words) {
+  Report report = sample_report();
+  std::string much;
+  for (int i = 0; i < 3000; ++i) much += "remark ";
+  report.blocks = {ReportTable{{{"remarks", 1}}, {{much}}}};
+  EXPECT_THROW((void)pdf_of(report, 120), Error);
+  report.blocks.clear();
+  EXPECT_THROW((void)pdf_of(report), Error);
+}
+
+}  // namespace
+}  // namespace sherdmark
