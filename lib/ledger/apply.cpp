@@ -73,6 +73,15 @@ constexpr std::array k_kinds = {
     Kind{"recounted", apply_recounted},
     Kind{"lent", apply_lent},
     Kind{"returned", apply_returned},
+    Kind{"inventory opened", apply_inventory_opened},
+    Kind{"inventory seen", apply_inventory_seen},
+    Kind{"inventory closed", apply_inventory_closed},
+    Kind{"found numbers reserved", apply_found_reserved},
+    Kind{"found number resolved", apply_found_resolved},
+    Kind{"audit drawn", apply_audit_drawn},
+    Kind{"audit recorded", apply_audit_recorded},
+    Kind{"audit concluded", apply_audit_concluded},
+    Kind{"box list", apply_box_list},
 };
 
 }  // namespace

@@ -39,6 +39,15 @@ void apply_combined(const AppliedEvent& applied);
 void apply_recounted(const AppliedEvent& applied);
 void apply_lent(const AppliedEvent& applied);
 void apply_returned(const AppliedEvent& applied);
+void apply_inventory_opened(const AppliedEvent& applied);
+void apply_inventory_seen(const AppliedEvent& applied);
+void apply_inventory_closed(const AppliedEvent& applied);
+void apply_found_reserved(const AppliedEvent& applied);
+void apply_found_resolved(const AppliedEvent& applied);
+void apply_audit_drawn(const AppliedEvent& applied);
+void apply_audit_recorded(const AppliedEvent& applied);
+void apply_audit_concluded(const AppliedEvent& applied);
+void apply_box_list(const AppliedEvent& applied);
 
 // Shared by the parts.
 void note_subject(const AppliedEvent& applied, std::string_view subject);

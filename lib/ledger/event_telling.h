@@ -26,5 +26,14 @@ struct Telling {
 [[nodiscard]] std::string tell_recounted(const Telling& told);
 [[nodiscard]] std::string tell_lent(const Telling& told);
 [[nodiscard]] std::string tell_returned(const Telling& told);
+[[nodiscard]] std::string tell_inventory_opened(const Telling& told);
+[[nodiscard]] std::string tell_inventory_seen(const Telling& told);
+[[nodiscard]] std::string tell_inventory_closed(const Telling& told);
+[[nodiscard]] std::string tell_found_reserved(const Telling& told);
+[[nodiscard]] std::string tell_found_resolved(const Telling& told);
+[[nodiscard]] std::string tell_audit_drawn(const Telling& told);
+[[nodiscard]] std::string tell_audit_recorded(const Telling& told);
+[[nodiscard]] std::string tell_audit_concluded(const Telling& told);
+[[nodiscard]] std::string tell_box_list(const Telling& told);
 
 }  // namespace sherdmark

@@ -214,6 +214,15 @@ constexpr std::array k_words = {
     Words{"recounted", tell_recounted},
     Words{"lent", tell_lent},
     Words{"returned", tell_returned},
+    Words{"inventory opened", tell_inventory_opened},
+    Words{"inventory seen", tell_inventory_seen},
+    Words{"inventory closed", tell_inventory_closed},
+    Words{"found numbers reserved", tell_found_reserved},
+    Words{"found number resolved", tell_found_resolved},
+    Words{"audit drawn", tell_audit_drawn},
+    Words{"audit recorded", tell_audit_recorded},
+    Words{"audit concluded", tell_audit_concluded},
+    Words{"box list", tell_box_list},
 };
 
 }  // namespace

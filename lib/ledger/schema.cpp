@@ -10,7 +10,7 @@
 namespace sherdmark {
 namespace {
 
-constexpr std::array<std::string_view, 39> k_record_tables = {"collection",
+constexpr std::array<std::string_view, 41> k_record_tables = {"collection",
                                                               "persons",
                                                               "stations",
                                                               "standards",
@@ -43,11 +43,13 @@ constexpr std::array<std::string_view, 39> k_record_tables = {"collection",
                                                               "loans",
                                                               "loan_bags",
                                                               "inventories",
+                                                              "found_numbers",
                                                               "inventory_expected",
                                                               "inventory_seen",
                                                               "audits",
                                                               "audit_draws",
                                                               "soak_tests",
+                                                              "box_lists",
                                                               "event_subjects"};
 
 std::string with_identities(std::string_view tables) {
