@@ -1,16 +1,17 @@
 #include "sherdmark/base/hash.h"
 
+#include <openssl/evp.h>
 #include <openssl/sha.h>
 
 #include <array>
 
+#include "sherdmark/base/error.h"
 #include "sherdmark/base/files.h"
 
 namespace sherdmark {
+namespace {
 
-std::string sha256_hex(std::span<const std::byte> bytes) {
-  std::array<unsigned char, SHA256_DIGEST_LENGTH> digest{};
-  SHA256(reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size(), digest.data());
+std::string as_hex(std::span<const unsigned char> digest) {
   constexpr char k_digits[] = "0123456789abcdef";
   std::string hex;
   hex.reserve(digest.size() * 2);
@@ -21,6 +22,36 @@ std::string sha256_hex(std::span<const std::byte> bytes) {
   return hex;
 }
 
+}  // namespace
+
+std::string sha256_hex(std::span<const std::byte> bytes) {
+  std::array<unsigned char, SHA256_DIGEST_LENGTH> digest{};
+  SHA256(reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size(), digest.data());
+  return as_hex(digest);
+}
+
 std::string sha256_hex(std::string_view text) { return sha256_hex(as_byte_span(text)); }
+
+struct Sha256::State {
+  std::unique_ptr<EVP_MD_CTX, decltype(&EVP_MD_CTX_free)> context{EVP_MD_CTX_new(), &EVP_MD_CTX_free};
+};
+
+Sha256::Sha256() : state_(std::make_unique<State>()) {
+  if (state_->context == nullptr || EVP_DigestInit_ex(state_->context.get(), EVP_sha256(), nullptr) != 1)
+    throw internal_error("SHA-256 is not to be had");
+}
+
+Sha256::~Sha256() = default;
+
+void Sha256::add(std::span<const std::byte> bytes) {
+  if (EVP_DigestUpdate(state_->context.get(), bytes.data(), bytes.size()) != 1) throw internal_error("SHA-256 failed");
+}
+
+std::string Sha256::hex() {
+  std::array<unsigned char, SHA256_DIGEST_LENGTH> digest{};
+  unsigned length = 0;
+  if (EVP_DigestFinal_ex(state_->context.get(), digest.data(), &length) != 1) throw internal_error("SHA-256 failed");
+  return as_hex(digest);
+}
 
 }  // namespace sherdmark

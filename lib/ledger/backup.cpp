@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "ledger/core.h"
+#include "ledger/folders.h"
 
 namespace sherdmark {
 
@@ -24,7 +25,7 @@ LedgerVerification Ledger::backup(const std::filesystem::path& target) const {
     if (!found.good())
       throw data_error(fmt::format("the copy does not hold: {}", found.problems.front()), {.file = file().string()},
                        "verify the ledger itself; it may be damaged");
-    fs::rename(unfinished, target);
+    put_into_place(unfinished, target);
     return found;
   } catch (const fs::filesystem_error& error) {
     fs::remove(unfinished, problem);

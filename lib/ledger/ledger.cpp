@@ -1,15 +1,14 @@
 // Making, opening and closing a ledger; persons, stations and the house standard.
 #include "sherdmark/ledger/ledger.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include "ledger/core.h"
+#include "ledger/folders.h"
 #include "ledger/migrate.h"
 #include "ledger/schema.h"
+#include "ledger/stations.h"
 #include "sherdmark/base/error.h"
-#include "sherdmark/base/hash.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -23,18 +22,6 @@ void require_person_name(const std::string& name) {
   if (name.empty() || trim(name) != name || name.size() > k_longest_name || printable(name) != name)
     throw usage_error(fmt::format("\"{}\" cannot be a person's name", printable(name)),
                       "give a name of 1 to 200 characters without control characters or spaces at its ends");
-}
-
-std::string machine_mark(const std::string& collection_key, const std::string& machine) {
-  return sha256_hex(collection_key + "/" + machine);
-}
-
-void sync_folder(const fs::path& file) {
-  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path{"."};
-  const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (descriptor < 0) return;  // a folder that cannot be opened cannot be synced; the file itself is
-  ::fsync(descriptor);
-  ::close(descriptor);
 }
 
 void found(const fs::path& file, const HouseStandard& standard, const LedgerAccess& access, Clock& clock,
@@ -54,17 +41,6 @@ void found(const fs::path& file, const HouseStandard& standard, const LedgerAcce
   payload.end_object();
   append_event(db, {access.person, make_station_code(random)}, "founded", payload.take(), clock.now());
   transaction.commit();
-}
-
-void move_into_place(const fs::path& made, const fs::path& file) {
-  std::error_code problem;
-  fs::create_hard_link(made, file, problem);  // unlike a rename, this never replaces a file
-  if (problem && !fs::exists(file)) fs::rename(made, file, problem);
-  if (problem)
-    throw environment_error(fmt::format("the ledger could not be made ({})", problem.message()),
-                            {.file = file.string()}, "name another file, or check the folder");
-  fs::remove(made, problem);
-  sync_folder(file);
 }
 
 void bring_up_to_date(LedgerCore& core, std::int64_t version) {
@@ -102,7 +78,7 @@ Ledger Ledger::create(const fs::path& file, const HouseStandard& standard, const
   fs::remove(unfinished, ignored);
   try {
     found(unfinished, standard, access, clock, random);
-    move_into_place(unfinished, file);
+    put_into_place(unfinished, file);
   } catch (...) {
     fs::remove(unfinished, ignored);
     throw;
@@ -166,22 +142,11 @@ std::vector<std::string> Ledger::persons() const {
   return names;
 }
 
-std::string Ledger::station_here(const std::string& person) {
-  const std::string mark = machine_mark(collection_key(), core_->access.machine);
-  if (const auto code = core_->db.find_text("SELECT code FROM stations WHERE machine = ?", mark)) return *code;
-  core_->require_writable();
-  std::string code = make_station_code(*core_->random);
-  while (core_->db.find_text("SELECT code FROM stations WHERE code = ?", code))
-    code = make_station_code(*core_->random);
-  JsonWriter payload;
-  payload.begin_object().key("machine").text(mark).end_object();
-  core_->write({person, code}, "station", payload.take());
-  return code;
-}
-
 Actor Ledger::actor(const std::string& person) {
   if (!core_->db.find_integer("SELECT id FROM persons WHERE name = ?", person))
-    throw unknown_thing("person", person, "check the spelling, or let somebody of the register enter the person: sherdmark register NAME");
+    throw unknown_thing(
+        "person", person,
+        "check the spelling, or let somebody of the register enter the person: sherdmark register NAME");
   return {person, station_here(person)};
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "ledger/folders.h"
 #include "ledger/schema_version_2.h"
 #include "sherdmark/base/error.h"
 
@@ -44,7 +45,12 @@ const std::vector<Migration>& known_migrations() {
 fs::path migrate(Database& database, std::int64_t from, std::int64_t to, const std::vector<Migration>& steps) {
   for (std::int64_t version = from; version < to; ++version) (void)step_from(steps, version, database);
   const fs::path copy = free_copy_name(database.file(), to);
-  database.copy_to(copy);
+  fs::path unfinished = copy;
+  unfinished += ".unfinished";
+  std::error_code ignored;
+  fs::remove(unfinished, ignored);  // of a migration that was cut off
+  database.copy_to(unfinished);
+  put_into_place(unfinished, copy);
   Transaction transaction{database};
   for (std::int64_t version = from; version < to; ++version) step_from(steps, version, database).step(database);
   database.execute(fmt::format("PRAGMA user_version = {}", to));

@@ -1,6 +1,7 @@
 // Proving a ledger: the chain of hashes, the records as the sum of the events, references, the file itself.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 
 #include "ledger/apply.h"
@@ -8,6 +9,7 @@
 #include "ledger/schema.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/proof.h"
 
 namespace sherdmark {
 namespace {
@@ -25,6 +27,29 @@ class Problems {
   std::vector<std::string>& list_;
 };
 
+// Tells how far it has come a hundred times a part, not for every row.
+class Steps {
+ public:
+  Steps(const ProofProgress& progress, std::string_view part, std::int64_t total)
+      : progress_(progress), part_(part), total_(total), stride_(std::max<std::int64_t>(1, total / 100)) {
+    tell();
+  }
+  void step() {
+    ++done_;
+    if (done_ % stride_ == 0 || done_ == total_) tell();
+  }
+
+ private:
+  void tell() const {
+    if (progress_) progress_({part_, done_, total_});
+  }
+  const ProofProgress& progress_;
+  std::string_view part_;
+  std::int64_t total_;
+  std::int64_t stride_;
+  std::int64_t done_ = 0;
+};
+
 Event read_event(const Statement& row) {
   return {row.text(1), row.integer(2), row.text(3), row.text(4), row.text(5), row.text(6), row.text(7), row.text(8)};
 }
@@ -32,19 +57,30 @@ Event read_event(const Statement& row) {
 constexpr std::string_view k_events =
     "SELECT position, station, sequence, time, person, kind, payload, previous, hash FROM events ORDER BY position";
 
-void replay(Database& from, Database& into) {
+std::int64_t count_events(Database& db) { return db.find_integer("SELECT count(*) FROM events").value_or(0); }
+
+void replay(Database& from, Database& into, const ProofProgress& progress) {
+  Steps steps{progress, "records", count_events(from)};
   Statement rows = from.prepare(k_events);
   rows.with();
-  while (rows.step()) apply(into, rows.integer(0), read_event(rows));
+  while (rows.step()) {
+    apply(into, rows.integer(0), read_event(rows));
+    steps.step();
+  }
 }
 
-void check_chain(Database& db, LedgerVerification& found, Problems& problems) {
+void check_chain(Database& db, LedgerVerification& found, Problems& problems, const ProofProgress& progress) {
+  Steps steps{progress, "events", count_events(db)};
   std::map<std::string, StationHead> heads;
   Statement rows = db.prepare(k_events);
   rows.with();
   while (rows.step()) {
     const Event event = read_event(rows);
     ++found.events;
+    steps.step();
+    // Events are taken in one after another and never removed, so their places in the file have no gaps.
+    if (rows.integer(0) != found.events)
+      problems.add(fmt::format("event {} of the file stands at place {}", found.events, rows.integer(0)));
     StationHead& head =
         heads.try_emplace(event.station, StationHead{event.station, 0, std::string(64, '0')}).first->second;
     if (event.sequence != head.sequence + 1)
@@ -86,47 +122,72 @@ void compare_table(Database& db, Database& rebuilt, std::string_view table, Prob
   }
 }
 
-void compare_records(Database& db, Problems& problems) {
+void compare_records(Database& db, Problems& problems, const ProofProgress& progress) {
   Database rebuilt{{}, Database::Mode::temporary};
   rebuilt.execute("PRAGMA foreign_keys = OFF; PRAGMA synchronous = OFF; PRAGMA temp_store = FILE");
   rebuilt.execute("BEGIN");
   make_schema(rebuilt);
   try {
-    replay(db, rebuilt);
+    replay(db, rebuilt, progress);
   } catch (const Error& error) {
     problems.add(fmt::format("records: the events cannot be added up ({})", error.problem()));
     return;
   }
-  for (const std::string_view table : record_tables()) compare_table(db, rebuilt, table, problems);
+  Steps steps{progress, "tables", static_cast<std::int64_t>(record_tables().size())};
+  for (const std::string_view table : record_tables()) {
+    compare_table(db, rebuilt, table, problems);
+    steps.step();
+  }
 }
 
-void check_file(Database& db, Problems& problems) {
+void check_file(Database& db, Problems& problems, const ProofProgress& progress) {
+  Steps steps{progress, "file", 2};
   Statement integrity = db.prepare("PRAGMA integrity_check(20)");
   integrity.with();
   while (integrity.step())
     if (integrity.view(0) != "ok") problems.add(fmt::format("file: {}", printable(integrity.view(0))));
+  steps.step();
   Statement references = db.prepare("PRAGMA foreign_key_check");
   references.with();
   while (references.step())
     problems.add(
         fmt::format("references: a row of {} points at a missing row of {}", references.view(0), references.view(2)));
+  steps.step();
+}
+
+LedgerVerification prove(Database& db, const ProofProgress& progress) {
+  const Snapshot snapshot{db};
+  LedgerVerification found;
+  Problems problems{found.problems};
+  const auto part = [&problems](const auto& check) {
+    try {
+      check();
+    } catch (const Error& error) {
+      if (error.family() != ErrorFamily::data) throw;
+      problems.add(error.problem());
+    }
+  };
+  part([&] { check_chain(db, found, problems, progress); });
+  part([&] { compare_records(db, problems, progress); });
+  part([&] { check_file(db, problems, progress); });
+  return found;
 }
 
 }  // namespace
 
-LedgerVerification Ledger::verify() const {
-  const Snapshot snapshot{core_->db};
-  LedgerVerification found;
-  Problems problems{found.problems};
-  try {
-    check_chain(core_->db, found, problems);
-    compare_records(core_->db, problems);
-    check_file(core_->db, problems);
-  } catch (const Error& error) {
-    if (error.family() != ErrorFamily::data) throw;
-    problems.add(error.problem());
-  }
-  return found;
+LedgerVerification Ledger::verify() const { return prove(core_->db, {}); }
+
+LedgerVerification prove_ledger(const std::filesystem::path& ledger, const ProofProgress& progress) {
+  Database db{ledger, Database::Mode::read};
+  const std::int64_t version = schema_version_of(db);
+  if (version != k_schema_version)
+    throw environment_error(
+        fmt::format("the ledger is of version {}, and this program knows version {}", version, k_schema_version),
+        {.file = ledger.string()},
+        version > k_schema_version ? "update this program"
+                                   : "open it once for writing; it is copied first and then brought up to date");
+  db.execute("PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; PRAGMA cache_size = -65536");
+  return prove(db, progress);
 }
 
 void Ledger::rebuild() {
@@ -137,7 +198,7 @@ void Ledger::rebuild() {
   db.execute("PRAGMA defer_foreign_keys = ON");
   const auto tables = record_tables();
   for (auto table = tables.rbegin(); table != tables.rend(); ++table) db.execute(fmt::format("DELETE FROM {}", *table));
-  replay(db, db);
+  replay(db, db, {});
   transaction.commit();
   load_standard(*core_);
 }

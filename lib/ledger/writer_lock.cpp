@@ -84,7 +84,9 @@ void WriterLock::write_row(const LedgerAccess& access, TimePoint now, std::vecto
   const std::string machine = sha256_hex(access.machine);
   const std::optional<WriterMark> mark = read_mark(database_);
   if (mark && mark->machine != machine && !access.take_over)
-    throw in_use(database_, "that was on another computer: close it there, or take over if it surely is not running");
+    throw in_use(database_,
+                 "that was on another computer: close it there, or, if it surely is not running any more, take over "
+                 "(--take-over)");
   if (mark)
     notices.push_back(fmt::format(
         "The ledger was in use by {} and was not closed properly; nothing was half-done, and it was taken over.",

@@ -12,6 +12,16 @@ namespace sherdmark {
 struct Command::Parser {
   CLI::App* app = nullptr;
   std::function<int()>* chosen = nullptr;
+  DeclaredCommand* declared = nullptr;
+
+  DeclaredOption& note(const std::string& option_names, const std::string& help, const std::string& kind = {}) const {
+    DeclaredOption option;
+    for (const std::string& name : split(option_names, ',')) option.names.emplace_back(trim(name));
+    option.help = help;
+    option.kind = kind;
+    declared->options.push_back(std::move(option));
+    return declared->options.back();
+  }
 };
 
 namespace {
@@ -37,38 +47,54 @@ std::string usage_problem(const CLI::App& app, const CLI::ParseError& problem,
 
 Command& Command::text(const std::string& names, std::string& value, const std::string& help, const std::string& kind) {
   named(parser_.app->add_option(names, value, help), kind);
+  parser_.note(names, help, kind);
   return *this;
 }
 
 Command& Command::required_text(const std::string& names, std::string& value, const std::string& help,
                                 const std::string& kind) {
   named(parser_.app->add_option(names, value, help), kind)->required();
+  parser_.note(names, help, kind).required = true;
   return *this;
 }
 
 Command& Command::one_of(const std::string& names, std::string& value, const std::vector<std::string>& choices,
                          const std::string& help) {
   parser_.app->add_option(names, value, help)->capture_default_str()->check(CLI::IsMember(choices));
+  parser_.note(names, help).choices = choices;
+  return *this;
+}
+
+Command& Command::many(const std::string& names, std::vector<std::string>& values, const std::string& help,
+                       const std::string& kind) {
+  named(parser_.app->add_option(names, values, help), kind)->allow_extra_args(!names.starts_with('-'));
+  parser_.note(names, help, kind).repeated = true;
   return *this;
 }
 
 Command& Command::required_many(const std::string& names, std::vector<std::string>& values, const std::string& help) {
   parser_.app->add_option(names, values, help)->required();
+  DeclaredOption& option = parser_.note(names, help, to_upper_ascii(names));
+  option.required = true;
+  option.repeated = true;
   return *this;
 }
 
 Command& Command::number(const std::string& names, int& value, int least, int most, const std::string& help,
                          const std::string& kind) {
   named(parser_.app->add_option(names, value, help), kind)->check(CLI::Range(least, most));
+  parser_.note(names, help, kind);
   return *this;
 }
 
 Command& Command::flag(const std::string& names, bool& value, const std::string& help) {
   parser_.app->add_flag(names, value, help);
+  parser_.note(names, help).takes_value = false;
   return *this;
 }
 
 Command& Command::example(const std::string& lines) {
+  parser_.declared->example = lines;
   std::string footer = "Example:\n";
   for (const std::string& line : split(lines, '\n')) footer += "  " + line + "\n";
   parser_.app->footer(footer);
@@ -80,6 +106,20 @@ Command& Command::act(std::function<int()> act) {
   return *this;
 }
 
+std::vector<DeclaredCommand> declared_commands(const CommandLine& line) {
+  std::vector<DeclaredCommand> all;
+  CLI::App app;
+  std::function<int()> nothing;
+  for (const Subcommand& subcommand : line.subcommands) {
+    DeclaredCommand declared{subcommand.name, subcommand.says, {}, {}};
+    Command::Parser parser{app.add_subcommand(subcommand.name), &nothing, &declared};
+    Command command{parser};
+    subcommand.declare(command);
+    all.push_back(std::move(declared));
+  }
+  return all;
+}
+
 ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<std::string>& arguments) {
   ParsedCommandLine parsed;
   CLI::App app{line.says};
@@ -88,7 +128,8 @@ ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<
   app.require_subcommand(1);
   app.footer(line.footer);
   for (const Subcommand& subcommand : line.subcommands) {
-    Command::Parser parser{app.add_subcommand(subcommand.name, subcommand.says), &parsed.act};
+    DeclaredCommand declared;
+    Command::Parser parser{app.add_subcommand(subcommand.name, subcommand.says), &parsed.act, &declared};
     Command command{parser};
     subcommand.declare(command);
   }

@@ -16,5 +16,12 @@ namespace sherdmark {
 [[nodiscard]] Subcommand show_command(const Session& session);
 [[nodiscard]] Subcommand history_command(const Session& session);
 [[nodiscard]] Subcommand export_command(const Session& session);
+[[nodiscard]] Subcommand backup_command(const Session& session);
+[[nodiscard]] Subcommand verify_ledger_command(const Session& session);
+[[nodiscard]] Subcommand restore_command(const Session& session);
+[[nodiscard]] Subcommand describe_command(const Session& session);
+
+// All of them, as the program offers them (run.cpp).
+[[nodiscard]] CommandLine whole_command_line(const Session& session);
 
 }  // namespace sherdmark

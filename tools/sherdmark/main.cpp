@@ -13,6 +13,7 @@ int main(int argc, char** argv) {
   sherdmark::Environment environment;
   for (const char* name : {"SHERDMARK_BY", "SHERDMARK_LEDGER"})
     if (const char* value = std::getenv(name)) environment.variables[name] = value;
+  environment.in_is_terminal = ::isatty(STDIN_FILENO) != 0 && ::isatty(STDOUT_FILENO) != 0;
   environment.err_is_terminal = ::isatty(STDERR_FILENO) != 0;
   environment.machine = sherdmark::this_machine();
   return sherdmark::run_sherdmark({argv + 1, argv + argc},

@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include "commands.h"
+#include "daily_jobs.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 
@@ -13,9 +14,8 @@
 #endif
 
 namespace sherdmark {
-namespace {
 
-CommandLine command_line(const Session& session) {
+CommandLine whole_command_line(const Session& session) {
   return {
       "sherdmark",
       "sherdmark " SHERDMARK_VERSION,
@@ -25,15 +25,47 @@ CommandLine command_line(const Session& session) {
       "Each command explains itself: sherdmark labels --help",
       {init_command(session), intake_command(session), plan_command(session), labels_command(session),
        printed_command(session), read_command(session), check_command(session), show_command(session),
-       history_command(session), export_command(session)}};
+       history_command(session), export_command(session), backup_command(session), verify_ledger_command(session),
+       restore_command(session), describe_command(session)}};
+}
+
+namespace {
+
+// What a person did wrong or the machine refused, told on one line; never thrown on.
+int say_what_went_wrong(const Seams& seams) {
+  try {
+    throw;
+  } catch (const Error& error) {
+    seams.err << "sherdmark: " << printable(error.what()) << '\n';
+    return error.exit_code();
+  } catch (const std::bad_alloc&) {
+    seams.err << "sherdmark: there is not enough memory for this. Close other programs, or give it less at once.\n";
+    return static_cast<int>(ErrorFamily::environment);
+  } catch (const std::exception& error) {
+    seams.err << "sherdmark: something we did not foresee: " << printable(error.what())
+              << ". This is a bug in sherdmark; please report it with what you did.\n";
+    return static_cast<int>(ErrorFamily::internal);
+  }
 }
 
 int parse_and_act(const std::vector<std::string>& arguments, const Seams& seams, const Environment& environment) {
   const Session session{seams, environment};
-  const ParsedCommandLine parsed = parse_command_line(command_line(session), arguments);
-  seams.out << parsed.out;
-  seams.err << parsed.err;
-  const int code = parsed.act ? parsed.act() : parsed.code;
+  const CommandLine line = whole_command_line(session);
+  const auto run = [&](const std::vector<std::string>& words) {
+    const ParsedCommandLine parsed = parse_command_line(line, words);
+    seams.out << parsed.out;
+    seams.err << parsed.err;
+    return parsed.act ? parsed.act() : parsed.code;
+  };
+  const auto run_safely = [&](const std::vector<std::string>& words) {
+    try {
+      return run(words);
+    } catch (const std::exception&) {
+      return say_what_went_wrong(seams);
+    }
+  };
+  const bool may_ask = arguments.empty() && environment.in_is_terminal;
+  const int code = may_ask ? offer_daily_jobs(session, line, run_safely) : run(arguments);
   seams.out.flush();
   if (!seams.out)
     throw environment_error("the results could not be written to standard output.", {},
@@ -46,16 +78,8 @@ int parse_and_act(const std::vector<std::string>& arguments, const Seams& seams,
 int run_sherdmark(const std::vector<std::string>& arguments, const Seams& seams, const Environment& environment) {
   try {
     return parse_and_act(arguments, seams, environment);
-  } catch (const Error& error) {
-    seams.err << "sherdmark: " << printable(error.what()) << '\n';
-    return error.exit_code();
-  } catch (const std::bad_alloc&) {
-    seams.err << "sherdmark: there is not enough memory for this. Close other programs, or give it less at once.\n";
-    return static_cast<int>(ErrorFamily::environment);
-  } catch (const std::exception& error) {
-    seams.err << "sherdmark: something we did not foresee: " << printable(error.what())
-              << ". This is a bug in sherdmark; please report it with what you did.\n";
-    return static_cast<int>(ErrorFamily::internal);
+  } catch (const std::exception&) {
+    return say_what_went_wrong(seams);
   }
 }
 

@@ -24,6 +24,7 @@ struct Seams {
 
 struct Environment {
   std::map<std::string, std::string> variables;  // SHERDMARK_BY, SHERDMARK_LEDGER
+  bool in_is_terminal = false;                   // only then are the daily jobs offered
   bool err_is_terminal = false;                  // a progress bar is shown only then
   std::string machine;                           // this_machine(), or a fixed text in tests
   unsigned workers = 0;                          // threads; 0: as many as the machine has

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <ostream>
 
 #include "sherdmark/base/error.h"
@@ -39,8 +40,8 @@ std::string Session::person(const CommonOptions& options) const {
 }
 
 Ledger Session::open_for_writing(const CommonOptions& options) const {
-  Ledger ledger =
-      Ledger::open(ledger_file(options), {person(options), environment_.machine}, seams_.clock, seams_.random);
+  Ledger ledger = Ledger::open(ledger_file(options), {person(options), environment_.machine, options.take_over},
+                               seams_.clock, seams_.random);
   for (const std::string& notice : ledger.notices()) warn(notice);
   return ledger;
 }
@@ -89,6 +90,12 @@ void Progress::step() {
   draw();
 }
 
+void Progress::advance_to(std::size_t done) {
+  const std::lock_guard lock{mutex_};
+  done_ = std::min(done, total_);
+  draw();
+}
+
 void Progress::draw() const {
   if (!session_.environment().err_is_terminal || total_ <= 1) return;
   const auto filled = static_cast<std::size_t>(k_bar_width) * done_ / total_;
@@ -117,6 +124,8 @@ void add_ledger_option(Command& command, CommonOptions& options) {
 
 void add_by_option(Command& command, CommonOptions& options) {
   command.text("--by", options.by, "Who you are, as the ledger keeps it (default: the variable SHERDMARK_BY)", "NAME");
+  command.flag("--take-over", options.take_over,
+               "Write although another computer left its mark on the ledger: it surely is not running any more");
 }
 
 void add_json_option(Command& command, CommonOptions& options) {

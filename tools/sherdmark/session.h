@@ -21,6 +21,7 @@ struct CommonOptions {
   std::string ledger;  // empty: SHERDMARK_LEDGER, or collection.ledger here
   std::string by;      // empty: SHERDMARK_BY
   bool json = false;
+  bool take_over = false;  // write although another computer left its mark
 };
 
 class Session {
@@ -64,6 +65,7 @@ class Progress {
   Progress(Progress&&) = delete;
   Progress& operator=(Progress&&) = delete;
   void step();
+  void advance_to(std::size_t done);
 
  private:
   void draw() const;

@@ -1,0 +1,13 @@
+// Files put into place so that a power cut cannot take them away again.
+#pragma once
+
+#include <filesystem>
+
+namespace sherdmark {
+
+// Makes the names in the folder of `file` durable. A folder that cannot be opened cannot be synced; that is no error.
+void sync_folder_of(const std::filesystem::path& file);
+// Renames a finished file to a name that nobody has. Never replaces one: environment_error if it appeared meanwhile.
+void put_into_place(const std::filesystem::path& made, const std::filesystem::path& file);
+
+}  // namespace sherdmark
