@@ -75,6 +75,14 @@ bool InventoryStreams::next_seen(SeenReading& reading) {
   return true;
 }
 
+std::optional<std::string> place_named(const Ledger& ledger, const std::string& name) {
+  return core_of(ledger).db.find_text("SELECT path FROM places WHERE path = ?1 OR code = ?1", name);
+}
+
+std::optional<std::string> box_named(const Ledger& ledger, const std::string& name) {
+  return core_of(ledger).db.find_text("SELECT name FROM boxes WHERE name = ?1 OR code = ?1", name);
+}
+
 BagWords bag_words(const Ledger& ledger, const std::string& bag, const std::string& opened) {
   Database& db = core_of(ledger).db;
   BagWords words;

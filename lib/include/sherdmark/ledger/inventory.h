@@ -96,6 +96,10 @@ std::vector<std::string> reserve_found_numbers(Ledger& ledger, const Actor& acto
 void resolve_found_number(Ledger& ledger, const Actor& actor, const std::string& number, const std::string& resolution);
 [[nodiscard]] std::vector<FoundNumber> found_numbers(const Ledger& ledger);
 
+// The path of a place named by its path or its code; the name of a box named by its name or its code.
+[[nodiscard]] std::optional<std::string> place_named(const Ledger& ledger, const std::string& name);
+[[nodiscard]] std::optional<std::string> box_named(const Ledger& ledger, const std::string& name);
+
 // --- streams for the reconciliation, both by ascending bag id -----------------------------------------------------
 struct ExpectedBag {
   std::string bag;

@@ -1,0 +1,18 @@
+// From the image files a person names to sets of readings; for every command that judges pictures.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "session.h"
+#include "sherdmark/verify/judge.h"
+
+namespace sherdmark {
+
+// Every image is a set, or every folder with `folder_is_set`. Images are read in parallel, with a progress bar. An image
+// that cannot be read is said on standard error and raises `code`; its set is left out: what is on it is not known.
+[[nodiscard]] std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
+                                                        const std::vector<std::string>& images, bool folder_is_set,
+                                                        int& code);
+
+}  // namespace sherdmark
