@@ -49,6 +49,7 @@ HouseStandard read_standard(std::string_view toml_text, const std::string& file_
   read_columns(root, standard, notes);
   read_schemes(root, standard, notes);
   read_rules(root, standard, notes);
+  read_bench_advice(root, standard);
   read_designs(root, standard, notes);
   std::stable_sort(notes.problems.begin(), notes.problems.end(),
                    [](const StandardProblem& a, const StandardProblem& b) {

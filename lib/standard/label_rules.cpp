@@ -6,6 +6,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/standard/house_standard.h"
+#include "whole_words.h"
 
 namespace sherdmark {
 namespace {
@@ -13,28 +14,9 @@ namespace {
 constexpr std::array<std::string_view, 5> k_kinds{"artifact", "bulk", "sample", "assembly", "record"};
 constexpr std::array<std::string_view, 3> k_decisions{"direct", "tag only", "never"};
 
-bool is_word_byte(char c) {
-  const auto byte = static_cast<unsigned char>(c);
-  return byte >= 0x80 || (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z');
-}
-
-// Whether `words` stands in `text` as whole words, without regard to (ASCII) case: "iron" in "Iron, wrought" but not
-// in "ironstone".
-bool names(std::string_view text, std::string_view words) {
-  const std::string haystack = to_lower_ascii(text);
-  const std::string needle = to_lower_ascii(trim(words));
-  if (needle.empty()) return false;
-  for (std::size_t at = haystack.find(needle); at != std::string::npos; at = haystack.find(needle, at + 1)) {
-    const std::size_t end = at + needle.size();
-    if ((at == 0 || !is_word_byte(haystack[at - 1])) && (end == haystack.size() || !is_word_byte(haystack[end])))
-      return true;
-  }
-  return false;
-}
-
 bool any_names(const std::vector<std::string>& wanted, std::string_view text) {
   return wanted.empty() ||
-         std::any_of(wanted.begin(), wanted.end(), [text](const std::string& words) { return names(text, words); });
+         std::any_of(wanted.begin(), wanted.end(), [text](const std::string& words) { return has_words(text, words); });
 }
 
 const std::string* shared_flag(const std::vector<std::string>& wanted, const std::vector<std::string>& flags) {

@@ -57,6 +57,13 @@ const std::vector<KeySpec> k_keys{
     {"rule[].reason", text, "-", "required"},
     {"rule[].caution", text, "-", "none"},
 
+    {"bench[].materials", texts, "-", "none"},
+    {"bench[].surfaces", texts, "-", "none"},
+    {"bench[].porosity", choice, "-", "between", 0, 0, "non-porous|between|porous"},
+    {"bench[].place", text, "-", "none"},
+    {"bench[].never", text, "-", "none"},
+    {"bench[].adhesive", text, "-", "none"},
+
     {"artifact_paper.name", text, "-", "required"},
     {"artifact_paper.width_mm", length, "mm", "required", 50, 1000},
     {"artifact_paper.height_mm", length, "mm", "required", 50, 1000},

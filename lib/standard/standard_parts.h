@@ -16,6 +16,7 @@ namespace sherdmark {
 void read_schemes(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
 void read_columns(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
 void read_rules(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
+void read_bench_advice(SectionReader& root, HouseStandard& standard);
 void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes& notes);
 void read_stocks(SectionReader& root, HouseStandard& standard);
 void read_field_numbers(SectionReader section, HouseStandard& standard);

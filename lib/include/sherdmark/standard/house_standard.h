@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "sherdmark/standard/bench_advice.h"
 #include "sherdmark/standard/label_role.h"
 #include "sherdmark/standard/scheme.h"
 #include "sherdmark/standard/stocks.h"
@@ -105,6 +106,7 @@ struct CarrierDesign {                   // bag label, tag, box label, shelf lab
   double text_pt = 9.0;
   double module_mm = 0.42;               // smallest module; the next whole number of dots is taken
   std::vector<std::string> fields;
+  double code_share = 0.42;              // of the height that may be printed on; the role's, no key
   std::string stock;                     // name in HouseStandard::stocks; empty: carrier_stock
   bool needs_wet_safe = false;
   double inset_left_mm = 0;              // edges on which nothing is printed: holes, folds, the stock's tolerance
@@ -166,6 +168,7 @@ struct HouseStandard {
   double read_margin = 0.0;                                 // least margin for an artifact text; 0: the reader's own
   int drying_hours = 12;
   int soak_test_days = 365;              // so long a soak test of printer, toner, paper and adhesive holds
+  std::vector<BenchAdvice> bench_advice;                    // first that matches; bench_advice.h
   std::vector<std::string> cautions;                        // printed on sheets and bench lists
   std::string source;                                       // the TOML text, kept in the ledger
 
