@@ -82,6 +82,19 @@ constexpr std::array k_kinds = {
     Kind{"audit recorded", apply_audit_recorded},
     Kind{"audit concluded", apply_audit_concluded},
     Kind{"box list", apply_box_list},
+    Kind{"filed", apply_filed},
+    Kind{"sheet closed", apply_sheet_closed},
+    Kind{"bagged", apply_bagged},
+    Kind{"renumbered", apply_renumbered},
+    Kind{"restricted", apply_restricted},
+    Kind{"concordance", apply_concordance},
+    Kind{"assembled", apply_assembled},
+    Kind{"keyboard", apply_keyboard},
+    Kind{"scan opened", apply_scan_opened},
+    Kind{"scanned", apply_scanned},
+    Kind{"scan closed", apply_scan_closed},
+    Kind{"printer", apply_printer},
+    Kind{"soak test", apply_soak_test},
 };
 
 }  // namespace

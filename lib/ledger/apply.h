@@ -48,9 +48,23 @@ void apply_audit_drawn(const AppliedEvent& applied);
 void apply_audit_recorded(const AppliedEvent& applied);
 void apply_audit_concluded(const AppliedEvent& applied);
 void apply_box_list(const AppliedEvent& applied);
+void apply_filed(const AppliedEvent& applied);
+void apply_sheet_closed(const AppliedEvent& applied);
+void apply_bagged(const AppliedEvent& applied);
+void apply_renumbered(const AppliedEvent& applied);
+void apply_restricted(const AppliedEvent& applied);
+void apply_concordance(const AppliedEvent& applied);
+void apply_assembled(const AppliedEvent& applied);
+void apply_keyboard(const AppliedEvent& applied);
+void apply_scan_opened(const AppliedEvent& applied);
+void apply_scanned(const AppliedEvent& applied);
+void apply_scan_closed(const AppliedEvent& applied);
+void apply_printer(const AppliedEvent& applied);
+void apply_soak_test(const AppliedEvent& applied);
 
 // Shared by the parts.
 void note_subject(const AppliedEvent& applied, std::string_view subject);
+void revise_listed(const AppliedEvent& applied);  // the labels that the payload names as "revised"
 // Raises the revision of the current label, supersedes its live prints; the new revision waits for its text.
 void revise_label(Database& database, std::string_view role, std::string_view name);
 

@@ -14,15 +14,6 @@ std::int64_t item_row(Database& db, std::string_view number) {
   return *id;
 }
 
-void revise_listed(const AppliedEvent& applied) {
-  auto labels = applied.payload.at("revised").elements();
-  while (const auto line = labels.next()) {
-    auto cell = line->elements();
-    const std::string role = cell.need().text();
-    revise_label(applied.db, role, cell.need().text());
-  }
-}
-
 // Leaves the plan of an item in a bag no more labelled than what is there.
 void forget_plan(Database& db, std::int64_t bag, std::int64_t item) {
   db.run("DELETE FROM planned_pieces WHERE bag = ? AND item = ?", bag, item);
@@ -49,6 +40,15 @@ std::int64_t place_row(const AppliedEvent& applied, const std::string& path) {
 }
 
 }  // namespace
+
+void revise_listed(const AppliedEvent& applied) {
+  auto labels = applied.payload.at("revised").elements();
+  while (const auto line = labels.next()) {
+    auto cell = line->elements();
+    const std::string role = cell.need().text();
+    revise_label(applied.db, role, cell.need().text());
+  }
+}
 
 void apply_reserved(const AppliedEvent& applied) {
   Database& db = applied.db;

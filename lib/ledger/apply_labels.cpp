@@ -213,6 +213,7 @@ void apply_print_states(const AppliedEvent& applied) {
     must_find(db.find_integer("SELECT id FROM prints WHERE id = ?", row), "a print");
     db.run("UPDATE prints SET state = ? WHERE id = ?", state, row);
     if (kind == "applied") db.run("UPDATE prints SET applied = ? WHERE id = ?", applied.event.time, row);
+    db.run("DELETE FROM filed_prints WHERE print = ?", row);
     note_subject(applied, text);
   }
 }

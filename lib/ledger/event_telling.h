@@ -35,5 +35,18 @@ struct Telling {
 [[nodiscard]] std::string tell_audit_recorded(const Telling& told);
 [[nodiscard]] std::string tell_audit_concluded(const Telling& told);
 [[nodiscard]] std::string tell_box_list(const Telling& told);
+[[nodiscard]] std::string tell_filed(const Telling& told);
+[[nodiscard]] std::string tell_sheet_closed(const Telling& told);
+[[nodiscard]] std::string tell_bagged(const Telling& told);
+[[nodiscard]] std::string tell_renumbered(const Telling& told);
+[[nodiscard]] std::string tell_restricted(const Telling& told);
+[[nodiscard]] std::string tell_concordance(const Telling& told);
+[[nodiscard]] std::string tell_assembled(const Telling& told);
+[[nodiscard]] std::string tell_keyboard(const Telling& told);
+[[nodiscard]] std::string tell_scan_opened(const Telling& told);
+[[nodiscard]] std::string tell_scanned(const Telling& told);
+[[nodiscard]] std::string tell_scan_closed(const Telling& told);
+[[nodiscard]] std::string tell_printer(const Telling& told);
+[[nodiscard]] std::string tell_soak_test(const Telling& told);
 
 }  // namespace sherdmark

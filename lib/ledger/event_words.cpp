@@ -223,6 +223,19 @@ constexpr std::array k_words = {
     Words{"audit recorded", tell_audit_recorded},
     Words{"audit concluded", tell_audit_concluded},
     Words{"box list", tell_box_list},
+    Words{"filed", tell_filed},
+    Words{"sheet closed", tell_sheet_closed},
+    Words{"bagged", tell_bagged},
+    Words{"renumbered", tell_renumbered},
+    Words{"restricted", tell_restricted},
+    Words{"concordance", tell_concordance},
+    Words{"assembled", tell_assembled},
+    Words{"keyboard", tell_keyboard},
+    Words{"scan opened", tell_scan_opened},
+    Words{"scanned", tell_scanned},
+    Words{"scan closed", tell_scan_closed},
+    Words{"printer", tell_printer},
+    Words{"soak test", tell_soak_test},
 };
 
 }  // namespace

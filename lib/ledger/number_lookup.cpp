@@ -60,7 +60,8 @@ std::optional<NumberRecord> find_field_number(Database& db, const std::string& n
 std::optional<NumberRecord> find_former_number(Database& db, const std::string& number) {
   if (number.empty()) return std::nullopt;
   Statement rows = db.prepare(
-      "SELECT DISTINCT i.number FROM former_numbers f JOIN items i ON i.id = f.item WHERE f.written = ?1 OR"
+      "SELECT DISTINCT i.number FROM (SELECT item, written, canonical FROM former_numbers UNION SELECT item, written,"
+      " canonical FROM concordance) f JOIN items i ON i.id = f.item WHERE f.written = ?1 OR"
       " (f.canonical = ?1 AND f.canonical <> '') ORDER BY i.id");
   NumberRecord record;
   record.items = texts(rows.with(number));

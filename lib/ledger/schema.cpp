@@ -10,7 +10,7 @@
 namespace sherdmark {
 namespace {
 
-constexpr std::array<std::string_view, 41> k_record_tables = {"collection",
+constexpr std::array<std::string_view, 49> k_record_tables = {"collection",
                                                               "persons",
                                                               "stations",
                                                               "standards",
@@ -49,7 +49,15 @@ constexpr std::array<std::string_view, 41> k_record_tables = {"collection",
                                                               "audits",
                                                               "audit_draws",
                                                               "soak_tests",
+                                                              "printers",
                                                               "box_lists",
+                                                              "concordance",
+                                                              "filed_prints",
+                                                              "closed_sheets",
+                                                              "baggings",
+                                                              "keyboards",
+                                                              "scan_sessions",
+                                                              "scans",
                                                               "event_subjects"};
 
 std::string with_identities(std::string_view tables) {

@@ -45,6 +45,39 @@ CREATE TABLE box_lists(
   contents TEXT NOT NULL CHECK(length(contents) = 64), time TEXT NOT NULL, person TEXT NOT NULL,
   UNIQUE(box, revision)
 ) STRICT;
+CREATE TABLE filed_prints(
+  print INTEGER PRIMARY KEY REFERENCES prints(id), reason TEXT NOT NULL, time TEXT NOT NULL
+) STRICT;
+CREATE TABLE closed_sheets(
+  run INTEGER NOT NULL REFERENCES runs(id), page INTEGER NOT NULL CHECK(page >= 1), time TEXT NOT NULL,
+  person TEXT NOT NULL, PRIMARY KEY(run, page)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE baggings(
+  id INTEGER PRIMARY KEY, bag INTEGER NOT NULL REFERENCES bags(id), early INTEGER NOT NULL CHECK(early IN (0, 1)),
+  reason TEXT NOT NULL, time TEXT NOT NULL, person TEXT NOT NULL, CHECK(early = 0 OR reason <> '')
+) STRICT;
+CREATE INDEX baggings_by_bag ON baggings(bag);
+CREATE TABLE concordance(
+  id INTEGER PRIMARY KEY, item INTEGER NOT NULL REFERENCES items(id), written TEXT NOT NULL CHECK(written <> ''),
+  canonical TEXT NOT NULL, source TEXT NOT NULL, UNIQUE(item, written)
+) STRICT;
+CREATE INDEX concordance_as_written ON concordance(written);
+CREATE INDEX concordance_canonical ON concordance(canonical) WHERE canonical <> '';
+CREATE TABLE keyboards(
+  station TEXT PRIMARY KEY REFERENCES stations(code), layout TEXT NOT NULL,
+  swapped_case INTEGER NOT NULL CHECK(swapped_case IN (0, 1)), prefix TEXT NOT NULL, suffix TEXT NOT NULL,
+  time TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+CREATE TABLE scan_sessions(
+  id INTEGER PRIMARY KEY, code TEXT NOT NULL UNIQUE CHECK(length(code) = 9),
+  station TEXT NOT NULL REFERENCES stations(code), person TEXT NOT NULL, started TEXT NOT NULL,
+  ended TEXT NOT NULL DEFAULT ''
+) STRICT;
+CREATE TABLE scans(
+  id INTEGER PRIMARY KEY, session INTEGER NOT NULL REFERENCES scan_sessions(id), heard TEXT NOT NULL,
+  time TEXT NOT NULL
+) STRICT;
+CREATE INDEX scans_by_session ON scans(session);
 )sql";
 
 }  // namespace sherdmark

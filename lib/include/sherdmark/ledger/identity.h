@@ -22,7 +22,8 @@ enum class IdentityKind : char {
   run = 'R',
   loan = 'N',
   inventory = 'V',
-  audit = 'A'
+  audit = 'A',
+  scan = 'S'
 };
 
 // 4 characters; 1,048,576 keys. Random, because nobody hands them out.
