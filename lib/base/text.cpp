@@ -162,4 +162,10 @@ std::string printable(std::string_view text) {
   return result;
 }
 
+std::string printable_lines(std::string_view text) {
+  std::vector<std::string> lines = split(text, '\n');
+  for (std::string& line : lines) line = printable(line);
+  return join(lines, "\n");
+}
+
 }  // namespace sherdmark

@@ -4,6 +4,7 @@
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/export_tables.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/report/register_report.h"
 
 namespace sherdmark {
 namespace {
@@ -210,6 +211,14 @@ std::string plan_json(const PlanReport& report) {
                                       {"bag", carrier.subject},
                                       {"number", carrier.number},
                                       {"sheets", carrier.sheets}});
+  json["fitted"] = Json::array();
+  for (const FittedLabel& label : report.plan.fitted)
+    json["fitted"].push_back({{"number", label.number},
+                              {"size_pt", label.size_pt},
+                              {"lines", label.lines},
+                              {"w_mm", label.size.w_mm},
+                              {"h_mm", label.size.h_mm},
+                              {"reason", label.reason}});
   json["withheld"] = report.plan.withheld;
   json["warnings"] = report.plan.warnings;
   json["stored"] = Json(nullptr);
@@ -226,6 +235,15 @@ std::string run_json(const RunReport& report) {
   json.update(run_record_json(report.run));
   json["files"] = report.files;
   json["confirmed_now"] = report.confirmed_now;
+  json["printer"] = text_or_null(report.printer);
+  json["cutting"] = Json(nullptr);
+  if (const auto& cost = report.cutting)
+    json["cutting"] = {{"strokes", cost->strokes},
+                       {"seconds", cost->seconds},
+                       {"strokes_bound", cost->strokes_bound},
+                       {"keeps_order", cost->keeps_order},
+                       {"other_order_strokes", cost->other_strokes},
+                       {"other_order_seconds", cost->other_seconds}};
   return written(json);
 }
 
@@ -305,6 +323,23 @@ std::vector<CheckRecord> check_records(std::span<const SetVerdict> verdicts) {
     records.push_back(std::move(record));
   }
   return records;
+}
+
+std::string persons_json(std::span<const std::string> persons) {
+  Json json = document();
+  json["persons"] = Json::array();
+  for (const std::string& person : persons) json["persons"].push_back(person);
+  return written(json);
+}
+
+std::string standard_json(const HouseStandard& standard) {
+  Json json = document();
+  json["name"] = standard.name;
+  json["version"] = standard.version;
+  json["repository"] = standard.repository;
+  json["schemes"] = Json::array();
+  for (const Scheme& scheme : standard.schemes) json["schemes"].push_back(scheme.name());
+  return written(json);
 }
 
 }  // namespace sherdmark

@@ -5,6 +5,8 @@
 #include "report/item_facts.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/standard/privacy.h"
+#include "sherdmark/report/register_report.h"
 
 namespace sherdmark {
 namespace {
@@ -151,6 +153,9 @@ std::string labels_text(const RunReport& report) {
                   plural(report.run.pages, "page", "pages"));
   for (const std::string& file : report.files) text += fmt::format("  {}\n", printable(file));
   for (const std::string& caution : report.cautions) text += fmt::format("  Caution: {}\n", printable(caution));
+  if (report.cutting) text += cutting_text(*report.cutting);
+  if (!report.printer.empty())
+    text += fmt::format("Corrected for the printer \"{}\"; true to size on no other.\n", printable(report.printer));
   return text + fmt::format("Print at 100 %, look at every page, then say which came out well: sherdmark printed {}\n",
                             report.run.id);
 }
@@ -177,8 +182,7 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
     text += fmt::format("Lot {}: {}\n", printable(shown.lot->number), plural(shown.lot->items, "item", "items"));
     for (const ItemRecord& item : shown.lot_items)
       text += fmt::format("  {}  {}\n", printable(item.row.number.text()),
-                          standard.column_class("object") == ColumnClass::care_restricted ? "(restricted)"
-                                                                                          : printable(item.row.object));
+                          is_restricted(standard, "object") ? "(restricted)" : printable(item.row.object));
   }
   if (shown.run)
     text +=
@@ -231,6 +235,21 @@ std::string_view to_text(PrintState state) {
       return "spoiled";
   }
   return "";
+}
+
+std::string persons_text(std::span<const std::string> persons) {
+  std::string text;
+  for (const std::string& person : persons) text += printable(person) + "\n";
+  return text;
+}
+
+std::string standard_text(const HouseStandard& standard) {
+  std::string text = fmt::format("{}, edition {}, of {}\n", printable(standard.name), printable(standard.version),
+                                 printable(standard.repository));
+  for (const Scheme& scheme : standard.schemes)
+    text += fmt::format("  scheme {}{}\n", printable(scheme.name()),
+                        scheme.name() == standard.default_scheme ? " (default)" : "");
+  return text;
 }
 
 }  // namespace sherdmark

@@ -63,7 +63,8 @@ std::string read_report_text(std::span<const ReadResult> results) {
       ours += one.ours ? 1 : 0;
     }
   }
-  text += fmt::format("{} pages, {} codes, {} of them ours", results.size(), codes, ours);
+  text += fmt::format("{} page{}, {} code{}, {} of them ours", results.size(), results.size() == 1 ? "" : "s", codes,
+                      codes == 1 ? "" : "s", ours);
   if (unread > 0) text += fmt::format("; {} could not be read", unread);
   return text + ".\n";
 }

@@ -165,5 +165,37 @@ TEST_F(Trouble, what_we_did_not_foresee_is_our_bug_and_says_so) {
             "what you did.\n");
 }
 
+TEST(Trouble, a_standard_with_many_faults_names_each_on_a_line_of_its_own) {
+  Bench bench;
+  bench.write("empty.toml", "");
+  const ToolRun result = bench.expect(3, {"init", "--standard", "@/empty.toml"});
+  EXPECT_GT(std::ranges::count(result.err, '\n'), 10) << result.err;
+  EXPECT_EQ(result.err.find("\\u{000A}"), std::string::npos) << result.err;
+}
+
+TEST(Register, a_second_person_writes_once_somebody_entered_them) {
+  Bench bench;
+  start_collection(bench, small_samples().front());
+  EXPECT_NE(bench.expect(2, {"plan", "--by", "M. Oduya"}).err.find("sherdmark register"), std::string::npos);
+  EXPECT_NE(bench.expect(0, {"register", "M. Oduya"}).out.find("M. Oduya\n"), std::string::npos);
+  EXPECT_NE(bench.expect(2, {"register", "M. Oduya"}).err.find("already"), std::string::npos);
+  (void)bench.expect(0, {"plan", "--by", "M. Oduya"});
+}
+
+TEST(Standard, a_new_edition_is_adopted_when_it_still_reads_every_number) {
+  Bench bench;
+  const Sample& of = small_samples().front();
+  start_collection(bench, of);
+  const std::string source = bench.expect(0, {"standard", "--source"}).out;
+  EXPECT_EQ(source, read_text(real_file_system(), sample(of.standard)));
+  bench.write("new.toml", "# edition of the autumn\n" + source);
+  EXPECT_NE(bench.expect(0, {"standard", "--adopt", "@/new.toml"}).err.find("sherdmark plan"), std::string::npos);
+  EXPECT_EQ(bench.expect(0, {"standard", "--source"}).out, "# edition of the autumn\n" + source);
+
+  const Sample& other = small_samples().back();
+  const ToolRun refused = bench.expect(3, {"standard", "--adopt", sample(other.standard).string()});
+  EXPECT_NE(refused.err.find("does not read"), std::string::npos) << refused.err;
+}
+
 }  // namespace
 }  // namespace sherdmark::testing

@@ -31,5 +31,7 @@ namespace sherdmark {
 // The text with control characters, escape sequences, bidi controls and invalid bytes replaced by visible
 // escapes (\xNN, \u{NNNN}), safe to send to a terminal or to quote in an error.
 [[nodiscard]] std::string printable(std::string_view text);
+// The same, but line ends stay: for messages of several lines.
+[[nodiscard]] std::string printable_lines(std::string_view text);
 
 }  // namespace sherdmark
