@@ -1,10 +1,13 @@
-// ZXing-cpp: the only file that knows it. Written for the 1.4 of Debian 12 and, where its names changed, for 2.x;
-// the second was not tried here.
+// ZXing-cpp: the only file that knows it. Written for the 1.4 of Debian 12 and, where its names changed, for 2.x.
 #define ZX_USE_UTF8 1
 #include "scan/zxing_reader.h"
 
 #include <ZXing/ReadBarcode.h>
+#if __has_include(<ZXing/Version.h>)
+#include <ZXing/Version.h>
+#else
 #include <ZXing/ZXVersion.h>
+#endif
 
 namespace sherdmark {
 namespace {
