@@ -68,4 +68,20 @@ std::string tell_returned(const Telling& told) {
   return fmt::format("Came back from loan {}: {}.", told.payload.at("loan").text(), listed(told.payload.at("bags")));
 }
 
+std::string tell_printer(const Telling& told) {
+  return fmt::format("Printer \"{}\" was calibrated ({}): {:.2f} % across, {:.2f} % down, turned by {:.2f} degrees.",
+                     told.payload.at("printer").text(), told.payload.at("method").text(),
+                     100 * told.payload.at("scale_x").decimal(), 100 * told.payload.at("scale_y").decimal(),
+                     told.payload.at("skew_deg").decimal());
+}
+
+std::string tell_soak_test(const Telling& told) {
+  const bool passed = told.payload.at("passed").boolean();
+  return fmt::format("Soak test of {} {}: printer \"{}\", toner {}, paper {}, adhesive {}{}.",
+                     told.payload.at("date").text(), passed ? "passed" : "failed", told.payload.at("printer").text(),
+                     told.payload.at("toner").text(), told.payload.at("paper").text(),
+                     told.payload.at("adhesive").text(),
+                     passed ? fmt::format("; holds until {}", told.payload.at("expires").text()) : std::string{});
+}
+
 }  // namespace sherdmark

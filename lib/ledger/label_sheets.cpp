@@ -7,8 +7,10 @@
 #include <utility>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/standard/printer.h"
 
 namespace sherdmark {
 namespace {
@@ -40,10 +42,16 @@ std::vector<std::string> instructions_of(LabelRole role) {
   }
 }
 
+struct ItemFacts {
+  std::string lot;
+  std::optional<double> largest_mm;
+};
+
 std::vector<ArtifactLabelRequest> artifact_requests(const Ledger& ledger, const PrintRun& run) {
   const HouseStandard& standard = ledger.standard();
-  std::unordered_map<std::string, std::string> lots;
-  for (const ItemRecord& item : ledger.items()) lots.emplace(item.row.number.text(), item.lot);
+  std::unordered_map<std::string, ItemFacts> items;
+  for (const ItemRecord& item : ledger.items())
+    items.emplace(item.row.number.text(), ItemFacts{item.lot, item.row.largest_mm});
   std::vector<ArtifactLabelRequest> requests;
   for (const RunPrint& one : run.prints) {
     if (!requests.empty() && requests.back().number.text() == one.print.number) {
@@ -51,10 +59,10 @@ std::vector<ArtifactLabelRequest> artifact_requests(const Ledger& ledger, const 
       continue;
     }
     const auto parsed = standard.parse_number(one.print.number);
-    const auto lot = lots.find(one.print.subject);
-    if (!parsed || lot == lots.end())
+    const auto item = items.find(one.print.subject);
+    if (!parsed || item == items.end())
       throw internal_error(fmt::format("the ledger planned a label for {}, which is no item.", one.print.number));
-    requests.push_back({parsed->number, lot->second, one.print.revision, 1});
+    requests.push_back({parsed->number, item->second.lot, one.print.revision, 1, item->second.largest_mm});
   }
   return requests;
 }
@@ -110,8 +118,26 @@ std::vector<CarrierLabelRequest> in_order_of(const Placements& placements, std::
 
 }  // namespace
 
-LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role, const std::string& date) {
-  const HouseStandard& standard = ledger.standard();
+Printing printing_on(const Ledger& ledger, const std::string& printer, const std::string& today) {
+  Printing printing{ledger.standard(), std::nullopt, {}};
+  if (!printer.empty()) {
+    printing.printer = find_printer(ledger, printer);
+    if (!printing.printer) {
+      std::vector<std::string> known;
+      for (const PrinterRecord& one : printers(ledger)) known.push_back("\"" + one.name + "\"");
+      throw usage_error(fmt::format("there is no printer \"{}\".", printable(printer)),
+                        known.empty() ? "Calibrate it first: sherdmark calibrate page --out DIR"
+                                      : fmt::format("Name one of {}, or calibrate it first.", join(known, ", ")));
+    }
+    printing.standard = for_printer(std::move(printing.standard), printing.printer->description);
+  }
+  printing.soak = soak_standing(soak_tests(ledger), printer, ledger.standard().artifact_stock.material, today);
+  return printing;
+}
+
+LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role, const std::string& date,
+                        const Printing& printing) {
+  const HouseStandard& standard = printing.standard;
   LabelSheets sheets;
   if (role == LabelRole::artifact) {
     sheets.placements = lay_out_artifact_labels(artifact_requests(ledger, run), standard, run.id);
@@ -124,7 +150,37 @@ LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole rol
   sheets.header = {
       run.id, title_of(role),        standard.repository,
       date,   instructions_of(role), role == LabelRole::artifact ? standard.cautions : std::vector<std::string>{}};
+  if (printing.printer)
+    sheets.header.instructions.push_back(fmt::format("Made for the printer \"{}\", calibrated {}: true to size on no "
+                                                     "other.",
+                                                     printing.printer->name, printing.printer->time.substr(0, 10)));
+  if (role == LabelRole::artifact && !printing.soak.text.empty())
+    sheets.header.cautions.insert(sheets.header.cautions.begin(), printing.soak.text);
   return sheets;
+}
+
+CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan,
+                         const Printing& printing) {
+  CuttingCost cost{.strokes = plan.strokes,
+                   .seconds = plan.seconds,
+                   .strokes_bound = plan.strokes_bound,
+                   .keeps_order = printing.standard.trimmer.keep_order,
+                   .other_strokes = plan.in_order_cuts,
+                   .other_seconds = plan.in_order_seconds};
+  if (cost.keeps_order) {
+    HouseStandard gangs = printing.standard;
+    gangs.trimmer.keep_order = false;
+    const CuttingPlan other =
+        plan_cutting(lay_out_artifact_labels(artifact_requests(ledger, run), gangs, run.id), gangs.trimmer);
+    cost.strokes_bound = other.strokes_bound;
+    cost.other_strokes = other.strokes;
+    cost.other_seconds = other.seconds;
+  }
+  return cost;
+}
+
+LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role, const std::string& date) {
+  return lay_out_run(ledger, run, role, date, Printing{ledger.standard(), std::nullopt, {}});
 }
 
 }  // namespace sherdmark

@@ -7,21 +7,12 @@
 #include <unordered_map>
 
 #include "ledger/carrier_fields.h"
+#include "ledger/fit_check.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/check_character.h"
 
 namespace sherdmark {
 namespace {
-
-RuleSubject subject_of(const CatalogRow& row) {
-  return {.kind = row.kind,
-          .material = row.material,
-          .object = row.object,
-          .surface = row.surface,
-          .largest_mm = row.largest_mm,
-          .flags = row.flags,
-          .count = row.count};
-}
 
 // The labels of one number, bag by bag; bags without a copy are left out.
 std::vector<PlannedCopies> spread(const std::vector<std::string>& bags, const std::vector<std::int64_t>& copies) {
@@ -47,7 +38,7 @@ std::string letters_of(const SchemePart& part, std::int64_t index) {
 
 class Planner {
  public:
-  explicit Planner(const Ledger& ledger) : ledger_(ledger), standard_(ledger.standard()) {
+  explicit Planner(const Ledger& ledger) : ledger_(ledger), standard_(ledger.standard()), fits_(standard_) {
     for (BagRecord& bag : ledger.bags()) {
       const std::string id = bag.id;
       order_.push_back(id);
@@ -67,7 +58,8 @@ class Planner {
 
  private:
   void plan_item(const ItemRecord& item) {
-    const RuleOutcome outcome = decide_label(standard_, subject_of(item.row));
+    RuleOutcome outcome = decide_label(standard_, rule_subject(item.row));
+    fits_.check(item.row, outcome, plan_.fitted);
     const std::string& number = item.row.number.text();
     plan_.labels.decisions.push_back({number, outcome.decision, outcome.rule, outcome.reason, outcome.caution});
     if (!outcome.caution.empty()) cautions_[number] = outcome.caution;
@@ -134,6 +126,7 @@ class Planner {
 
   const Ledger& ledger_;
   const HouseStandard& standard_;
+  FitCheck fits_;
   std::vector<std::string> order_;
   std::unordered_map<std::string, BagRecord> bags_;
   std::unordered_map<std::string, ItemRecord> items_;
@@ -142,6 +135,16 @@ class Planner {
 };
 
 }  // namespace
+
+RuleSubject rule_subject(const CatalogRow& row) {
+  return {.kind = row.kind,
+          .material = row.material,
+          .object = row.object,
+          .surface = row.surface,
+          .largest_mm = row.largest_mm,
+          .flags = row.flags,
+          .count = row.count};
+}
 
 Plan plan_labels(const Ledger& ledger) { return Planner{ledger}.plan(); }
 

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <cmath>
 #include <map>
 #include <unordered_map>
 
@@ -46,7 +47,30 @@ std::string carriers_text(const PlanReport& report) {
   return text;
 }
 
+std::string fitted_text(const std::vector<FittedLabel>& fitted) {
+  if (fitted.empty()) return {};
+  std::string text = fmt::format("Not as usual, because the object is small: {} label{}\n", fitted.size(),
+                                 fitted.size() == 1 ? "" : "s");
+  for (const FittedLabel& label : fitted)
+    text += fmt::format("    {}  {}\n", printable(label.number), printable(label.reason));
+  return text;
+}
+
+std::string minutes(double seconds) {
+  const auto whole = static_cast<int>(std::lround(seconds / 60));
+  return whole < 1 ? "under a minute" : fmt::format("about {} minute{}", whole, whole == 1 ? "" : "s");
+}
+
 }  // namespace
+
+std::string cutting_text(const CuttingCost& cost) {
+  if (cost.keeps_order)
+    return fmt::format("Cutting: {} cuts, {}, strictly in bench order. Without --keep-order: {} strokes, {}.\n",
+                       cost.strokes, minutes(cost.seconds), cost.other_strokes, minutes(cost.other_seconds));
+  return fmt::format(
+      "Cutting: {} strokes, {}; no plan has fewer than {}. Strictly in bench order, with --keep-order: {} cuts, {}.\n",
+      cost.strokes, minutes(cost.seconds), cost.strokes_bound, cost.other_strokes, minutes(cost.other_seconds));
+}
 
 std::string plan_text(const PlanReport& report) {
   std::unordered_map<std::string, std::pair<std::int64_t, bool>> copies;  // item → labels, numbered piece by piece
@@ -77,6 +101,7 @@ std::string plan_text(const PlanReport& report) {
     if (!group.first->caution.empty()) text += fmt::format("  Caution: {}\n", printable(group.first->caution));
     text += wrapped(group.numbers);
   }
+  text += fitted_text(report.plan.fitted);
   for (const std::string& warning : report.plan.warnings) text += fmt::format("Warning: {}\n", printable(warning));
   text += carriers_text(report);
   if (report.result)

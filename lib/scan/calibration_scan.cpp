@@ -10,6 +10,7 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/scan/codes.h"
 
 namespace sherdmark {
 namespace {
@@ -144,6 +145,26 @@ double ladder_contrast(const GreyView& scan, const PageToScan& map, const Ladder
   return pairs > 0 ? (paper - ink) / pairs : 0;
 }
 
+// The smallest module from which on every code is read.
+std::optional<int> smallest_module_read(const GreyView& scan, const PageToScan& map, const SheetStock& stock,
+                                        double scan_dpi, int printer_dpi) {
+  constexpr double k_clear_mm = 2.5;
+  std::optional<int> smallest;
+  std::vector<ModuleBlock> blocks = calibration_modules(stock, printer_dpi);
+  std::reverse(blocks.begin(), blocks.end());
+  for (const ModuleBlock& block : blocks) {
+    const PointF from = map.at(block.x_mm - k_clear_mm, block.y_mm - k_clear_mm);
+    const int side = static_cast<int>(mm_to_dots(block.side_mm + 2 * k_clear_mm, scan_dpi));
+    const int x = std::clamp(static_cast<int>(from.x), 0, scan.width_px - 1);
+    const int y = std::clamp(static_cast<int>(from.y), 0, scan.height_px - 1);
+    const GreyView part = scan.crop(x, y, std::min(side, scan.width_px - x), std::min(side, scan.height_px - y));
+    const std::vector<CodeReading> codes = read_codes(part, {.budget_ms = 300});
+    if (std::ranges::find(codes, block.text, &CodeReading::text) == codes.end()) break;
+    smallest = block.dots;
+  }
+  return smallest;
+}
+
 }  // namespace
 
 CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double scan_dpi, const SheetStock& stock,
@@ -176,6 +197,7 @@ CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double sca
       break;
     }
   }
+  result.smallest_read_dots = smallest_module_read(scan, map, stock, scan_dpi, printer_dpi);
   return result;
 }
 

@@ -11,6 +11,7 @@
 #include "sherdmark/base/units.h"
 #include "sherdmark/code/check_character.h"
 #include "sherdmark/code/link_code.h"
+#include "sherdmark/sheet/label_fit.h"
 #include "sherdmark/sheet/label_geometry.h"
 
 namespace sherdmark {
@@ -113,16 +114,28 @@ SymbolMatrix micro_code_symbol(SymbolFormat format, const std::string& text) {
 
 ArtifactLabelShape shape_artifact_label(const ArtifactLabelRequest& request, const HouseStandard& standard,
                                         const Typeface& face) {
-  const ArtifactLabelDesign& design = standard.artifact;
+  const ArtifactLabelFit fit = fit_artifact_label(request.number, request.largest_mm, standard, face);
+  if (!fit.fits)
+    throw data_error(fmt::format("{}: {}", request.number.text(), fit.reason), {},
+                     "Plan again: it gets a tag only. Or allow smaller type or a larger share in the house standard.");
   ArtifactLabelShape shape;
-  shape.lines = break_artifact_text(standard.scheme(request.number.scheme()), request.number, design, face);
-  if (design.micro_code != MicroCode::none) {
-    shape.code_text = write_micro_code({request.number.text()});
-    shape.code = symbol_for(request.number, design.micro_code, shape.code_text);
-    shape.module_dots = smallest_module(*shape.code, design.micro_module_mm, standard.printer.dpi).dots;
+  shape.size_pt = fit.size_pt;
+  shape.most_mm = fit.allowed_mm;
+  shape.lines = fit.lines;
+  shape.size = fit.size;
+  if (const auto code = micro_code_of(request.number, standard)) {
+    shape.code = code->symbol;
+    shape.code_text = code->text;
+    shape.module_dots = smallest_module(*shape.code, standard.artifact.micro_module_mm, standard.printer.dpi).dots;
   }
-  shape.size = artifact_label_size(shape.lines, design, face, shape.code, standard.printer.dpi);
   return shape;
+}
+
+std::optional<MicroCodeShape> micro_code_of(const Number& number, const HouseStandard& standard) {
+  if (standard.artifact.micro_code == MicroCode::none) return std::nullopt;
+  std::string text = write_micro_code({number.text()});
+  SymbolMatrix symbol = symbol_for(number, standard.artifact.micro_code, text);
+  return MicroCodeShape{std::move(symbol), std::move(text)};
 }
 
 PlacedCode place_micro_code(const ArtifactLabelShape& shape, PointMm label, double label_height_mm,
@@ -130,8 +143,8 @@ PlacedCode place_micro_code(const ArtifactLabelShape& shape, PointMm label, doub
   const SymbolMatrix& symbol = *shape.code;
   const double size = dots_to_mm((symbol.width_modules + 2 * symbol.quiet_zone_modules) * shape.module_dots, dpi);
   const double half_dot = dots_to_mm(k_code_grid_dots / 2.0, dpi);
-  const double x = label.x_mm + design.trim_tolerance_mm + widest_line_mm(shape.lines, design.size_pt, face) +
-                   k_code_gap_em * pt_to_mm(design.size_pt) + half_dot;
+  const double x = label.x_mm + design.trim_tolerance_mm + widest_line_mm(shape.lines, shape.size_pt, face) +
+                   k_code_gap_em * pt_to_mm(shape.size_pt) + half_dot;
   const double y = label.y_mm + (label_height_mm - size) / 2;
   return {symbol.format, shape.code_text,      snap_code(x, dpi), snap_code(y, dpi),
           size,          symbol.width_modules, shape.module_dots};

@@ -16,7 +16,16 @@ namespace sherdmark {
 inline constexpr int k_code_grid_dots = 2;
 [[nodiscard]] double snap_code(double mm, int dpi);
 
+struct MicroCodeShape {
+  SymbolMatrix symbol;
+  std::string text;
+};
+// Nothing when the standard prints none. Throws data_error when the number does not fit it.
+[[nodiscard]] std::optional<MicroCodeShape> micro_code_of(const Number& number, const HouseStandard& standard);
+
 struct ArtifactLabelShape {
+  double size_pt = 0;
+  double most_mm = 0;  // longest side that the object allows; 0: any
   std::vector<std::string> lines;
   LabelSize size;
   std::optional<SymbolMatrix> code;
@@ -24,6 +33,7 @@ struct ArtifactLabelShape {
   int module_dots = 0;
 };
 
+// Throws data_error when the object is too small for any label that the standard allows.
 [[nodiscard]] ArtifactLabelShape shape_artifact_label(const ArtifactLabelRequest& request,
                                                       const HouseStandard& standard, const Typeface& face);
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <utility>
 
@@ -44,6 +45,11 @@ struct Piece {
   StripItem item;
 };
 
+// The longest side a cell may have: what the object allows, if it allows less than any cell would take.
+double most_mm(const ArtifactLabelShape& shape) {
+  return shape.most_mm > 0 ? shape.most_mm : std::numeric_limits<double>::infinity();
+}
+
 std::vector<Piece> pieces_of(const std::vector<Shaped>& shaped, const StripSpace& space) {
   std::vector<Piece> pieces;
   std::size_t group = 0;
@@ -56,7 +62,7 @@ std::vector<Piece> pieces_of(const std::vector<Shaped>& shaped, const StripSpace
                        {}, "Take larger paper, smaller type or a smaller widest_mm in the house standard.");
     if (i > 0 && shaped[i - 1].request->number != one.request->number) ++group;
     for (int copy = 0; copy < one.request->copies; ++copy)
-      pieces.push_back({&one, {one.shape.size.w_mm, one.shape.size.h_mm, group}});
+      pieces.push_back({&one, {one.shape.size.w_mm, one.shape.size.h_mm, group, most_mm(one.shape)}});
   }
   return pieces;
 }
@@ -75,7 +81,7 @@ PlacedLabel place(const Shaped& one, const PlannedStrip& strip, PointMm at, cons
   label.w_mm = strip.cell_w_mm;
   label.h_mm = strip.cell_h_mm;
   label.lines = one.shape.lines;
-  label.font_pt = standard.artifact.size_pt;
+  label.font_pt = one.shape.size_pt;
   if (one.shape.code)
     label.code = place_micro_code(one.shape, at, label.h_mm, standard.artifact, face, standard.printer.dpi);
   return label;

@@ -7,9 +7,10 @@
 #include <numbers>
 #include <vector>
 
-#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/code/symbol.h"
+#include "sherdmark/sheet/canvas.h"
 
 namespace sherdmark {
 namespace {
@@ -19,6 +20,7 @@ constexpr double k_cross_arm_mm = 6.0;
 constexpr double k_line_mm = 0.15;
 constexpr double k_ladder_side_mm = 10.0;
 constexpr double k_patch_side_mm = 20.0;
+constexpr double k_module_pitch_mm = 22.0;
 
 // A disc with a thin white cross through its centre: a scan finds its middle, a person lays the rule on the cross.
 void draw_mark(Canvas& canvas, double x_mm, double y_mm) {
@@ -100,6 +102,10 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
     if (block.upright_lines)
       canvas.paragraph({font, 8}, fmt::format("{} dots", block.dots), {block.x_mm, block.y_mm - 4.5}, 24);
   }
+  for (const ModuleBlock& block : calibration_modules(stock, dpi)) {
+    canvas.symbol(make_data_matrix(block.text), {block.x_mm, block.y_mm}, block.dots);
+    canvas.paragraph({font, 8}, fmt::format("{} dots", block.dots), {block.x_mm, block.y_mm - 5.5}, 20);
+  }
   const PatchBlock patch = calibration_patch(stock);
   canvas.rectangles(std::array{RectMm{patch.x_mm, patch.y_mm, patch.side_mm, patch.side_mm}});
   canvas.paragraph({font, 8}, "solid black: even, without grey or specks?",
@@ -124,9 +130,22 @@ std::vector<LadderBlock> calibration_ladder(const SheetStock& stock) {
   return blocks;
 }
 
+std::vector<ModuleBlock> calibration_modules(const SheetStock& stock, int dpi) {
+  const CalibrationMarks marks = calibration_marks(stock);
+  std::vector<ModuleBlock> blocks;
+  double x = marks.left_mm + 32;
+  for (const int dots : k_ladder_dots) {
+    std::string text = fmt::format("M{}", dots);
+    const int modules = make_data_matrix(text).width_modules;
+    blocks.push_back({dots, std::move(text), x, marks.top_mm + 122, dots_to_mm(modules * dots, dpi)});
+    x += k_module_pitch_mm;
+  }
+  return blocks;
+}
+
 PatchBlock calibration_patch(const SheetStock& stock) {
   const CalibrationMarks marks = calibration_marks(stock);
-  return {marks.left_mm + 32, marks.top_mm + 122, k_patch_side_mm};
+  return {marks.left_mm + 32, marks.top_mm + 140, k_patch_side_mm};
 }
 
 void draw_calibration_pdf(const SheetStock& stock, int dpi, const std::string& font, const ByteSink& sink) {

@@ -59,15 +59,17 @@ class StripPlanner {
       : space_(space), trimmer_(trimmer), items_(items) {
     std::set<double> heights;
     for (StripItem& item : items_) {
+      const double most = std::max(item.w_mm, std::min(item.most_mm, space.width_mm));
       if (quantum_mm > 0) item.w_mm = std::ceil(item.w_mm / quantum_mm - k_hair_mm) * quantum_mm;
-      item.w_mm = std::min(item.w_mm, space.width_mm);
+      item.w_mm = std::min(item.w_mm, most);
+      item.most_mm = std::max({item.most_mm, item.w_mm, item.h_mm});
       heights.insert(item.h_mm);
     }
     heights_.assign(heights.begin(), heights.end());
   }
 
   [[nodiscard]] StripPlan plan(std::size_t search_groups) const {
-    if (trimmer_.keep_order) return in_order({one_class()});
+    if (trimmer_.keep_order) return in_order(classes_in_order());
     if (const auto groups = members_of_groups(); groups.size() <= search_groups)
       return in_order(ClassSearch{*this, groups}.best());
     std::vector<double> best(heights_.size() + 1, k_endless);
@@ -77,6 +79,7 @@ class StripPlanner {
       for (std::size_t from = to; from-- > 0;) {
         if (heights_[to - 1] - heights_[from] > trimmer_.most_slack_mm + k_hair_mm) break;
         std::vector<ClassPlan> classes = plan_widths(from, to);
+        if (classes.empty()) continue;  // heights that a bound keeps apart
         double seconds = best[from];
         for (const ClassPlan& one : classes) seconds += one.seconds;
         if (seconds >= best[to] - 1e-9) continue;
@@ -108,7 +111,10 @@ class StripPlanner {
                                                  [&](auto a, auto b) { return items_[a].h_mm < items_[b].h_mm; });
     const double width = items_[*wide].w_mm;
     const double height = items_[*high].h_mm;
-    if (std::max(width - items_[*narrow].w_mm, height - items_[*low].h_mm) > trimmer_.most_slack_mm + k_hair_mm)
+    double most = k_endless;
+    for (const std::size_t i : members) most = std::min(most, items_[i].most_mm);
+    if (std::max(width - items_[*narrow].w_mm, height - items_[*low].h_mm) > trimmer_.most_slack_mm + k_hair_mm ||
+        std::max(width, height) > most + k_hair_mm)
       return {};
     return make_class(members, width, height, costs(members.size(), width, height));
   }
@@ -166,21 +172,36 @@ class StripPlanner {
     std::map<unsigned, ClassPlan> known_;
   };
 
-  [[nodiscard]] ClassPlan one_class() const {
-    std::vector<std::size_t> members(items_.size());
-    double width = 0;
-    for (std::size_t i = 0; i < members.size(); ++i) {
-      members[i] = i;
-      width = std::max(width, items_[i].w_mm);
+  // One cell for all, or, where an object bounds its label, the longest runs in bench order that can share one.
+  [[nodiscard]] std::vector<ClassPlan> classes_in_order() const {
+    std::vector<ClassPlan> classes;
+    for (std::size_t start = 0; start < items_.size();) {
+      Members members;
+      double width = 0;
+      double height = 0;
+      double most = k_endless;
+      for (std::size_t i = start; i < items_.size(); ++i) {
+        const double wider = std::max(width, items_[i].w_mm);
+        const double higher = std::max(height, items_[i].h_mm);
+        most = std::min(most, items_[i].most_mm);
+        if (!members.empty() && std::max(wider, higher) > most + k_hair_mm) break;
+        width = wider;
+        height = higher;
+        members.push_back(i);
+      }
+      start += members.size();
+      const std::vector<Choice> cost = costs(members.size(), width, height);
+      classes.push_back(make_class(members, width, height, cost));
     }
-    return make_class(members, width, heights_.back(), costs(members.size(), width, heights_.back()));
+    return classes;
   }
 
   [[nodiscard]] std::vector<Choice> costs(std::size_t count, double cell_w_mm, double cell_h_mm) const {
     return choose_gangs(count, capacity(space_.width_mm, cell_w_mm), cell_h_mm, space_, trimmer_);
   }
 
-  // Classes of width among the labels whose height lies in heights_[from] … heights_[to - 1].
+  // Classes of width among the labels whose height lies in heights_[from] … heights_[to - 1]; none when a label's bound
+  // forbids that height.
   [[nodiscard]] std::vector<ClassPlan> plan_widths(std::size_t from, std::size_t to) const {
     std::vector<std::size_t> sorted;
     for (std::size_t i = 0; i < items_.size(); ++i)
@@ -198,14 +219,18 @@ class StripPlanner {
       if (end < sorted.size() && same_group(sorted[end - 1], sorted[end])) continue;
       const double width = items_[sorted[end - 1]].w_mm;
       const std::vector<Choice>& cost = cost_of.at(width);
+      double most = k_endless;
       for (std::size_t start = end; start-- > 0;) {
+        most = std::min(most, items_[sorted[start]].most_mm);
         if (width - items_[sorted[start]].w_mm > trimmer_.most_slack_mm + k_hair_mm) break;
+        if (std::max(width, height) > most + k_hair_mm) break;
         const double seconds = best[start] + cost[end - start].seconds;
         if (seconds >= best[end] - 1e-9) continue;
         best[end] = seconds;
         start_of[end] = start;
       }
     }
+    if (best.back() == k_endless) return {};
     std::vector<ClassPlan> classes;
     for (std::size_t end = sorted.size(); end > 0; end = start_of[end]) {
       std::vector<std::size_t> members(sorted.begin() + static_cast<std::ptrdiff_t>(start_of[end]),

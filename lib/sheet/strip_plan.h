@@ -5,10 +5,13 @@
 // class costs depends on its cell and on how many labels it has, not on which; so, labels sorted by width, some best
 // set of classes is a row of intervals, and dynamic programming finds it, as it finds the best strips and gangs of a
 // class. Where labels differ in height too, classes of height are intervals likewise and those of width lie within
-// them. Labels of one group (copies of a number) stay in one class and together.
+// them. A label may bound its cell (its object allows no larger one); an interval that breaks a bound is no class, and
+// above the search the plan is then the best of those with intervals. Labels of one group (copies of a number) stay in
+// one class and together.
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <vector>
 
 #include "sherdmark/standard/house_standard.h"
@@ -18,7 +21,8 @@ namespace sherdmark {
 struct StripItem {  // a label in bench order, its least size
   double w_mm = 0;
   double h_mm = 0;
-  std::size_t group = 0;  // equal for neighbours that must stay together
+  std::size_t group = 0;                                     // equal for neighbours that must stay together
+  double most_mm = std::numeric_limits<double>::infinity();  // no side of its cell may be longer
 };
 
 struct StripSpace {

@@ -176,6 +176,8 @@ void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes&) 
   standard.agreement.bag = agreement.boolean("bag");
   standard.agreement.tag = agreement.boolean("tag");
   standard.agreement.artifacts = agreement.boolean("artifacts");
+  const PrinterDescription own_printer = standard.printer;
+  standard = for_printer(std::move(standard), own_printer);
   standard.read_margin = agreement.decimal("read_margin");
   if (!standard.agreement.bag && !standard.agreement.tag && !standard.agreement.artifacts)
     agreement.problem("bag", "Nothing need be seen for a set to agree. Ask for at least one role.");

@@ -75,9 +75,10 @@ std::vector<GlyphPair> rank_pairs(const Typeface& face, const std::u32string& ch
 }
 
 std::vector<GlyphPair> rank_rotated_pairs(const Typeface& face, const std::u32string& characters,
-                                          const ReadingConditions& conditions) {
+                                          const ReadingConditions& conditions, const PrintedRule& rule) {
   const std::u32string all = unique_characters(characters);
-  const std::vector<PrintedGlyph> glyphs = print_all(face, all, conditions);
+  std::vector<PrintedGlyph> glyphs;
+  for (const char32_t c : all) glyphs.push_back(print_line(face, {&c, 1}, rule, conditions));
   const int most_x = shift_samples(k_most_shift_x_em, conditions);
   const int most_y = shift_samples(k_most_turn_y_em, conditions);
   std::vector<GlyphPair> pairs;

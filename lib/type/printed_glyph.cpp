@@ -21,15 +21,21 @@ float& cell(Grid& grid, int x, int y) {
   return grid.ink[static_cast<std::size_t>(y) * static_cast<std::size_t>(grid.width) + static_cast<std::size_t>(x)];
 }
 
-// The printer either sets a dot or not.
-Grid set_dots(const GreyPicture& coverage, int margin) {
-  Grid grid = empty_grid((coverage.width_px() + 2 * margin) * k_samples_per_dot,
-                         (coverage.height_px() + 2 * margin) * k_samples_per_dot);
+// The printer either sets a dot or not. `left` in dots.
+void set_dots(Grid& grid, const GreyPicture& coverage, int left, int top) {
   for (int y = 0; y < coverage.height_px() * k_samples_per_dot; ++y)
     for (int x = 0; x < coverage.width_px() * k_samples_per_dot; ++x)
-      if (coverage.row(y / k_samples_per_dot)[x / k_samples_per_dot] >= 128)
-        cell(grid, x + margin * k_samples_per_dot, y + margin * k_samples_per_dot) = 1.0F;
-  return grid;
+      if (coverage.row(y / k_samples_per_dot)[x / k_samples_per_dot] >= 128) {
+        const int to_x = x + left * k_samples_per_dot;
+        const int to_y = y + top * k_samples_per_dot;
+        if (to_x >= 0 && to_y >= 0 && to_x < grid.width && to_y < grid.height) cell(grid, to_x, to_y) = 1.0F;
+      }
+}
+
+void set_rule(Grid& grid, int left, int right, int top, int dots) {
+  for (int y = top * k_samples_per_dot; y < std::min(grid.height, (top + dots) * k_samples_per_dot); ++y)
+    for (int x = left * k_samples_per_dot; x < std::min(grid.width, right * k_samples_per_dot); ++x)
+      cell(grid, x, y) = 1.0F;
 }
 
 Grid spread_toner(const Grid& dots, double radius) {
@@ -108,14 +114,40 @@ double overlap(const PrintedGlyph& a, const PrintedGlyph& b, int dx, int dy) {
 
 }  // namespace
 
-PrintedGlyph print_glyph(const Typeface& face, char32_t character, const ReadingConditions& conditions) {
+PrintedGlyph print_line(const Typeface& face, std::u32string_view line, const PrintedRule& rule,
+                        const ReadingConditions& conditions) {
   const double dots_per_em = mm_to_dots(pt_to_mm(conditions.size_pt), conditions.printer_dpi);
   const double samples_per_mm = mm_to_dots(1.0, conditions.printer_dpi) * k_samples_per_dot;
   const double eye_mm = height_for(conditions.eye_blur_arcmin, conditions.distance_mm);
   const double sigma = eye_mm * samples_per_mm;
   const int margin = static_cast<int>(std::ceil(3 * sigma / k_samples_per_dot)) + 1;
-  const Grid dots = set_dots(face.draw_glyph(character, dots_per_em).ink, margin);
+  std::vector<Typeface::GlyphPicture> glyphs;
+  int height = 0;
+  double width = 0;
+  for (const char32_t c : line) {
+    glyphs.push_back(face.draw_glyph(c, dots_per_em));
+    height = std::max(height, glyphs.back().ink.height_px());
+    width += glyphs.back().advance_px;
+  }
+  if (glyphs.empty()) return {};
+  const int columns = std::max(static_cast<int>(std::ceil(width)), glyphs.back().ink.width_px());
+  Grid dots = empty_grid((columns + 2 * margin) * k_samples_per_dot, (height + 2 * margin) * k_samples_per_dot);
+  double pen = 0;
+  for (const Typeface::GlyphPicture& glyph : glyphs) {
+    set_dots(dots, glyph.ink, margin + static_cast<int>(std::lround(pen)), margin);
+    pen += glyph.advance_px;
+  }
+  if (rule.thickness_mm > 0) {
+    const double top = glyphs.front().baseline_px + rule.gap_em * dots_per_em;
+    const int thick = std::max(1, static_cast<int>(std::lround(mm_to_dots(rule.thickness_mm, conditions.printer_dpi))));
+    set_rule(dots, margin, margin + static_cast<int>(std::lround(width)), margin + static_cast<int>(std::lround(top)),
+             thick);
+  }
   return keep_one_sample_a_dot(blur(spread_toner(dots, conditions.toner_spread_mm * samples_per_mm), sigma));
+}
+
+PrintedGlyph print_glyph(const Typeface& face, char32_t character, const ReadingConditions& conditions) {
+  return print_line(face, std::u32string_view{&character, 1}, {}, conditions);
 }
 
 PrintedGlyph turned_upside_down(const PrintedGlyph& glyph) {

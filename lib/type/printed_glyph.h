@@ -1,6 +1,7 @@
 // A glyph as a person sees it on the label: printer dots, toner spread, the eye's blur. Private to lib/type.
 #pragma once
 
+#include <string_view>
 #include <vector>
 
 #include "sherdmark/type/distinctness.h"
@@ -21,6 +22,9 @@ struct PrintedGlyph {
 };
 
 [[nodiscard]] PrintedGlyph print_glyph(const Typeface& face, char32_t character, const ReadingConditions& conditions);
+// Several characters side by side at their advances, on the rule, which is as long as the line.
+[[nodiscard]] PrintedGlyph print_line(const Typeface& face, std::u32string_view line, const PrintedRule& rule,
+                                      const ReadingConditions& conditions);
 [[nodiscard]] PrintedGlyph turned_upside_down(const PrintedGlyph& glyph);
 
 // The glyph made wider (factor > 1) or narrower about its middle: a round letter and a narrow zero differ in width

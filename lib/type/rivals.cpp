@@ -14,16 +14,6 @@ const NumberGrammar::Arc* find_arc(const NumberGrammar::State& state, char32_t c
   return nullptr;
 }
 
-bool accepts(const NumberGrammar& grammar, const std::u32string& text) {
-  int at = 0;
-  for (const char32_t c : text) {
-    const NumberGrammar::Arc* arc = find_arc(grammar.states[static_cast<std::size_t>(at)], c);
-    if (arc == nullptr) return false;
-    at = arc->to;
-  }
-  return grammar.states[static_cast<std::size_t>(at)].accepting;
-}
-
 std::vector<std::u32string> without_subsets(const std::set<std::u32string>& sets) {
   std::vector<std::u32string> kept;
   for (const std::u32string& set : sets) {
@@ -36,6 +26,17 @@ std::vector<std::u32string> without_subsets(const std::set<std::u32string>& sets
 }
 
 }  // namespace
+
+bool accepts(const NumberGrammar& grammar, const std::u32string& text) {
+  if (grammar.states.empty()) return false;
+  int at = 0;
+  for (const char32_t c : text) {
+    const NumberGrammar::Arc* arc = find_arc(grammar.states[static_cast<std::size_t>(at)], c);
+    if (arc == nullptr) return false;
+    at = arc->to;
+  }
+  return grammar.states[static_cast<std::size_t>(at)].accepting;
+}
 
 std::vector<std::u32string> rival_sets(const std::vector<NumberGrammar>& grammars) {
   std::set<std::u32string> sets;
@@ -70,11 +71,11 @@ std::vector<std::u32string> rival_sets(const std::vector<NumberGrammar>& grammar
 
 std::vector<UpsideDownPair> upside_down_numbers(const Typeface& face, const std::vector<NumberGrammar>& grammars,
                                                 const std::vector<std::string>& numbers,
-                                                const ReadingConditions& conditions) {
+                                                const ReadingConditions& conditions, const PrintedRule& rule) {
   std::set<char32_t> characters;
   for (const std::u32string& set : rival_sets(grammars)) characters.insert(set.begin(), set.end());
   std::map<char32_t, std::u32string> turns;
-  for (const GlyphPair& pair : rank_rotated_pairs(face, {characters.begin(), characters.end()}, conditions)) {
+  for (const GlyphPair& pair : rank_rotated_pairs(face, {characters.begin(), characters.end()}, conditions, rule)) {
     if (pair.distinctness >= k_distinctness_limit) break;
     turns[pair.first].push_back(pair.second);
     if (pair.first != pair.second) turns[pair.second].push_back(pair.first);

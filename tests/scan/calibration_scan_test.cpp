@@ -102,7 +102,9 @@ TEST(CalibrationScan, LadderSaysWhichStepStandsApart) {
   SheetStock a4;
   a4.name = "a4", a4.width_mm = 210, a4.height_mm = 297;
   const GreyPicture sharp = draw_calibration_page(a4, 600, "DejaVu Sans", 600);
-  EXPECT_EQ(measure_calibration_scan(sharp.view(), 600, a4, 600).smallest_clear_dots, 3);
+  const CalibrationMeasurement measured = measure_calibration_scan(sharp.view(), 600, a4, 600);
+  EXPECT_EQ(measured.smallest_clear_dots, 3);
+  EXPECT_EQ(measured.smallest_read_dots, 3);
 }
 
 TEST(CalibrationScan, PageWithoutItsMarksIsAClearError) {

@@ -177,7 +177,8 @@ SheetLabels::SheetLabels(FileSystem& files, const std::vector<std::filesystem::p
   std::set<std::filesystem::path> found;  // in a fixed order
   for (const std::filesystem::path& folder : folders)
     for (const auto& entry : std::filesystem::directory_iterator{folder})
-      if (entry.path().extension() == ".json") found.insert(entry.path());
+      if (entry.path().extension() == ".json" && !entry.path().filename().string().ends_with(".cutting.json"))
+        found.insert(entry.path());
   if (found.empty())
     throw data_error("no placements were found.", {}, "Make sheets first: sherdmark labels --out DIR.");
   for (const std::filesystem::path& file : found)

@@ -189,6 +189,32 @@ TEST(StripPlan, labels_of_two_heights_share_a_strip_only_within_the_slack) {
   EXPECT_EQ(plan.strips.size(), 2U);  // 3.1 with 5.5, then 8.0; or 3.1, then 5.5 with 8.0
 }
 
+TEST(StripPlan, no_cell_is_larger_than_the_object_of_any_label_in_it_allows) {
+  SeededRandom random{4099};
+  for (int round = 0; round < 500; ++round) {
+    Trimmer trimmer = random_trimmer(random);
+    trimmer.keep_order = round % 5 == 0;
+    std::vector<StripItem> items;
+    const std::size_t count = 1 + random.below(24);
+    for (std::size_t i = 0; i < count; ++i) {
+      StripItem item{5.0 + 0.1 * static_cast<double>(random.below(60)), 3.0 + static_cast<double>(random.below(4)), i};
+      if (random.below(3) == 0)
+        item.most_mm = std::max(item.w_mm, item.h_mm) + 0.2 * static_cast<double>(random.below(6));
+      items.push_back(item);
+    }
+    const StripPlan plan = plan_strips(items, {60, 200}, trimmer, 0.25);
+    std::set<std::size_t> placed;
+    for (const PlannedStrip& strip : plan.strips)
+      for (const std::size_t i : strip.items) {
+        placed.insert(i);
+        ASSERT_GE(strip.cell_w_mm, items[i].w_mm - 1e-9);
+        ASSERT_GE(strip.cell_h_mm, items[i].h_mm - 1e-9);
+        ASSERT_LE(std::max(strip.cell_w_mm, strip.cell_h_mm), items[i].most_mm + 1e-9) << "round " << round;
+      }
+    ASSERT_EQ(placed.size(), items.size());
+  }
+}
+
 TEST(StripPlan, in_strict_order_the_labels_run_on_from_strip_to_strip) {
   Trimmer trimmer;
   trimmer.keep_order = true;

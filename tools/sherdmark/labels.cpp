@@ -20,6 +20,8 @@ struct Options : CommonOptions {
   std::string reprint;
   std::string pages;
   int preview_dpi = 0;
+  std::string printer;
+  bool keep_order = false;
 };
 
 struct Started {
@@ -99,20 +101,30 @@ void write_previews(const Session& session, const Options& options, const LabelS
 int act(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
-  const HouseStandard& standard = ledger.standard();
-  const Started started = start(ledger, actor, options);
   const std::string date = format_time(session.seams().clock.now()).substr(0, 10);
-  const LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date);
+  Printing printing = printing_on(ledger, options.printer, date);
+  printing.standard.trimmer.keep_order = printing.standard.trimmer.keep_order || options.keep_order;
+  const HouseStandard& standard = printing.standard;
+  const Started started = start(ledger, actor, options);
+  const LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
 
   Writer writer{session, options, fmt::format("{}-{}", to_text(started.role), started.run.id)};
   writer.write(".pdf", [&](const ByteSink& sink) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
   writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
+  std::optional<CuttingCost> cutting;
+  if (started.role == LabelRole::artifact) {
+    const CuttingPlan plan = plan_cutting(sheets.placements, standard.trimmer);
+    writer.write(".cutting.json",
+                 [&](const ByteSink& sink) { sink(as_byte_span(write_cutting_json(plan, standard.trimmer))); });
+    cutting = cutting_cost(ledger, started.run, plan, printing);
+  }
   if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
   ledger.record_pages(actor, started.run.id, sheets.page_of_print, writer.fingerprints());
 
-  const RunReport report{ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0};
+  const RunReport report{ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0, cutting,
+                         options.printer};
   session.say(options.json ? run_json(report) : labels_text(report));
   return 0;
 }
@@ -130,6 +142,9 @@ Subcommand labels_command(const Session& session) {
         command.text("--pages", options->pages, "Which of its pages, like 1-3,5 (default: all)", "PAGES");
         command.number("--preview-dpi", options->preview_dpi, 30, 1200,
                        "Also write every page as a PNG picture of this resolution", "DPI");
+        command.text("--printer", options->printer, "Correct for this printer, as calibrate named it", "NAME");
+        command.flag("--keep-order", options->keep_order,
+                     "Artifact labels strictly in bench order, every strip cut on its own; costs more cuts");
         add_ledger_option(command, *options);
         add_by_option(command, *options);
         add_json_option(command, *options);

@@ -1,10 +1,14 @@
 // A run of prints → pages: what the sheet layer needs, and on which page each print came to lie.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "sherdmark/ledger/ledger.h"
+#include "sherdmark/ledger/printers.h"
+#include "sherdmark/ledger/soak_tests.h"
+#include "sherdmark/sheet/cutting.h"
 #include "sherdmark/sheet/sheets.h"
 
 namespace sherdmark {
@@ -15,6 +19,33 @@ struct LabelSheets {
   SheetHeader header;
   std::vector<int> page_of_print;  // for Ledger::record_pages: one page for each print of the run
 };
+
+// On which printer a run is to come out, and what may be said of its labels. Made by printing_on.
+struct Printing {
+  HouseStandard standard;                // for that printer
+  std::optional<PrinterRecord> printer;  // none: the standard's own, not calibrated by name
+  SoakStanding soak;
+};
+// `printer` may be empty. usage_error naming those that are known when it is not; `today` is "2031-05-04".
+[[nodiscard]] Printing printing_on(const Ledger& ledger, const std::string& printer, const std::string& today);
+
+// The run laid out for a printer: its correction is in Printing::standard, its name and the soak test's standing are in
+// the head of each sheet of artifact labels.
+[[nodiscard]] LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role,
+                                      const std::string& date, const Printing& printing);
+
+// What a run of artifact labels costs at the trimmer, and what it would in the other order.
+struct CuttingCost {
+  int strokes = 0;
+  double seconds = 0;
+  int strokes_bound = 0;     // no plan for these labels has fewer
+  bool keeps_order = false;  // strictly in bench order; else strips are cut in gangs
+  int other_strokes = 0;     // in the order that was not chosen
+  double other_seconds = 0;
+};
+// `plan` is the run's own; the other order is laid out anew where its sheets would differ.
+[[nodiscard]] CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan,
+                                       const Printing& printing);
 
 // `date` is printed on every page. Throws what the sheet layer throws (a label that cannot fit, a missing font).
 [[nodiscard]] LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role,

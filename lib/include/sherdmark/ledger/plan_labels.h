@@ -2,6 +2,7 @@
 // Called by the tool before Ledger::store_plan; what is stored there is what is printed later.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -12,12 +13,29 @@ namespace sherdmark {
 
 // One decision per item, artifact labels with their copies bag by bag, and a bag label and a tag for every active bag.
 // A bag that holds anything with a care flag gets no label at all; Plan::withheld names it.
+// An artifact label that is not as usual, because its object is small: smaller type, more lines.
+struct FittedLabel {
+  std::string number;
+  double size_pt = 0;
+  std::vector<std::string> lines;
+  LabelSize size;
+  std::string reason;
+};
+
 struct Plan {
   LabelPlan labels;
+  std::vector<FittedLabel> fitted;
   std::vector<std::string> withheld;  // bag ids
   std::vector<std::string> warnings;  // whole sentences: a number whose scheme has no part for pieces, …
 };
+// An item whose every label would be too large for it gets a tag only, with the smallest label that would do.
+// Throws environment_error when an item was measured and the artifact font is missing.
 [[nodiscard]] Plan plan_labels(const Ledger& ledger);
+
+// What the label rules look at, from a catalog row.
+[[nodiscard]] RuleSubject rule_subject(const CatalogRow& row);
+// The numbers that artifact labels of these rows would carry, each once, before anything is planned.
+[[nodiscard]] std::vector<std::string> label_numbers(const HouseStandard& standard, std::span<const CatalogRow> rows);
 
 // True when a bag holds anything with a care flag: no label, no picture, no draw.
 [[nodiscard]] bool is_withheld(const Ledger& ledger, const std::string& bag);

@@ -9,6 +9,7 @@
 
 #include "sherdmark/catalog/read_catalog.h"
 #include "sherdmark/ledger/ledger.h"
+#include "sherdmark/ledger/label_sheets.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/sheet/worst_case.h"
 #include "sherdmark/verify/judge.h"
@@ -54,9 +55,13 @@ struct RunReport {
   std::vector<std::string> cautions;
   std::int64_t confirmed_now = 0;  // by this command
 };
+  std::optional<CuttingCost> cutting{};
+  std::string printer{};  // corrected for; empty: the standard's own
 [[nodiscard]] std::string labels_text(const RunReport& report);
 [[nodiscard]] std::string confirmation_text(const RunReport& report);
 [[nodiscard]] std::string run_json(const RunReport& report);
+// What cutting takes, and what the other order would.
+[[nodiscard]] std::string cutting_text(const CuttingCost& cost);
 
 // Everything a name leads to: bag, item, piece, lot, field or former number, run, print serial.
 struct Shown {

@@ -1,7 +1,7 @@
 // True size from any printer: a page to print and measure, and the printer description that follows from it.
 //
 // The page carries four marks (A top left, B top right, C bottom left, D bottom right), rulers in both axes, a ladder
-// of 3, 4, 5 and 6 dot patterns, a solid patch and instructions. It is printed without any correction. A printer is
+// of 3, 4, 5 and 6 dot lines, codes with modules of as many dots, a solid patch and instructions. It is printed without any correction. A printer is
 // described by what it does to a page: it stretches it by scale_x and scale_y and turns it clockwise by skew_deg.
 #pragma once
 
@@ -38,6 +38,15 @@ struct LadderBlock {
   double side_mm = 0;
 };
 [[nodiscard]] std::vector<LadderBlock> calibration_ladder(const SheetStock& stock);
+// One code of the row below the ladder: its text names its module, "M3" to "M6".
+struct ModuleBlock {
+  int dots = 0;
+  std::string text;
+  double x_mm = 0;  // its first module
+  double y_mm = 0;
+  double side_mm = 0;  // without quiet zone
+};
+[[nodiscard]] std::vector<ModuleBlock> calibration_modules(const SheetStock& stock, int dpi);
 struct PatchBlock {
   double x_mm = 0;
   double y_mm = 0;
@@ -56,6 +65,7 @@ struct CalibrationMeasurement {
   std::optional<double> edge_to_a_mm{};    // left edge of the paper to A, square to the edge
   std::optional<double> edge_to_c_mm{};    // left edge of the paper to C
   std::optional<int> smallest_clear_dots{};// smallest ladder step whose lines stand apart
+  std::optional<int> smallest_read_dots{}; // smallest module whose code was read; scans only
 };
 
 // The description that corrects later sheets. Throws data_error in words when the print was shrunk or enlarged by the

@@ -19,6 +19,7 @@ struct ArtifactLabelRequest {
   std::string lot;           // number of its lot, for grouping and strip headers
   int revision = 1;
   int copies = 1;
+  std::optional<double> largest_mm{};  // of the object; the label stays within the standard's share of it
 };
 
 // One line of what a bag label or tag says: the field's name (CarrierDesign::fields) and its text, in print order.

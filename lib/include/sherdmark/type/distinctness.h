@@ -22,6 +22,12 @@ struct ReadingConditions {
   double eye_blur_arcmin = 0.7;  // standard deviation of the eye's point spread; about 20/20 vision (from memory)
 };
 
+// The rule that each line of an artifact label stands on (sheet/label_geometry.h); thickness 0: none.
+struct PrintedRule {
+  double thickness_mm = 0;
+  double gap_em = 0.30;  // baseline to its top edge
+};
+
 struct GlyphPair {
   char32_t first = 0;
   char32_t second = 0;
@@ -35,9 +41,11 @@ inline constexpr double k_distinctness_limit = 0.06;
 // All pairs of the given characters, least distinct first.
 [[nodiscard]] std::vector<GlyphPair> rank_pairs(const Typeface& face, const std::u32string& characters,
                                                 const ReadingConditions& conditions);
-// The same with the second glyph upside down (6 and 9, 1 and l …); a character pairs with itself too.
+// The same with the second glyph upside down (6 and 9, 1 and l …); a character pairs with itself too. With a rule each
+// glyph stands on its piece of it, and the one upside down hangs from it.
 [[nodiscard]] std::vector<GlyphPair> rank_rotated_pairs(const Typeface& face, const std::u32string& characters,
-                                                        const ReadingConditions& conditions);
+                                                        const ReadingConditions& conditions,
+                                                        const PrintedRule& rule = {});
 
 // Characters that can stand at the same place: sets of two or more that leave one state of a grammar.
 [[nodiscard]] std::vector<std::u32string> rival_sets(const std::vector<NumberGrammar>& grammars);
@@ -46,8 +54,8 @@ inline constexpr double k_distinctness_limit = 0.06;
 [[nodiscard]] std::vector<std::u32string> rival_sets(const std::vector<NumberGrammar>& grammars,
                                                      const std::vector<std::string>& numbers);
 
-// Numbers of the list that read as another number the grammar allows when turned upside down and no rule shows which
-// way is up: pairs (as printed, as read upside down).
+// Numbers of the list that read as another number the grammar allows when turned upside down, the rule turned with
+// them: pairs (as printed, as read upside down).
 struct UpsideDownPair {
   std::string number;
   std::string reads_as;
@@ -55,7 +63,11 @@ struct UpsideDownPair {
 [[nodiscard]] std::vector<UpsideDownPair> upside_down_numbers(const Typeface& face,
                                                               const std::vector<NumberGrammar>& grammars,
                                                               const std::vector<std::string>& numbers,
-                                                              const ReadingConditions& conditions);
+                                                              const ReadingConditions& conditions,
+                                                              const PrintedRule& rule = {});
+
+// Does the grammar take this text as a whole number?
+[[nodiscard]] bool accepts(const NumberGrammar& grammar, const std::u32string& text);
 
 // One font measured for a collection.
 struct FontMerit {
