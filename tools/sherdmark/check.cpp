@@ -5,7 +5,7 @@
 #include <set>
 
 #include "commands.h"
-#include "pictures.h"
+#include "picture_sets.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
@@ -13,7 +13,7 @@
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/report/marked_picture.h"
-#include "sherdmark/verify/read_labels.h"
+#include "sherdmark/scan/image.h"
 
 namespace sherdmark {
 namespace {
@@ -32,57 +32,8 @@ struct Options : CommonOptions {
   bool record = false;
 };
 
-struct FileReadings {
-  std::vector<ImageReadings> pages;
-  std::string problem;  // empty: read
-  int code = 0;
-};
-
-FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader,
-                       const HouseStandard& standard) {
-  try {
-    return {read_labels(session.seams().files.read(file, k_image_file_limit_bytes), file, reader, standard), {}, 0};
-  } catch (const Error& error) {
-    if (error.family() == ErrorFamily::internal) throw;
-    return {{}, error.what(), error.exit_code()};
-  }
-}
-
-std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
-                                     const HouseStandard& standard) {
-  const LabelTextReader reader{standard};
-  std::vector<FileReadings> readings(files.size());
-  Progress progress{session, "reading", files.size()};
-  for_each_index(files.size(), session.environment().workers, [&](std::size_t i) {
-    readings[i] = read_file(session, files[i], reader, standard);
-    progress.step();
-  });
-  return readings;
-}
-
-// Sets of readings. A set with an image that could not be read gets no verdict: what is on it is not known.
-std::vector<ReadingSet> make_sets(const Session& session, const Options& options,
-                                  const std::vector<PictureSet>& pictures, std::vector<FileReadings> readings,
-                                  int& code) {
-  std::vector<ReadingSet> sets;
-  auto next = readings.begin();
-  for (const PictureSet& set : pictures) {
-    std::vector<ImageReadings> pages;
-    bool whole = true;
-    for (std::size_t i = 0; i < set.files.size(); ++i, ++next) {
-      code = std::max(code, next->code);
-      whole = whole && next->problem.empty();
-      if (!next->problem.empty()) session.warn("sherdmark: " + printable(next->problem));
-      std::move(next->pages.begin(), next->pages.end(), std::back_inserter(pages));
-    }
-    if (!whole) continue;
-    if (options.folder_is_set || pages.size() == 1) {
-      sets.push_back(build_set(set.name, pages));
-      continue;
-    }
-    for (const ImageReadings& page : pages)
-      sets.push_back(build_set(fmt::format("{}, page {}", set.name, page.page), {page}));
-  }
+// What a person said about the sets.
+void complete(std::vector<ReadingSet>& sets, const Options& options) {
   for (ReadingSet& set : sets) {
     if (!options.place.empty()) set.place_given = options.place;
     set.opened_and_counted = options.counted >= 0;
@@ -90,7 +41,6 @@ std::vector<ReadingSet> make_sets(const Session& session, const Options& options
   }
   if (options.counted >= 0 && sets.size() > 1)
     throw usage_error("--counted is for one bag, but there are several sets.", "Check that bag alone.");
-  return sets;
 }
 
 // Draws every picture of the sets into the folder asked for. What the care flags protect gets no picture.
@@ -168,12 +118,10 @@ std::string written(const Options& options, const std::vector<SetVerdict>& verdi
 int act(const Session& session, const Options& options) {
   if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
   Ledger ledger = options.record ? session.open_for_writing(options) : session.open_for_reading(options);
-  const std::vector<PictureSet> pictures = find_pictures(session, options.images, options.folder_is_set);
-  std::vector<std::string> files;
-  for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
   int code = 0;
-  const std::vector<ReadingSet> sets =
-      make_sets(session, options, pictures, read_files(session, files, ledger.standard()), code);
+  std::vector<ReadingSet> sets =
+      read_picture_sets(session, ledger.standard(), options.images, options.folder_is_set, code);
+  complete(sets, options);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);

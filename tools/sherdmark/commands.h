@@ -31,6 +31,7 @@ namespace sherdmark {
 [[nodiscard]] Subcommand show_command(const Session& session);
 [[nodiscard]] Subcommand history_command(const Session& session);
 [[nodiscard]] Subcommand inventory_command(const Session& session);
+[[nodiscard]] Subcommand audit_command(const Session& session);
 [[nodiscard]] Subcommand export_command(const Session& session);
 [[nodiscard]] Subcommand backup_command(const Session& session);
 [[nodiscard]] Subcommand verify_ledger_command(const Session& session);
