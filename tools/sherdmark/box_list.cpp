@@ -1,0 +1,96 @@
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "commands.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/report/box_list_report.h"
+
+namespace sherdmark {
+namespace {
+
+struct Options : CommonOptions {
+  std::vector<std::string> boxes;
+  std::string out, measured, limit;
+  bool stale = false, csv = false;
+};
+
+std::optional<double> kilograms(const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  const auto value = parse_decimal(trim(text));
+  if (!value || *value <= 0)
+    throw usage_error(fmt::format("\"{}\" is no weight in kilograms.", printable(text)), "Write it like 14.5.");
+  return value;
+}
+
+// A box's name may hold what no file name should.
+std::string file_name_of(const BoxList& list) {
+  std::string name;
+  for (const char letter : list.box)
+    name += (letter >= '0' && letter <= '9') || (letter >= 'A' && letter <= 'Z') || (letter >= 'a' && letter <= 'z')
+                ? letter
+                : '-';
+  return fmt::format("box-list-{}-{}-r{}.pdf", list.code, name, list.revision);
+}
+
+std::vector<BoxList> chosen(const Ledger& ledger, const Options& options) {
+  std::vector<BoxList> lists;
+  for (const std::string& name : options.boxes.empty() ? box_names(ledger) : options.boxes) {
+    BoxList list = box_list(ledger, name);
+    if (!options.stale || !list.current) lists.push_back(std::move(list));
+  }
+  return lists;
+}
+
+void print(const Session& session, const Options& options, const BoxWeight& weight, std::vector<BoxList>& lists) {
+  Ledger ledger = session.open_for_writing(options);
+  const Actor actor = ledger.actor(session.person(options));
+  for (BoxList& list : lists) {
+    (void)record_box_list(ledger, actor, list);
+    list = box_list(ledger, list.box);
+    const ReportHead head = report_head(ledger, "Box list", fmt::format("box {}, revision {}", list.box, list.revision),
+                                        format_time(session.seams().clock.now()), actor.person, actor.station);
+    session.write_file(std::filesystem::path{options.out} / file_name_of(list), [&](const ByteSink& sink) {
+      write_report_pdf(box_list_pages(list, weight, head), report_paper(ledger.standard()), sink);
+    });
+  }
+  if (!lists.empty())
+    session.write_file(std::filesystem::path{options.out} / "box-lists.csv", box_lists_csv(lists, ledger.heads()));
+}
+
+int act(const Session& session, const Options& options) {
+  if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
+  const BoxWeight weight{kilograms(options.measured), kilograms(options.limit)};
+  if (weight.measured_kg && options.boxes.size() != 1)
+    throw usage_error("--weighs is for one box.", "Name the box that stood on the scales.");
+  std::vector<BoxList> lists = chosen(session.open_for_reading(options), options);
+  if (!options.out.empty()) print(session, options, weight, lists);
+  const std::vector<StationHead> heads = session.open_for_reading(options).heads();
+  session.say(options.json  ? box_lists_json(lists, weight, heads)
+              : options.csv ? box_lists_csv(lists, heads)
+                            : box_lists_text(lists, weight));
+  return weight.too_heavy() || (options.stale && options.out.empty() && !lists.empty()) ? 1 : 0;
+}
+
+}  // namespace
+
+Subcommand box_list_command(const Session& session) {
+  return {"box-list", "Says what is in a box, prints it with its revision, and finds lists that are not true any more.",
+          [&session](Command& command) {
+            auto options = std::make_shared<Options>();
+            command.many("box", options->boxes, "Boxes by name or code (default: all)", "BOX");
+            command.flag("--stale", options->stale, "Only boxes whose list was never printed, or is not true any more");
+            command.text("--out", options->out, "Print: a PDF a box and one CSV into this folder", "DIR");
+            command.text("--weighs", options->measured, "What the one box named weighs", "KG");
+            command.text("--limit", options->limit, "What a box may weigh", "KG");
+            command.flag("--csv", options->csv, "Write CSV instead of text, one line a bag");
+            add_ledger_option(command, *options);
+            add_by_option(command, *options);
+            add_json_option(command, *options);
+            command.example("sherdmark box-list 14 --weighs 15.5 --limit 18\nsherdmark box-list --stale --out lists");
+            command.act([&session, options] { return act(session, *options); });
+          }};
+}
+
+}  // namespace sherdmark
