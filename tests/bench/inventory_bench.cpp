@@ -1,0 +1,142 @@
+// A million bags reconciled: from a ledger on disk as the inventory command does it, and as streams alone. The bars:
+// under 10 s; memory that does not grow with the bags. inventory_bench [BAGS]
+#include <sys/resource.h>
+
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <string>
+
+#include "bench/large_catalog.h"
+#include "sherdmark/base/files.h"
+#include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/count/inventory.h"
+#include "support/test_support.h"
+
+namespace {
+
+using namespace sherdmark;
+
+class Stopwatch {
+ public:
+  [[nodiscard]] double seconds() const {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count();
+  }
+
+ private:
+  std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
+};
+
+long peak_kib() {
+  rusage usage{};
+  getrusage(RUSAGE_SELF, &usage);
+  return usage.ru_maxrss;
+}
+
+std::string name_of(long bag) {
+  char text[16];
+  std::snprintf(text, sizeof text, "B7KM%08ld", bag);
+  return text;
+}
+
+// Streams made on the way: every 100th bag is missing, every 90th elsewhere.
+InventoryTotals reconcile_streams(long bags) {
+  long expected = 0;
+  long seen = 0;
+  return reconcile(
+      [&](ExpectedBag& bag) {
+        if (expected == bags) return false;
+        bag.bag = name_of(expected);
+        bag.place = "Room 2/Range A/Shelf " + std::to_string(expected++ % 500);
+        return true;
+      },
+      [&](SeenReading& reading) {
+        while (seen < bags && seen % 100 == 0) ++seen;
+        if (seen >= bags) return false;
+        reading.bag = name_of(seen);
+        reading.serial = std::to_string(seen);
+        reading.role = "bag";
+        reading.ordinal = 1;
+        reading.state = "applied";
+        reading.evidence = "seen outside";
+        reading.place = seen % 90 == 0 ? "Room 3" : "Room 2/Range A/Shelf " + std::to_string(seen % 500);
+        reading.time = "2031-05-04T09:00:00Z";
+        ++seen;
+        return true;
+      },
+      [](const InventoryLine&) {});
+}
+
+bool bench_streams(long bags) {
+  (void)reconcile_streams(bags / 10);
+  const long before = peak_kib();
+  const Stopwatch watch;
+  const InventoryTotals totals = reconcile_streams(bags);
+  const double seconds = watch.seconds();
+  const long grown = peak_kib() - before;
+  std::printf(
+      "streams          %.2f s for %ld bags (bar 10), peak memory grew %ld KiB over a tenth of them (bar 2048)\n",
+      seconds, bags, grown);
+  const long missing = (bags + 99) / 100;
+  return totals.count(Finding::not_found) == missing && totals.wanted() == bags && seconds < 10 && grown < 2048;
+}
+
+bool bench_ledger(long bags) {
+  const testing::ScratchFolder folder;
+  const HouseStandard standard = parse_house_standard(
+      read_text(real_file_system(), testing::sample("standards/quillow_ferry.toml")), "quillow_ferry.toml");
+  SystemClock clock;
+  SystemRandom random;
+  Ledger ledger = Ledger::create(folder / "large.ledger", standard, {"Ana Quill", "bench", false}, clock, random);
+  const Actor ana = ledger.actor("Ana Quill");
+  {
+    const std::string text = sherdmark::testing::large_catalog(static_cast<int>(bags));
+    const CatalogReading reading = read_catalog(read_table(as_byte_span(text), "large.csv"), standard);
+    ledger.apply_intake(ana, reading.rows, ledger.diff_catalog(reading.rows), {"large.csv", false});
+  }
+  const Stopwatch opening;
+  const std::string id = open_inventory(ledger, ana, {});
+  std::printf("open             %.2f s\n", opening.seconds());
+  const InventoryRecord record = find_inventory(ledger, id).value();
+  const Stopwatch taking;
+  std::vector<InventoryReading> readings;
+  long expected_missing = 0;
+  {
+    InventoryStreams streams{ledger, id};
+    ExpectedBag bag;
+    for (long i = 0; streams.next_expected(bag); ++i) {
+      if (i % 100 == 0) {
+        ++expected_missing;
+        continue;
+      }
+      InventoryReading reading;
+      reading.kind = SeenKind::typed;
+      reading.bag = bag.bag;
+      reading.evidence = "number keyed";
+      readings.push_back(reading);
+    }
+  }
+  const TakenIn taken = take_in(ledger, ana, id, readings, "bench");
+  readings.clear();
+  readings.shrink_to_fit();
+  std::printf("take in          %.2f s for %ld readings\n", taking.seconds(), static_cast<long>(taken.readings));
+  const Stopwatch watch;
+  InventoryStreams streams{ledger, id};
+  long lines = 0;
+  const InventoryTotals totals = reconcile([&](ExpectedBag& bag) { return streams.next_expected(bag); },
+                                           [&](SeenReading& reading) { return streams.next_seen(reading); },
+                                           [&](const InventoryLine&) { ++lines; });
+  const double seconds = watch.seconds();
+  std::printf("reconcile        %.2f s for %ld of %ld bags from the ledger (bar 10 a million)\n", seconds, lines,
+              static_cast<long>(record.expected));
+  return totals.count(Finding::not_found) == expected_missing && lines == record.expected && seconds < 10;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const long bags = argc > 1 ? std::atol(argv[1]) : 1'000'000;
+  const bool streams = bench_streams(bags);
+  const bool ledger = bench_ledger(bags);
+  return streams && ledger ? 0 : 1;
+}

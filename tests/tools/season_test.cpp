@@ -1,0 +1,248 @@
+// A whole season with the commands as people type them: catalog in, labels out, an inventory with planted losses, an
+// audit, a loan, box lists, and the inventory of the year after. Every planted fault must come out in the right
+// finding, and nothing else.
+#include <gtest/gtest.h>
+
+#include <fmt/format.h>
+
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "sherdmark/base/text.h"
+#include "sherdmark/code/link_code.h"
+#include "tools/bench.h"
+
+namespace sherdmark::testing {
+namespace {
+
+using Json = nlohmann::json;
+
+struct LabelledBag {
+  std::string id;
+  std::string item;
+  std::string place;
+  std::string code;  // text of its bag label's code
+  std::string tag_code;
+};
+
+class Season : public ::testing::Test {
+ protected:
+  static constexpr int k_items = 24;
+
+  Json json(int code, std::vector<std::string> arguments) {
+    arguments.push_back("--json");
+    const ToolRun result = bench_.expect(code, arguments);
+    Json document = Json::parse(result.out, nullptr, false);
+    EXPECT_FALSE(document.is_discarded()) << result.out << result.err;
+    EXPECT_EQ(document.value("schema", 0), 1);
+    return document;
+  }
+
+  static std::string place_of(int item) {
+    return item > 20 ? "Room 3/Range A/Shelf 1" : fmt::format("Room 2/Range A/Shelf {}", (item - 1) / 5 + 1);
+  }
+
+  // Bags 1 … 20 in Room 2 on four shelves, 21 … 24 in Room 3; box 14 holds the first shelf; bag 20 is restricted.
+  void set_up_collection() {
+    std::string catalog =
+        "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Bag(s),Home,Box,Care\r\n";
+    for (int i = 1; i <= k_items; ++i)
+      catalog += fmt::format("16ZQ5/12.{0},2031.4,artifact,body sherd,ceramic,sound,{1},40,B{0},{2},{3},{4}\r\n", i,
+                             i + 2, place_of(i), i <= 5 ? "14" : "", i == 20 ? "sacred" : "");
+    bench_.write("catalog.csv", catalog);
+    bench_.expect(0, {"init", "--standard", sample("standards/quillow_ferry.toml").string()});
+    bench_.expect(0, {"register", "Ana Quill"});
+    bench_.expect(0, {"intake", "@/catalog.csv"});
+    bench_.expect(0, {"plan"});
+  }
+
+  void print_labels(const std::string& role) {
+    const Json run = json(0, {"labels", "--for", role + "s", "--out", "@/sheets"});
+    bench_.expect(0, {"printed", run["run"]});
+    const Json placements = Json::parse(bench_.read("sheets/" + role + "-" + run["run"].get<std::string>() + ".json"));
+    for (const Json& label : placements["labels"])
+      (role == "bag" ? code_of_ : tag_code_of_)[label["bag"]] = label["code"]["text"];
+  }
+
+  void find_bags() {
+    for (int i = 1; i <= k_items; ++i) {
+      const std::string item = fmt::format("16ZQ5/12.{}", i);
+      const std::string id = json(0, {"show", item})["item"]["bags"][0];
+      bags_.push_back({id, item, place_of(i), code_of_[id], tag_code_of_[id]});
+    }
+  }
+
+  [[nodiscard]] const LabelledBag& bag(int number) const { return bags_.at(static_cast<std::size_t>(number - 1)); }
+
+  // One code a line, shelf by shelf; `skip` is not scanned.
+  [[nodiscard]] std::string scans_of_room_2(const std::set<int>& skip) const {
+    std::string text;
+    for (int i = 1; i < 20; ++i) {
+      if ((i - 1) % 5 == 0) text += "place " + place_of(i) + "\n";
+      if (!skip.contains(i)) text += bag(i).code + "\n";
+    }
+    return text;
+  }
+
+  // finding → what it was said of.
+  static std::map<std::string, std::vector<std::string>> findings(const Json& report) {
+    std::map<std::string, std::vector<std::string>> found;
+    for (const Json& line : report["lines"])
+      for (const Json& one : line["findings"])
+        found[one["finding"]].push_back(line["bag"].is_null() ? line["text"].get<std::string>()
+                                                              : line["bag"].get<std::string>());
+    return found;
+  }
+
+  Bench bench_;
+  std::map<std::string, std::string> code_of_, tag_code_of_;
+  std::vector<LabelledBag> bags_;
+};
+
+TEST_F(Season, every_planted_fault_comes_out_in_its_finding_and_nothing_else) {
+  set_up_collection();
+  print_labels("bag");
+  print_labels("tag");
+  find_bags();
+
+  // Bag 19 goes on loan before the inventory.
+  const Json loan = json(0, {"loan", "lend", bag(19).id, "--to", "Invented Coast Museum", "--until", "2031-12-01"});
+  ASSERT_FALSE(loan.empty());
+
+  bench_.expect(0, {"inventory", "numbers", "FIC-2031-", "--count", "3", "--out", "@/sheets"});
+  const Json opened = json(0, {"inventory", "open", "--place", "Room 2"});
+  EXPECT_EQ(opened["inventory"]["expected"], 20);
+  EXPECT_EQ(opened["inventory"]["on_loan"], 1);
+  EXPECT_EQ(opened["inventory"]["restricted"], 1);
+  bench_.expect(2, {"inventory", "open", "--place", "Room 2"});
+
+  // Monday: bag 3 is lost, bag 4 stands on shelf 3, bag 6 is one piece short, bag 7's label was reprinted and the old
+  // one is still on the bag; bag 8's label lies at two places; bag 9 was keyed and not scanned.
+  const std::string old_code_7 = bag(7).code;
+  LinkReading link = parse_code_text(old_code_7);
+  ASSERT_TRUE(link.link.has_value());
+  bench_.expect(0, {"void", link.link->serial, "--reason", "smudged"});
+  std::string monday = scans_of_room_2({3, 4, 6, 9, 19});
+  monday += "place Room 2/Range A/Shelf 3\n" + bag(4).code + "\n";
+  monday += "place Room 2/Range A/Shelf 2\n" + bag(6).code + "\ncount 7\n";
+  monday += bag(9).id + "\n" + bag(10).tag_code + "\n";
+  monday += "unlabelled iron knife in two pieces\n";
+  bench_.write("monday.txt", monday);
+  const Json taken = json(0, {"inventory", "scans", "@/monday.txt"});
+  EXPECT_EQ(taken["found_numbers"], Json::array({"FIC-2031-001"}));
+
+  // Tuesday: something of Room 3 and something of another collection turn up; a label cannot be read.
+  bench_.clock().set(parse_time("2031-05-05T09:00:00Z"));
+  LinkCode foreign = *link.link;
+  foreign.collection_key = foreign.collection_key == "AAAA" ? "BBBB" : "AAAA";
+  std::string damaged = bag(11).code;
+  damaged.back() = damaged.back() == 'A' ? 'B' : 'A';
+  bench_.write("tuesday.txt", "place Room 2/Range A/Shelf 4\n" + bag(21).code + "\n" + write_link_code(foreign) + "\n" +
+                                  damaged + "\n" + bag(8).code + "\n");
+  bench_.expect(0, {"inventory", "scans", "@/tuesday.txt", "--by", "Ana Quill"});
+  bench_.write("wrong.txt", "place Room 99\n");
+  EXPECT_NE(bench_.expect(3, {"inventory", "scans", "@/wrong.txt"}).out.find("line 1"), std::string::npos);
+
+  const Json status = json(0, {"inventory", "status"});
+  EXPECT_EQ(status["totals"]["to_see"], 18);
+  EXPECT_EQ(status["totals"]["seen"], 17);
+  EXPECT_EQ(status["totals"]["left"], 1);
+
+  const Json report = json(1, {"inventory", "close", "--out", "@/reports"});
+  const auto found = findings(report);
+  const std::map<std::string, std::vector<std::string>> planted{
+      {"not found", {bag(3).id}},
+      {"seen elsewhere", {bag(4).id}},
+      {"count differs", {bag(6).id}},
+      {"stale label", {bag(7).id}},
+      {"duplicate", {bag(8).id}},
+      {"extra", {bag(21).id}},
+      {"unlabelled", {"FIC-2031-001: iron knife in two pieces"}},
+      {"no record", {fmt::format("a bag of another collection, {}", foreign.collection_key)}},
+      {"not read", {"a code of ours that was not read whole"}}};
+  EXPECT_EQ(found, planted);
+  EXPECT_EQ(report["totals"]["evidence"]["bag and tag"], 1);
+  EXPECT_EQ(report["totals"]["evidence"]["number keyed"], 1);
+  bench_.expect(2, {"inventory", "scans", "@/monday.txt"});  // closed is closed
+
+  const std::string stem = "reports/inventory-" + report["inventory"]["id"].get<std::string>();
+  const auto pages = testing::run({"pdftotext", "-layout", bench_.path(stem + ".pdf").string(), "-"});
+  EXPECT_NE(pages.out.find("Inventory report"), std::string::npos);
+  EXPECT_NE(pages.out.find("FIC-2031-001"), std::string::npos);
+  EXPECT_NE(pages.out.find("Of 18 bags that should be here"), std::string::npos) << pages.out;
+  EXPECT_EQ(split(bench_.read(stem + ".csv"), '\n').size(),
+            1U + 20 + 1 + 3 + 1);  // head, bags, extra, three without a bag
+  bench_.expect(0, {"inventory", "resolve", "FIC-2031-001", "--as", bag(3).item});
+
+  // An audit by somebody who has no hand in it; the lost bag is drawn because all are.
+  const Json audit = json(0, {"audit", "draw", "--place", "Room 2", "--size", "18", "--seed", "brushes", "--out",
+                              "@/audit", "--by", "Ana Quill"});
+  EXPECT_EQ(audit["audit"]["design"]["frame"], 18);
+  EXPECT_EQ(audit["audit"]["design"]["exclusions"].size(), 2U);
+  bench_.expect(2, {"audit", "draw", "--place", "Room 2", "--size", "3"});  // no second draw beside an open one
+  bench_.expect(2, {"audit", "conclude"});
+  std::string results;
+  for (const Json& draw : audit["draws"]) {
+    EXPECT_NE(draw["subject"], bag(20).id) << "restricted things are never drawn";
+    if (draw["subject"] == bag(3).id)
+      results += fmt::format("#{} not found\n", draw["rank"].get<int>());
+    else if (draw["subject"] == bag(5).id)
+      results += bag(5).id + " not inspected the shelf was blocked\n";
+    else
+      results += draw["subject"].get<std::string>() + " correct\n";
+  }
+  bench_.write("results.txt", results);
+  bench_.expect(0, {"audit", "record", "@/results.txt", "--by", "Ana Quill"});
+  const Json concluded = json(1, {"audit", "conclude", "--out", "@/audit", "--by", "Ana Quill"});
+  const Json& any = concluded["conclusion"]["bounds"][0];
+  EXPECT_EQ(any["errors"], 1);
+  EXPECT_EQ(any["most"], 2);            // all were drawn: one error, one not inspected
+  EXPECT_EQ(any["most_inspected"], 2);  // the one that was not inspected may be wrong, too
+  EXPECT_EQ(concluded["conclusion"]["auditors_in_chain"][0]["person"], "Ana Quill");  // she took scans in on Tuesday
+  EXPECT_EQ(concluded["heads"][0]["hash"].get<std::string>().size(), 64U);
+
+  // Box lists: true until the box changes.
+  EXPECT_EQ(json(0, {"box-list", "14", "--out", "@/lists"})["boxes"][0]["revision"], 1);
+  EXPECT_EQ(json(0, {"box-list", "--stale"})["boxes"].size(), 0U);
+  bench_.expect(0, {"recount", bag(1).id, "--item", bag(1).item, "--pieces", "2", "--reason", "counted again"});
+  EXPECT_EQ(json(1, {"box-list", "--stale"})["boxes"].size(), 1U);
+  EXPECT_EQ(json(0, {"box-list", "14", "--out", "@/lists"})["boxes"][0]["revision"], 2);
+  bench_.expect(1, {"box-list", "14", "--weighs", "21.5", "--limit", "18"});
+
+  // Next year: the loan is back, the faults are mended, the lost bag turned up; everything is at home.
+  bench_.clock().set(parse_time("2032-05-04T09:00:00Z"));
+  bench_.expect(0, {"loan", "return", loan["loan"].is_string() ? loan["loan"].get<std::string>() : "", bag(19).id});
+  bench_.expect(0, {"plan"});
+  print_labels("bag");
+  for (LabelledBag& one : bags_) one.code = code_of_[one.id];
+  json(0, {"inventory", "open", "--place", "Room 2"});
+  bench_.write("next.txt", scans_of_room_2({}));
+  bench_.expect(0, {"inventory", "scans", "@/next.txt"});
+  const Json next = json(0, {"inventory", "close"});
+  EXPECT_EQ(findings(next), (std::map<std::string, std::vector<std::string>>{}));
+  EXPECT_EQ(next["totals"]["seen_at_home"], 19);
+
+  bench_.expect(0, {"verify-ledger"});  // records are the sum of the events, all season long
+  const std::string history = bench_.expect(0, {"history", bag(3).id}).out;
+  EXPECT_NE(history.find("Drawn for the audit"), std::string::npos) << history;
+}
+
+TEST_F(Season, a_redraw_names_the_one_before_and_a_draw_gives_nothing_away) {
+  set_up_collection();
+  const Json first = json(0, {"audit", "draw", "--size", "4", "--out", "@/audit"});
+  bench_.expect(2, {"audit", "draw", "--size", "4", "--redraw-of", first["audit"]["id"]});  // why?
+  const Json again =
+      json(0, {"audit", "draw", "--size", "4", "--redraw-of", first["audit"]["id"], "--reason", "list lost"});
+  EXPECT_EQ(again["audit"]["redraw_of"], first["audit"]["id"]);
+  const auto list =
+      testing::run({"pdftotext", "-layout",
+                    bench_.path("audit/pick-list-" + first["audit"]["id"].get<std::string>() + ".pdf").string(), "-"});
+  EXPECT_EQ(list.out.find("Pieces"), std::string::npos);
+  EXPECT_NE(list.out.find("correct"), std::string::npos);
+  EXPECT_EQ(bench_.expect(0, {"audit", "pick-list", "--audit", first["audit"]["id"]}).out.find("pieces"),
+            std::string::npos);
+}
+
+}  // namespace
+}  // namespace sherdmark::testing
