@@ -107,6 +107,10 @@ void add_pairs(Report& pages, const TypeReport& report) {
         }});
   }
   if (found.rivals.empty()) pages.blocks.emplace_back(ReportText{"No two characters share a place."});
+  if (found.joined.empty()) {
+    pages.blocks.emplace_back(ReportText{"No two neighbours read as one other character."});
+    return;
+  }
   ReportTable joined{
       {{"neighbours", 1}, {"read as", 1}, {"distinctness", 1, ReportCell::right}, {"number", 2}, {"taken for", 2}},
       {},
@@ -118,10 +122,11 @@ void add_pairs(Report& pages, const TypeReport& report) {
 
 void add_turned(Report& pages, const TypeJudgement& found) {
   pages.blocks.emplace_back(ReportHeading{"Upside down"});
-  pages.blocks.emplace_back(ReportText{fmt::format(
-      "Without a rule under the line {} of {} numbers would read as another number when the label lies upside down; "
-      "with the rule of {:g} mm, {}.",
-      found.turned_bare.size(), found.numbers, found.rule.thickness_mm, found.turned_with_rule.size())});
+  pages.blocks.emplace_back(ReportText{
+      fmt::format("Without a rule under the line {} of {} numbers would read as another number when the label, or one "
+                  "line of it, lies upside down; "
+                  "with the rule of {:g} mm, {}.",
+                  found.turned_bare.size(), found.numbers, found.rule.thickness_mm, found.turned_with_rule.size())});
   if (found.turned_bare.empty()) return;
   ReportTable table{{{"number", 2}, {"upside down", 2}, {"with the rule", 2}}, {}, ""};
   for (std::size_t i = 0; i < std::min(found.turned_bare.size(), k_most_numbers); ++i) {
@@ -141,8 +146,8 @@ void add_size(Report& pages, const Legibility& size) {
   pages.blocks.emplace_back(ReportFacts{
       {{"capitals", fmt::format("{:.2f} mm, {:.1f}′ at {:g} mm", size.cap_mm, size.cap_arcmin, size.distance_mm)},
        {"x-height", fmt::format("{:.2f} mm, {:.1f}′", size.x_mm, size.x_arcmin)},
-       {"16′ (the least) up to", fmt::format("{:.0f} mm", size.distance_at_least_mm)},
-       {"20′ (preferred) up to", fmt::format("{:.0f} mm", size.distance_at_preferred_mm)},
+       {"16′ reached at", fmt::format("{:.0f} mm", size.distance_at_least_mm)},
+       {"20′ reached at", fmt::format("{:.0f} mm", size.distance_at_preferred_mm)},
        {"hand lens", lens},
        {"type size", fmt::format("{:g} pt, {:.2f} mm", size.size_pt, size.body_mm)}}});
   pages.blocks.emplace_back(
@@ -152,20 +157,26 @@ void add_size(Report& pages, const Legibility& size) {
                  false, 7.5});
 }
 
-std::string rank_reason(const FontMerit& merit, const FontMerit& best) {
+// Against the best: how much less distinct, and what it does to the width of labels.
+std::string rank_reason(const FontMerit& merit, const FontMerit& best, double size_pt) {
+  std::vector<std::string> why;
   if (merit.findings > best.findings)
-    return fmt::format("{} more pair{} under the limit than {}", merit.findings - best.findings,
-                       merit.findings - best.findings == 1 ? "" : "s", best.family);
-  return fmt::format("as many findings as {}, but its five worst pairs are less distinct", best.family);
+    why.push_back(fmt::format("{} more under the limit", merit.findings - best.findings));
+  const double less = best.mean_of_worst_five - merit.mean_of_worst_five;
+  why.push_back(less >= 0 ? fmt::format("{:.3f} less distinct", less) : fmt::format("{:.3f} more distinct", -less));
+  const double wider = (merit.widest_number_em - best.widest_number_em) * pt_to_mm(size_pt);
+  if (std::abs(wider) >= 0.05)
+    why.push_back(fmt::format("{:.1f} mm {}", std::abs(wider), wider > 0 ? "wider" : "narrower"));
+  return join(why, ", ");
 }
 
 void add_fonts(Report& pages, const TypeJudgement& found) {
   pages.blocks.emplace_back(ReportHeading{"Fonts for these numbers, best first"});
   ReportTable table{{{"", 0.5, ReportCell::right},
-                     {"font", 2.4, ReportCell::left, 8, true},
-                     {"findings", 1.2, ReportCell::right},
+                     {"font", 2.8, ReportCell::left, 8, true},
+                     {"under limit", 1.3, ReportCell::right},
                      {"worst pair", 1.8},
-                     {"mean of five", 1.5, ReportCell::right},
+                     {"mean of five", 1.4, ReportCell::right},
                      {"widest number", 1.7, ReportCell::right},
                      {"why", 4.5}},
                     {},
@@ -183,8 +194,8 @@ void add_fonts(Report& pages, const TypeJudgement& found) {
          merit.worst.empty() ? "–" : fmt::format("{} {:.3f}", pair_text(merit.worst.front()), merit.worst_distinctness),
          fmt::format("{:.3f}", merit.mean_of_worst_five),
          fmt::format("{:.1f} mm", merit.widest_number_em * pt_to_mm(found.conditions.size_pt)),
-         rank == 1 ? "fewest findings, then the most distinct five worst pairs"
-                   : rank_reason(merit, found.fonts.front())});
+         rank == 1 ? "fewest under the limit, then the most distinct"
+                   : rank_reason(merit, found.fonts.front(), found.conditions.size_pt)});
   }
   pages.blocks.emplace_back(std::move(table));
 }

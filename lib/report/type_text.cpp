@@ -47,10 +47,10 @@ std::string turned_text(const TypeJudgement& found) {
     if (pairs.size() > k_most_numbers) words.emplace_back("…");
     return words.empty() ? std::string{} : ": " + join(words, ", ");
   };
-  return fmt::format("Upside down, without a rule {} would read as another{}.\n{}{}{}.\n",
+  return fmt::format("Upside down, whole or by one part, without a rule {} would read as another{}.\n{}{}{}.\n",
                      counted(found.turned_bare.size(), "number"), list(found.turned_bare),
                      found.rule.thickness_mm > 0
-                         ? fmt::format("With the rule of {:g} mm under each line ", found.rule.thickness_mm)
+                         ? fmt::format("With the rule of {:g} mm under each line: ", found.rule.thickness_mm)
                          : "Labels have no rule, so that it stays at ",
                      counted(found.turned_with_rule.size(), "number"), list(found.turned_with_rule));
 }

@@ -20,7 +20,10 @@ constexpr double k_cross_arm_mm = 6.0;
 constexpr double k_line_mm = 0.15;
 constexpr double k_ladder_side_mm = 10.0;
 constexpr double k_patch_side_mm = 20.0;
-constexpr double k_module_pitch_mm = 22.0;
+constexpr double k_module_pitch_mm = 28.0;
+constexpr double k_ladder_top_mm = 95.0;  // below the upper marks
+constexpr double k_modules_top_mm = 123.0;
+constexpr double k_patch_top_mm = 142.0;
 
 // A disc with a thin white cross through its centre: a scan finds its middle, a person lays the rule on the cross.
 void draw_mark(Canvas& canvas, double x_mm, double y_mm) {
@@ -53,12 +56,16 @@ void draw_rulers(Canvas& canvas, const CalibrationMarks& marks, const std::strin
   const int across = static_cast<int>((marks.across_mm() - 30) / 10) * 10;
   const int down = static_cast<int>((marks.down_mm() - 30) / 10) * 10;
   std::vector<RectMm> strokes;
-  for (int mm = 0; mm <= across; ++mm) strokes.push_back({x0 + mm - k_line_mm / 2, y0, k_line_mm, tick_length(mm)});
-  for (int mm = 0; mm <= down; ++mm) strokes.push_back({x0, y0 + mm - k_line_mm / 2, tick_length(mm), k_line_mm});
+  for (int mm = 0; mm <= across; ++mm)
+    strokes.push_back({x0 + mm - k_line_mm / 2, y0 - tick_length(mm), k_line_mm, tick_length(mm)});
+  for (int mm = 0; mm <= down; ++mm)
+    strokes.push_back({x0 - tick_length(mm), y0 + mm - k_line_mm / 2, tick_length(mm), k_line_mm});
   canvas.rectangles(strokes);
   const TextStyle small{font, 6};
-  for (int mm = 20; mm <= across; mm += 20) canvas.paragraph(small, std::to_string(mm), {x0 + mm - 2, y0 + 4.5}, 12);
-  for (int mm = 20; mm <= down; mm += 20) canvas.paragraph(small, std::to_string(mm), {x0 + 4.8, y0 + mm - 1.3}, 12);
+  for (int mm = 20; mm <= across; mm += 20) canvas.paragraph(small, std::to_string(mm), {x0 + mm - 1.6, y0 - 7}, 12);
+  TextStyle right = small;
+  right.right_aligned = true;
+  for (int mm = 20; mm <= down; mm += 20) canvas.paragraph(right, std::to_string(mm), {x0 - 13, y0 + mm - 1.3}, 8);
 }
 
 void draw_ladder_block(Canvas& canvas, const LadderBlock& block, int dpi) {
@@ -86,17 +93,24 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
 
   const double x = marks.left_mm + 32;
   const double width = marks.across_mm() - 44;
-  canvas.paragraph({font, 16, true}, "Calibration page", {x, marks.top_mm + 28}, width);
+  canvas.paragraph({font, 16, true}, "Calibration page", {x, marks.top_mm + 22}, width);
   const std::string steps = fmt::format(
       "Print this page at actual size (100 %), never \"fit to page\", on {} paper.\n"
       "With a steel rule, measure in millimetres to a tenth, from the middle of one cross to the middle of the next:\n"
       "1.  A to B (made as {:.1f} mm)\n2.  A to C (made as {:.1f} mm)\n"
       "3.  left edge of the paper to A, square to the edge\n4.  left edge of the paper to C\n"
       "5.  the finest ladder below whose lines stand apart under a lens\n"
-      "Give the figures to the calibrate command; later sheets come out true.",
+      "Or scan the page on a flatbed at 600 dpi, right way up; 3 and 4 are still measured by hand.\n"
+      "Give the figures to the calibrate command; later sheets come out true to size.",
       stock.name, marks.across_mm(), marks.down_mm());
-  canvas.paragraph({font, 9}, steps, {x, marks.top_mm + 37}, width);
+  canvas.paragraph({font, 9}, steps, {x, marks.top_mm + 31}, width);
 
+  const TextStyle caption{font, 8, true};
+  canvas.paragraph(caption, "Lines and gaps of as many printer dots", {x, marks.top_mm + k_ladder_top_mm - 10.5},
+                   width);
+  canvas.paragraph(caption, "Codes with modules of as many dots", {x, marks.top_mm + k_modules_top_mm - 11.5}, width);
+  canvas.paragraph(caption, "Solid black: even, without grey or specks?", {x, marks.top_mm + k_patch_top_mm - 5.5},
+                   width);
   for (const LadderBlock& block : calibration_ladder(stock)) {
     draw_ladder_block(canvas, block, dpi);
     if (block.upright_lines)
@@ -108,8 +122,6 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
   }
   const PatchBlock patch = calibration_patch(stock);
   canvas.rectangles(std::array{RectMm{patch.x_mm, patch.y_mm, patch.side_mm, patch.side_mm}});
-  canvas.paragraph({font, 8}, "solid black: even, without grey or specks?",
-                   {patch.x_mm, patch.y_mm + patch.side_mm + 1.5}, 60);
 }
 
 }  // namespace
@@ -123,8 +135,8 @@ std::vector<LadderBlock> calibration_ladder(const SheetStock& stock) {
   std::vector<LadderBlock> blocks;
   double x = marks.left_mm + 32;
   for (const int dots : k_ladder_dots) {
-    blocks.push_back({dots, true, x, marks.top_mm + 100, k_ladder_side_mm});
-    blocks.push_back({dots, false, x + k_ladder_side_mm + 2, marks.top_mm + 100, k_ladder_side_mm});
+    blocks.push_back({dots, true, x, marks.top_mm + k_ladder_top_mm, k_ladder_side_mm});
+    blocks.push_back({dots, false, x + k_ladder_side_mm + 2, marks.top_mm + k_ladder_top_mm, k_ladder_side_mm});
     x += 2 * k_ladder_side_mm + 8;
   }
   return blocks;
@@ -137,7 +149,7 @@ std::vector<ModuleBlock> calibration_modules(const SheetStock& stock, int dpi) {
   for (const int dots : k_ladder_dots) {
     std::string text = fmt::format("M{}", dots);
     const int modules = make_data_matrix(text).width_modules;
-    blocks.push_back({dots, std::move(text), x, marks.top_mm + 122, dots_to_mm(modules * dots, dpi)});
+    blocks.push_back({dots, std::move(text), x, marks.top_mm + k_modules_top_mm, dots_to_mm(modules * dots, dpi)});
     x += k_module_pitch_mm;
   }
   return blocks;
@@ -145,7 +157,7 @@ std::vector<ModuleBlock> calibration_modules(const SheetStock& stock, int dpi) {
 
 PatchBlock calibration_patch(const SheetStock& stock) {
   const CalibrationMarks marks = calibration_marks(stock);
-  return {marks.left_mm + 32, marks.top_mm + 140, k_patch_side_mm};
+  return {marks.left_mm + 32, marks.top_mm + k_patch_top_mm, k_patch_side_mm};
 }
 
 void draw_calibration_pdf(const SheetStock& stock, int dpi, const std::string& font, const ByteSink& sink) {

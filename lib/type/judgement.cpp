@@ -163,8 +163,10 @@ TypeJudgement judge_type(const TypeQuestion& question) {
         upside_down_numbers(face, question.grammars, question.numbers, question.conditions, question.rule);
   else
     judgement.turned_with_rule = judgement.turned_bare;
-  judgement.fonts = rank_fonts(with_font(question.candidates, question.font), question.grammars, question.numbers,
-                               question.conditions);
+  const bool same = question.printed.empty();
+  judgement.fonts =
+      rank_fonts(with_font(question.candidates, question.font), same ? question.grammars : question.printed_grammars,
+                 same ? question.numbers : question.printed, question.conditions);
   return judgement;
 }
 

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <set>
 
 #include "sherdmark/base/text.h"
@@ -12,6 +13,10 @@ const NumberGrammar::Arc* find_arc(const NumberGrammar::State& state, char32_t c
   for (const NumberGrammar::Arc& arc : state.arcs)
     if (arc.character == character) return &arc;
   return nullptr;
+}
+
+bool is_letter_or_digit(char32_t c) {
+  return (c >= U'0' && c <= U'9') || (c >= U'A' && c <= U'Z') || (c >= U'a' && c <= U'z');
 }
 
 std::vector<std::u32string> without_subsets(const std::set<std::u32string>& sets) {
@@ -80,21 +85,38 @@ std::vector<UpsideDownPair> upside_down_numbers(const Typeface& face, const std:
     turns[pair.first].push_back(pair.second);
     if (pair.first != pair.second) turns[pair.second].push_back(pair.first);
   }
-  std::vector<UpsideDownPair> found;
-  for (const std::string& number : numbers) {
-    const std::u32string text = decode_utf8(number).value_or(U"");
+  const auto turned_text = [&turns](std::u32string_view text) -> std::optional<std::u32string> {
     std::u32string turned;
     for (auto c = text.rbegin(); c != text.rend(); ++c) {
       const auto to = turns.find(*c);
-      if (to == turns.end()) break;
+      if (to == turns.end()) return std::nullopt;
       turned.push_back(to->second.front());
     }
-    if (turned.size() != text.size() || turned == text) continue;
-    for (const NumberGrammar& grammar : grammars)
-      if (accepts(grammar, turned)) {
-        found.push_back({number, encode_utf8(turned)});
+    return turned;
+  };
+  const auto reads_as_another = [&](const std::u32string& text, const std::u32string& other) {
+    return other != text &&
+           std::ranges::any_of(grammars, [&](const NumberGrammar& grammar) { return accepts(grammar, other); });
+  };
+  std::vector<UpsideDownPair> found;
+  for (const std::string& number : numbers) {
+    const std::u32string text = decode_utf8(number).value_or(U"");
+    if (const auto whole = turned_text(text); whole && reads_as_another(text, *whole)) {
+      found.push_back({number, encode_utf8(*whole)});
+      continue;
+    }
+    for (std::size_t from = 0; from < text.size();) {  // a part stands on a line of its own on a broken label
+      std::size_t end = from;
+      while (end < text.size() && is_letter_or_digit(text[end])) ++end;
+      std::u32string other = text;
+      const auto part = turned_text(std::u32string_view{text}.substr(from, end - from));
+      if (part && end > from) other.replace(from, end - from, *part);
+      if (reads_as_another(text, other)) {
+        found.push_back({number, encode_utf8(other)});
         break;
       }
+      from = end + 1;
+    }
   }
   return found;
 }

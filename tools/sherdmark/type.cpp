@@ -95,6 +95,14 @@ TypeQuestion question_of(const Subject& subject, const Options& options) {
     if (NumberGrammar grammar = scheme.grammar(NumberLevel::item, false); !grammar.states.empty())
       question.grammars.push_back(std::move(grammar));
   question.numbers = subject.numbers;
+  if (design.check_character) {
+    for (const Scheme& scheme : subject.standard.schemes)
+      if (NumberGrammar grammar = scheme.grammar(NumberLevel::item, true); !grammar.states.empty())
+        question.printed_grammars.push_back(std::move(grammar));
+    for (const std::string& number : subject.numbers)
+      if (const auto parsed = subject.standard.parse_number(number))
+        question.printed.push_back(artifact_text(subject.standard, parsed->number));
+  }
   question.font = options.font.empty() ? design.font : options.font;
   question.conditions.size_pt = decimal_option("--size-pt", options.size_pt, 2, 72).value_or(design.size_pt);
   question.conditions.printer_dpi = options.dpi > 0 ? options.dpi : printer.dpi;

@@ -55,7 +55,7 @@ inline constexpr double k_distinctness_limit = 0.06;
                                                      const std::vector<std::string>& numbers);
 
 // Numbers of the list that read as another number the grammar allows when turned upside down, the rule turned with
-// them: pairs (as printed, as read upside down).
+// them: whole, or one of their parts by itself, as it stands on a line of a broken label. Pairs (as printed, as read).
 struct UpsideDownPair {
   std::string number;
   std::string reads_as;

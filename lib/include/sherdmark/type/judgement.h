@@ -20,7 +20,11 @@ struct TypeQuestion {
   std::vector<std::string> numbers;     // canonical
   std::string font;
   ReadingConditions conditions;
-  PrintedRule rule;                     // under each line
+  PrintedRule rule;  // under each line
+  // What is printed, check characters included, and its grammars: fonts are ranked on these, for a check character that
+  // cannot be read costs a reading. Empty: the same as above.
+  std::vector<NumberGrammar> printed_grammars;
+  std::vector<std::string> printed;
   std::vector<std::string> candidates;  // fonts to rank; the font asked about is ranked with them
 };
 
