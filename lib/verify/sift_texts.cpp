@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "sherdmark/base/units.h"
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/sheet/carrier_code_place.h"
 
@@ -17,9 +18,15 @@ constexpr double k_most_scale_ratio = 1.4;
 constexpr double k_least_contrast_share = 0.2;
 // Paper is light: print covers about a quarter of an artifact label.
 constexpr double k_most_dark_share = 0.65;
-// Labels are cut with paper all round, so the middles of two lines of different labels are at least this many text
-// heights apart.
-constexpr double k_same_slip_heights = 1.1;
+// Labels are cut with paper all round, so the rule of one label is never nearer than this to the text of another, even
+// where their papers overlap.
+constexpr double k_own_paper_mm = 0.4;
+// The large print of a carrier is at least so much larger than an artifact label's.
+constexpr double k_least_large_print = 2.0;
+// An artifact label's line is mostly paper; bold strokes are not.
+constexpr double k_most_print_share = 0.42;
+// Round a code and the large print: what the camera and the folds of the paper may shift, in mm.
+constexpr double k_own_print_slack_mm = 1.5;
 
 double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
 
@@ -50,30 +57,45 @@ class CodePlane {
   double h_ = 0;
 };
 
+// A bag label or tag in the picture, and the two things on it that may look like the line of an artifact label: the
+// code, and the large print with the rule under it. Both stand where the design puts them.
 struct SeenCarrierPaper {
   Corners outline{};
+  Corners code{};
+  Corners large_print{};
   double px_per_mm = 0;
 };
+
+SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const CarrierDesign& design,
+                          const CarrierCodePlace& place) {
+  const double module_mm = place.size.module_mm, side_mm = symbol.width_modules * module_mm;
+  const double quiet_mm = symbol.quiet_zone_modules * module_mm;
+  const CodePlane plane{code};
+  const auto area = [&](double left_mm, double top_mm, double right_mm, double bottom_mm) {
+    const auto u = [&](double mm) { return (mm - place.x_mm - quiet_mm) / side_mm; };
+    const auto v = [&](double mm) { return (mm - place.y_mm - quiet_mm) / side_mm; };
+    return Corners{plane.at(u(left_mm), v(top_mm)), plane.at(u(right_mm), v(top_mm)),
+                   plane.at(u(right_mm), v(bottom_mm)), plane.at(u(left_mm), v(bottom_mm))};
+  };
+  const double code_mm = side_mm + 2 * quiet_mm;
+  const double large_print_mm = design.inset_top_mm + carrier_padding_mm(design) +
+                                pt_to_mm(2 * design.text_pt + 1.5 * design.number_pt) + k_own_print_slack_mm;
+  double around_px = 0;
+  for (std::size_t i = 0; i < 4; ++i) around_px += distance(code[i], code[(i + 1) % 4]);
+  return {area(0, 0, design.width_mm, design.height_mm),
+          area(place.x_mm, place.y_mm, place.x_mm + code_mm, place.y_mm + code_mm),
+          area(0, 0, place.x_mm, large_print_mm), around_px / 4 / side_mm};
+}
 
 std::vector<SeenCarrierPaper> carrier_papers(const ImageReadings& picture, const HouseStandard& standard) {
   std::vector<SeenCarrierPaper> papers;
   for (const CodeReading& code : picture.codes) {
     const LinkReading link = parse_code_text(code.text);
-    if (code.format != SymbolFormat::qr || !link.link) continue;
-    const bool small = link.link->role == LabelRole::tag || link.link->role == LabelRole::field_tag;
-    const CarrierDesign& design = small ? standard.tag : standard.bag;
+    if (code.format != SymbolFormat::qr || !link.link || link.link->role == LabelRole::artifact) continue;
+    const CarrierDesign& design = standard.carrier_design(link.link->role);
     const SymbolMatrix symbol = make_qr(code.text, ErrorLevel::q);
     const auto place = place_carrier_code(symbol, design, standard.printer.dpi);
-    if (!place) continue;
-    const double quiet_mm = symbol.quiet_zone_modules * place->size.module_mm;
-    const double side_mm = symbol.width_modules * place->size.module_mm;
-    const double left = -(place->x_mm + quiet_mm) / side_mm, top = -(place->y_mm + quiet_mm) / side_mm;
-    const double right = left + design.width_mm / side_mm, bottom = top + design.height_mm / side_mm;
-    const CodePlane plane{code.corners};
-    double around_px = 0;
-    for (std::size_t i = 0; i < 4; ++i) around_px += distance(code.corners[i], code.corners[(i + 1) % 4]);
-    papers.push_back({{plane.at(left, top), plane.at(right, top), plane.at(right, bottom), plane.at(left, bottom)},
-                      around_px / 4 / side_mm});
+    if (place) papers.push_back(paper_of(code.corners, symbol, design, *place));
   }
   return papers;
 }
@@ -121,6 +143,18 @@ Tone tone_of(const GreyView& pixels, const Corners& c) {
   return {static_cast<double>(light - dark), static_cast<double>(darker) / all};
 }
 
+// The carrier's own code or large print: bold strokes, or far too large. Whatever else stands there may be a label that
+// lies on the carrier.
+bool own_print_of_a_carrier(const TextReading& text, const GreyView& pixels,
+                            const std::vector<SeenCarrierPaper>& papers) {
+  const PointF middle = centre_of(text.corners);
+  return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+    if (contains(paper.code, middle)) return true;
+    return contains(paper.large_print, middle) && (text.px_per_mm > k_least_large_print * paper.px_per_mm ||
+                                                   tone_of(pixels, text.corners).dark_share > k_most_print_share);
+  });
+}
+
 // Between ink and paper: of the codes; without a code, of the whole picture.
 double contrast_of_print(const ImageReadings& picture, const GreyView& pixels) {
   double best = 0;
@@ -136,18 +170,19 @@ bool may_be_print(const TextReading& text, const GreyView& pixels, double print_
   return sized || tone.dark_share < k_most_dark_share;
 }
 
-// `text` was not read surely and stands on the slip of `label`, which was.
+// `text` was not read surely, and the line that was taken for its rule lies within the text of `label`, which was: the
+// label's own rule from its other side, or a stroke of its characters.
 bool on_the_slip_of(const TextReading& text, const TextReading& label) {
   const double height = distance(label.corners[0], label.corners[3]);
   const double width = distance(label.corners[0], label.corners[1]);
   if (height <= 0 || width <= 0) return false;
   const PointF from = centre_of(label.corners);
-  const PointF to = centre_of(text.corners);
+  const PointF to{(text.corners[2].x + text.corners[3].x) / 2, (text.corners[2].y + text.corners[3].y) / 2};
   const double ux = (label.corners[1].x - label.corners[0].x) / width,
                uy = (label.corners[1].y - label.corners[0].y) / width;
   const double along = std::abs((to.x - from.x) * ux + (to.y - from.y) * uy);
   const double across = std::abs((to.y - from.y) * ux - (to.x - from.x) * uy);
-  return along < width / 2 && across < k_same_slip_heights * height;
+  return along < width / 2 && across < height / 2 + k_own_paper_mm * label.px_per_mm;
 }
 
 }  // namespace
@@ -162,9 +197,8 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
           return label.sure && &label != &text && on_the_slip_of(text, label);
         });
     const bool sized = of_label_size(text, papers);
-    const bool on_carrier = on_a_carrier(text, papers);
-    if (beside_a_sure_one || (on_carrier && !sized)) continue;
-    if (!text.sure && (on_carrier || !may_be_print(text, pixels, print_contrast, sized))) {
+    if (beside_a_sure_one || (!sized && own_print_of_a_carrier(text, pixels, papers))) continue;
+    if (!text.sure && !on_a_carrier(text, papers) && !may_be_print(text, pixels, print_contrast, sized)) {
       picture.set_aside.push_back(text);
       continue;
     }

@@ -8,14 +8,15 @@
 
 namespace sherdmark {
 
-// The codes of bag labels and tags say how large a millimetre is, where their paper ends and how dark print is here.
-// - A text not read surely, on the slip of paper of a label that was: that label seen from its other side. Dropped.
-// - On the paper of a bag label or tag, and not of an artifact label's size: the carrier's own print, whatever it
-// reads.
-//   Dropped; on that paper, of the size, but not read surely: set aside.
-// - Elsewhere and not read surely: set aside when it is no print at all (too little contrast), or mostly dark and not
-// of
-//   an artifact label's size. Anything that may be print on light paper stays.
+// The codes of bag labels and tags say how large a millimetre is, where their paper, their code and their large print
+// are, and how dark print is here.
+// - A text not read surely whose rule lies within the text of a label that was read: that label seen from its other
+//   side. Dropped.
+// - Not of an artifact label's size, and where a carrier's code or large print stands: the carrier's own print,
+// whatever
+//   it reads. Dropped. Everything else on a carrier may be an artifact label that lies on it, and stays.
+// - Beside the carriers and not read surely: set aside when it is no print at all (too little contrast), or mostly dark
+//   and not of an artifact label's size. Anything that may be print on light paper stays.
 // - Read surely, but not of the size: kept, and no longer sure.
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard);
 

@@ -124,6 +124,57 @@ TEST_F(SiftTexts, an_artifact_label_that_lies_on_a_bag_label_is_still_read) {
   EXPECT_TRUE(picture_.texts[0].sure);
 }
 
+TEST_F(SiftTexts, a_label_on_a_bag_label_that_was_not_read_makes_the_set_unreadable_whatever_size_was_guessed) {
+  for (const double px_per_mm : {k_px_per_mm, 4.0, 17.0, 30.0}) {
+    picture_.texts.clear();
+    const Corners label = box(300, 500, 110, 22);
+    paint_print(label);
+    add(false, label, px_per_mm);
+    sift();
+    EXPECT_EQ(picture_.texts.size(), 1U) << px_per_mm;
+    EXPECT_TRUE(picture_.set_aside.empty()) << px_per_mm;
+  }
+}
+
+TEST_F(SiftTexts, a_label_that_lies_over_the_edge_of_a_bag_label_and_was_not_read_stays) {
+  const Corners label = box(1000, 500, 110, 22);
+  paint_print(label);
+  add(false, label, 16);
+  sift();
+  EXPECT_EQ(picture_.texts.size(), 1U);
+}
+
+TEST_F(SiftTexts, bold_strokes_and_far_too_large_print_where_the_number_stands_are_the_carriers_own) {
+  const Corners bold = box(200, 160, 64, 40);
+  paint(200, 160, 64, 40, 215);
+  paint(200, 170, 64, 20, 40);
+  add(false, bold, 16);
+  const Corners large = box(150, 140, 400, 80);
+  paint_print(large);
+  add(false, large, 45);
+  sift();
+  EXPECT_TRUE(picture_.texts.empty());
+  EXPECT_TRUE(picture_.set_aside.empty());
+}
+
+TEST_F(SiftTexts, what_lies_on_the_code_itself_is_the_code) {
+  const Corners& code = picture_.codes.front().corners;
+  add(false, box(code[0].x + 20, code[0].y + 60, 60, 22), 18);
+  sift();
+  EXPECT_TRUE(picture_.texts.empty());
+}
+
+TEST_F(SiftTexts, an_unread_label_against_a_label_of_two_lines_is_one_of_its_own) {
+  const Corners two_lines = box(1300, 300, 110, 40);
+  paint_print(two_lines);
+  add(true, two_lines);
+  const Corners below = box(1300, 346, 110, 22);
+  paint_print(below);
+  add(false, below);
+  sift();
+  EXPECT_EQ(picture_.texts.size(), 2U);
+}
+
 TEST_F(SiftTexts, a_sure_text_of_an_impossible_size_is_not_sure) {
   const Corners label = box(1300, 300, 500, 100);
   paint_print(label);
@@ -137,7 +188,7 @@ TEST_F(SiftTexts, the_other_side_of_a_rule_that_was_read_is_the_same_label) {
   const Corners label = box(1300, 300, 110, 22);
   paint_print(label);
   add(true, label);
-  add(false, box(1300, 321, 110, 22), 7.5);
+  add(false, {PointF{1410, 343}, PointF{1300, 343}, PointF{1300, 321}, PointF{1410, 321}}, 7.5);
   const Corners neighbour = box(1300, 360, 110, 22);  // a slip of its own, as near as labels are cut
   paint_print(neighbour);
   add(false, neighbour);
