@@ -10,7 +10,7 @@
 namespace sherdmark {
 namespace {
 
-constexpr std::string_view k_what_is_read = "Give a JPEG, PNG or TIFF file.";
+constexpr std::string_view k_what_is_read = "Give a JPEG, PNG, TIFF, HEIC, WebP or PDF file.";
 
 enum class Kind { jpeg, png, tiff, gif, bmp, webp, heif, pdf, empty, unknown };
 
@@ -55,12 +55,6 @@ Error not_a_picture(const ImageFile& file, Kind kind) {
       return image_unsupported(file, "GIF pictures", "Save it as PNG.");
     case Kind::bmp:
       return image_unsupported(file, "BMP pictures", "Save it as PNG.");
-    case Kind::webp:
-      return image_unsupported(file, "WebP pictures", "Save it as PNG or JPEG.");
-    case Kind::heif:
-      return image_unsupported(file, "HEIC pictures", "Save it as JPEG, or set the camera to JPEG.");
-    case Kind::pdf:
-      return image_unsupported(file, "PDF files", "Save its pages as PNG or TIFF.");
     default:
       return data_error("This is not a picture in any format that is read.", {.file = file.name},
                         std::string{k_what_is_read});
@@ -80,6 +74,15 @@ void decode(const ImageFile& file, Channels channels, std::optional<int> only_pa
       return;
     case Kind::tiff:
       decode_tiff(file, channels, only_page, sink);
+      return;
+    case Kind::webp:
+      if (wanted) sink(1, decode_webp(file, channels));
+      return;
+    case Kind::heif:
+      decode_heif(file, channels, only_page, sink);
+      return;
+    case Kind::pdf:
+      decode_pdf(file, channels, only_page, sink);
       return;
     default:
       throw not_a_picture(file, kind);

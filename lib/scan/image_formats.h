@@ -77,7 +77,11 @@ using PageSink = std::function<void(int page, Canvas&& canvas)>;
 
 [[nodiscard]] Canvas decode_jpeg(const ImageFile& file, Channels channels);
 [[nodiscard]] Canvas decode_png(const ImageFile& file, Channels channels);
-// Pages in order; only the one asked for when `only_page` is given.
+[[nodiscard]] Canvas decode_webp(const ImageFile& file, Channels channels);
+// Pages in order; only the one asked for when `only_page` is given. Several pictures in one HEIC file are pages. A page
+// of a PDF is drawn at the resolution of the finest image on it, 300 dpi at the least.
 void decode_tiff(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink);
+void decode_heif(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink);
+void decode_pdf(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink);
 
 }  // namespace sherdmark

@@ -23,7 +23,7 @@ struct ImagePage {
   GreyPicture grey;        // upright: EXIF orientation applied
 };
 
-// JPEG (decoded straight to grey), PNG, TIFF, … told apart by content, never by name. Throws data_error that names
+// JPEG (decoded straight to grey), PNG, TIFF, HEIC, WebP, and pages of PDF; told apart by content, never by name. Throws data_error that names
 // the file and what is wrong: unknown format, truncated, larger than the limits, animated.
 [[nodiscard]] std::vector<ImagePage> read_image(std::span<const std::byte> bytes, const std::string& file_name,
                                                 const ImageLimits& limits = {});
