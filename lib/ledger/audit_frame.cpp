@@ -86,8 +86,8 @@ std::vector<AuditUnit> audit_frame(const Ledger& ledger, AuditUnitKind unit, con
         merge(units, bag.unit.place, bag.unit, group);
         break;
       case AuditUnitKind::item: {
-        for (const BagContent& content : ledger.find_bag(bag.unit.subject).value().contents)
-          merge(units, content.item, bag.unit, group);
+        const BagRecord record = ledger.find_bag(bag.unit.subject).value();
+        for (const BagContent& content : record.contents) merge(units, content.item, bag.unit, group);
         break;
       }
     }
