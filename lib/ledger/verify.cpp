@@ -122,11 +122,35 @@ void compare_table(Database& db, Database& rebuilt, std::string_view table, Prob
   }
 }
 
+std::map<std::string, std::string> schema_of(Database& db) {
+  std::map<std::string, std::string> schema;
+  Statement rows = db.prepare("SELECT type || ' ' || name, sql FROM sqlite_schema WHERE sql IS NOT NULL");
+  rows.with();
+  while (rows.step()) schema[rows.text(0)] = rows.text(1);
+  return schema;
+}
+
+// Tables, indexes, rules and triggers word for word: a rule that was loosened lets later changes through.
+void compare_schema(Database& db, Database& rebuilt, Problems& problems) {
+  const std::map<std::string, std::string> expected = schema_of(rebuilt);
+  const std::map<std::string, std::string> stored = schema_of(db);
+  for (const auto& [name, sql] : expected) {
+    const auto found = stored.find(name);
+    if (found == stored.end())
+      problems.add(fmt::format("schema: {} is missing", name));
+    else if (found->second != sql)
+      problems.add(fmt::format("schema: {} was altered", name));
+  }
+  for (const auto& [name, sql] : stored)
+    if (!expected.contains(name)) problems.add(fmt::format("schema: {} does not belong there", printable(name)));
+}
+
 void compare_records(Database& db, Problems& problems, const ProofProgress& progress) {
   Database rebuilt{{}, Database::Mode::temporary};
   rebuilt.execute("PRAGMA foreign_keys = OFF; PRAGMA synchronous = OFF; PRAGMA temp_store = FILE");
   rebuilt.execute("BEGIN");
   make_schema(rebuilt);
+  compare_schema(db, rebuilt, problems);
   try {
     replay(db, rebuilt, progress);
   } catch (const Error& error) {

@@ -1,12 +1,15 @@
-// A process killed at any moment of an intake: the ledger opens, nothing is half-done, nothing confirmed is lost.
+// A process killed at any moment of its work: the ledger opens, nothing is half-done, nothing confirmed is lost.
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <chrono>
+#include <functional>
+#include <stdexcept>
 #include <thread>
 
 #include "ledger/ledger_samples.h"
+#include "ledger/schema.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -74,6 +77,152 @@ TEST(Crash, a_process_killed_during_intake_leaves_a_whole_ledger_and_every_confi
     }
   }
   EXPECT_GE(killed_in_the_middle, 3) << "the kills came too early or too late to prove anything";
+}
+
+// --- hundreds of kills, at every kind of work ----------------------------------------------------------------------
+
+constexpr int k_kills = 200;
+
+// One child that works until it is killed, and what it said it had done.
+struct Killed {
+  int confirmed = 0;
+  bool began = false;
+};
+
+// Runs `work(confirm)` in a process of its own and kills it after a random time of up to `longest`.
+Killed kill_during(const std::function<void(const std::function<void()>&)>& work, SeededRandom& moments,
+                   std::uint64_t longest_us) {
+  int ends[2];
+  if (::pipe(ends) != 0) throw std::runtime_error("no pipe");
+  const pid_t child = ::fork();
+  if (child == 0) {
+    try {
+      (void)!::write(ends[1], "o", 1);
+      work([&] { (void)!::write(ends[1], "c", 1); });
+    } catch (const std::exception& error) {
+      (void)!::write(ends[1], "!", 1);
+    }
+    ::pause();
+  }
+  ::close(ends[1]);
+  Killed killed;
+  char said = 0;
+  killed.began = ::read(ends[0], &said, 1) == 1;
+  std::this_thread::sleep_for(std::chrono::microseconds{moments.below(longest_us)});
+  ::kill(child, SIGKILL);
+  ::waitpid(child, nullptr, 0);
+  while (::read(ends[0], &said, 1) == 1) {
+    EXPECT_EQ(said, 'c') << "the child failed by itself";
+    ++killed.confirmed;
+  }
+  ::close(ends[0]);
+  return killed;
+}
+
+// Labels are made again and again (each run and its pages), bags recounted, catalogs taken in.
+void work_through_the_day(const std::filesystem::path& file, FreshLedger& fresh, int first_row,
+                          const std::function<void()>& confirm) {
+  Ledger ledger = Ledger::open(file, FreshLedger::access(), fresh.clock, fresh.random);
+  const Actor ana = ledger.actor("Ana Quill");
+  const std::string bag = ledger.bags().at(0).id;
+  for (int i = first_row;; ++i) {
+    const PrintRun run =
+        ledger.start_run(ana, LabelRole::bag, {{LabelRole::bag, bag, ledger.find_bag(bag)->contents.at(0).item, 1}});
+    confirm();
+    ledger.record_pages(ana, run.id, {1}, {"bag.pdf 00"});
+    confirm();
+    (void)ledger.confirm_printed(ana, run.id, {});
+    confirm();
+    (void)testing::take_in(ledger, ana,
+                           {testing::in_bags(testing::row(fresh.standard, "16ZQ5/9." + std::to_string(i), "stone", i),
+                                             {{"D" + std::to_string(i), {}}})});
+    confirm();
+  }
+}
+
+TEST(Crash, hundreds_of_kills_during_labels_and_intake_lose_nothing_that_was_confirmed) {
+  FreshLedger fresh;
+  (void)testing::take_in(fresh.ledger, fresh.ana,
+                         {testing::in_bags(testing::row(fresh.standard, "16ZQ5/2.7", "pottery", 3), {{"B1", {}}})});
+  const std::string bag = fresh.ledger.bags().at(0).id;
+  (void)fresh.ledger.store_plan(fresh.ana, testing::plan_of(fresh.ledger, bag, 1, "text"));
+  std::int64_t events = testing::count_events(fresh.ledger);
+  fresh.close();
+  SeededRandom moments{7};
+  int in_the_middle = 0;
+  for (int round = 0; round < k_kills; ++round) {
+    const Killed killed =
+        kill_during([&](const auto& confirm) { work_through_the_day(fresh.file(), fresh, 1 + round * 1000, confirm); },
+                    moments, 12000);
+    ASSERT_TRUE(killed.began);
+    in_the_middle += std::filesystem::exists(fresh.file().string() + "-journal") ? 1 : 0;
+    const Ledger ledger = Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random);
+    const std::int64_t now = testing::count_events(ledger);
+    ASSERT_GE(now, events + killed.confirmed) << "a confirmed step is lost in round " << round;
+    ASSERT_LE(now, events + killed.confirmed + 1);
+    events = now;
+    if (round % 20 == 19) {
+      const LedgerVerification found = ledger.verify();
+      ASSERT_TRUE(found.good()) << found.problems.front();
+    }
+  }
+  EXPECT_GE(in_the_middle, 20) << "the kills came too early or too late to prove anything";
+}
+
+TEST(Crash, a_backup_that_was_killed_is_whole_or_not_there_and_can_be_made_again) {
+  FreshLedger fresh;
+  (void)testing::take_in(fresh.ledger, fresh.ana, batch(fresh.standard, 1));
+  fresh.close();
+  const std::filesystem::path target = fresh.folder / "backup.ledger";
+  SeededRandom moments{8};
+  int unfinished = 0;
+  for (int round = 0; round < 24; ++round) {
+    (void)kill_during(
+        [&](const auto& confirm) {
+          (void)Ledger::open_read_only(fresh.file()).backup(target);
+          confirm();
+        },
+        moments, 120000);
+    if (std::filesystem::exists(target)) {
+      EXPECT_TRUE(Ledger::open_read_only(target).verify().good());
+      std::filesystem::remove(target);
+    } else {
+      ++unfinished;
+    }
+  }
+  EXPECT_GE(unfinished, 3);
+  EXPECT_TRUE(Ledger::open_read_only(fresh.file()).backup(target).good());
+}
+
+TEST(Crash, a_migration_that_was_killed_leaves_the_old_ledger_or_the_new_one) {
+  FreshLedger fresh;
+  fresh.close();
+  const std::filesystem::path old = fresh.folder / "old.ledger";
+  const auto unpacked = testing::run({"sh", "-c", "gzip -dc \"$0\" > \"$1\"",
+                                      testing::test_data("ledger/old/version-1.ledger.gz").string(), old.string()});
+  ASSERT_EQ(unpacked.exit_code, 0) << unpacked.err;
+  SeededRandom moments{9};
+  int old_ones = 0;
+  for (int round = 0; round < 30; ++round) {
+    const std::filesystem::path file = fresh.folder / ("migrating-" + std::to_string(round) + ".ledger");
+    std::filesystem::copy_file(old, file);
+    (void)kill_during(
+        [&](const auto& confirm) {
+          (void)Ledger::open(file, FreshLedger::access(), fresh.clock, fresh.random);
+          confirm();
+        },
+        moments, 15000);
+    const auto version = testing::run({"sqlite3", file.string(), "PRAGMA user_version"}).out;
+    old_ones += version == "1\n" ? 1 : 0;
+    const Ledger ledger = Ledger::open(file, FreshLedger::access(), fresh.clock, fresh.random);
+    const LedgerVerification found = ledger.verify();
+    ASSERT_TRUE(found.good()) << found.problems.front();
+    const std::filesystem::path kept = file.string() + ".before-v" + std::to_string(k_schema_version);
+    ASSERT_TRUE(std::filesystem::exists(kept));
+    ASSERT_EQ(testing::run({"sqlite3", kept.string(), "PRAGMA user_version; PRAGMA integrity_check"}).out, "1\nok\n")
+        << "half a copy kept as if it were whole";
+  }
+  EXPECT_GE(old_ones, 3) << "the kills came too late";
 }
 
 }  // namespace

@@ -82,7 +82,15 @@ TEST(Verify, every_kind_of_tampering_is_found_and_named) {
       {"DROP TRIGGER events_are_never_changed; UPDATE events SET payload = replace(payload, 'pottery', 'potterx')",
        "event 3: its content"},
       {"DROP TRIGGER events_are_never_removed; DELETE FROM events WHERE sequence = 2", "after event 1 comes event 3"},
-      {"DROP TRIGGER events_are_never_removed; DELETE FROM events WHERE sequence = 4", ""},
+      // The newest event itself can only be missed by a head that was written down elsewhere (proof_test.cpp).
+      {"DROP TRIGGER events_are_never_removed; DELETE FROM events WHERE sequence = 4",
+       "schema: trigger events_are_never_removed is missing"},
+      {"DROP TRIGGER events_are_never_changed; CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events BEGIN "
+       "SELECT 1; END",
+       "schema: trigger events_are_never_changed was altered"},
+      {"CREATE TRIGGER helpful AFTER INSERT ON events BEGIN UPDATE items SET material = 'gold'; END",
+       "schema: trigger helpful does not belong there"},
+      {"DROP INDEX items_by_lot", "schema: index items_by_lot is missing"},
       {"UPDATE items SET material = 'gold' WHERE id = 1", "table items, row 1"},
       {"DELETE FROM bag_contents WHERE item = 2", "table bag_contents, row 2"},
       {"INSERT INTO persons VALUES(9, 'Cy Marsh', '2031-05-04T09:00:00Z')", "table persons, row 3"},
@@ -92,11 +100,6 @@ TEST(Verify, every_kind_of_tampering_is_found_and_named) {
     Kept kept;
     kept.sql(one.sql);
     const auto problems = kept.problems();
-    if (std::string_view{one.found}.empty()) {
-      // The newest event can only be missed by comparing the head with one that was written down elsewhere.
-      EXPECT_TRUE(problems.empty());
-      continue;
-    }
     bool found = false;
     for (const std::string& problem : problems) found = found || problem.find(one.found) != std::string::npos;
     EXPECT_TRUE(found) << one.sql << " → " << (problems.empty() ? "nothing" : problems.front());
