@@ -16,16 +16,26 @@ constexpr double k_gutter_mm = 2.0;
 constexpr double k_row_gap_em = 0.42;  // of the value's size
 constexpr double k_row_gap_beside_em = 0.22;
 constexpr double k_most_spread_em = 0.6;
-constexpr double k_least_beside_em = 5.0;  // narrower than this beside its caption, a value goes below it
+constexpr double k_least_beside_em = 5.0;        // narrower than this beside its caption, a value goes below it
+constexpr double k_caption_raised_share = 0.15;  // of a caption's height, over a line to write on
 constexpr double k_hairline_mm = 0.12;
 
 // Set elsewhere on the label.
-bool stands_apart(const std::string& name) { return name == "number" || name == "bag" || name == "repository"; }
+bool stands_apart(const std::string& name) {
+  return name == "number" || name == "bag" || name == "repository" || name == "says";
+}
 
 }  // namespace
 
 std::string caption_of(const std::string& field) {
-  static const std::map<std::string, std::string> k_captions{{"field_number", "Field number"}, {"cautions", "Caution"}};
+  static const std::map<std::string, std::string> k_captions{{"field_number", "Field number"},
+                                                             {"cautions", "Caution"},
+                                                             {"home", "Home"},
+                                                             {"lent_to", "Taken out to"},
+                                                             {"lent_on", "On"},
+                                                             {"due_back", "Due back"},
+                                                             {"taken_by", "Taken by"},
+                                                             {"put_back", "Put back on, by"}};
   if (const auto known = k_captions.find(field); known != k_captions.end()) return known->second;
   std::string caption = field;
   std::replace(caption.begin(), caption.end(), '_', ' ');
@@ -93,7 +103,8 @@ class FieldsGrid::Setter {
     const double caption = grid_.text_.measure(caption_style_, cell.caption).width_mm;
     const double value = grid_.text_.measure(value_style_, field.text).width_mm;
     const double wanted = beside() ? caption + caption_gap() + value : std::max(caption, value);
-    cell.span = field.text.empty() ? k_columns / 2 : grid_.columns_for(wanted + 0.01);
+    cell.span = grid_.columns_for(wanted + 0.01);
+    if (sizes_.writing_lines) cell.span = std::max(row_.columns / 2, field.text.empty() ? 1 : cell.span);
     if (row_.used + cell.span > row_.columns) finish_row();
     cell.span = std::min(cell.span, row_.columns);
     cell.column = row_.used;
@@ -133,9 +144,12 @@ class FieldsGrid::Setter {
     const double width = grid_.span_width(cell.span);
     const TextSize caption = grid_.text_.measure(caption_style_, cell.caption);
     if (cell.field->text.empty()) {
-      placed_.texts.push_back({caption_style_, cell.caption, {x, y_}, 0});
-      placed_.rules.push_back({x, y_ + k_writing_line_mm - k_hairline_mm, width, k_hairline_mm});
-      return k_writing_line_mm;
+      // The room over a caption's capitals goes to the line above.
+      const double raised = caption.height_mm * k_caption_raised_share;
+      placed_.texts.push_back({caption_style_, cell.caption, {x, y_ - raised}, 0});
+      const double height = caption.height_mm - raised + k_writing_line_mm + k_hairline_mm;
+      placed_.rules.push_back({x, y_ + height - k_hairline_mm, width, k_hairline_mm});
+      return height;
     }
     const double indent = caption.width_mm + caption_gap();
     const double room = width - indent;
@@ -163,7 +177,10 @@ class FieldsGrid::Setter {
     end_ = y_ + height;
     overflow_.mm = std::max(0.0, end_ - grid_.bottom_mm_);
     row_ends_.emplace_back(placed_.texts.size(), placed_.rules.size());
-    y_ += height + pt_to_mm(sizes_.value_pt) * (beside() ? k_row_gap_beside_em : k_row_gap_em);
+    const bool written_on =
+        std::any_of(row_.cells.begin(), row_.cells.end(), [](const Cell& cell) { return cell.field->text.empty(); });
+    const double gap_em = written_on ? 0 : beside() ? k_row_gap_beside_em : k_row_gap_em;
+    y_ += height + pt_to_mm(sizes_.value_pt) * gap_em;
     row_ = Row{{}, 0, grid_.columns_at(y_)};
   }
 

@@ -8,7 +8,7 @@
 
 namespace sherdmark {
 
-inline constexpr double k_writing_line_mm = 7.0;  // common practice, no source
+inline constexpr double k_writing_line_mm = 7.0;  // clear, under the caption (common practice, no source)
 
 class FieldsGrid {
  public:
@@ -25,7 +25,7 @@ class FieldsGrid {
     double value_pt = 0;
     double caption_pt = 0;
     Captions captions = Captions::above;
-    bool writing_lines = false;  // a field without text gets a line to write on, k_writing_line_mm high
+    bool writing_lines = false;  // a field without text gets a line to write on, with k_writing_line_mm of room
   };
   struct Placed {
     std::vector<CarrierText> texts;

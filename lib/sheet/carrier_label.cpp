@@ -23,6 +23,7 @@ constexpr double k_captions_above_share = 0.88;  // smaller than this, captions 
 constexpr double k_text_step_pt = 0.25;
 constexpr double k_caption_share = 0.66;
 constexpr double k_least_caption_pt = 4.5;
+constexpr double k_words_share = 1.2;  // a card's words, of the text's size
 constexpr double k_hairline_mm = 0.12;
 
 std::optional<std::string> field_text(const CarrierLabelRequest& request, std::string_view name) {
@@ -35,6 +36,20 @@ std::string name_of(const CarrierLabelRequest& request) {
   return fmt::format("{} {} ({})", to_text(request.role), printable(request.bag), printable(request.number));
 }
 
+// What stands over the number.
+std::string eyebrow_of(LabelRole role) {
+  if (role == LabelRole::action) return "SCANNER CARD";
+  return to_upper_ascii(to_text(role));
+}
+
+Error too_much(const CarrierLabelRequest& request, const std::string& field, double mm, const char* what) {
+  return data_error(fmt::format("{}: the field \"{}\" is {:.1f} mm too {} for the label.", name_of(request),
+                                printable(field), mm, what),
+                    {},
+                    "Shorten the text in the catalog, or give the label more room or fewer fields in the house "
+                    "standard.");
+}
+
 }  // namespace
 
 CarrierLabelMaker::CarrierLabelMaker(const HouseStandard& standard)
@@ -42,26 +57,30 @@ CarrierLabelMaker::CarrierLabelMaker(const HouseStandard& standard)
   (void)Typeface::find(standard.carrier_font);  // the running text's; missing is an error, never a substitution
 }
 
-const CarrierDesign& CarrierLabelMaker::design(LabelRole role) const {
-  return role == LabelRole::tag || role == LabelRole::field_tag ? standard_.tag : standard_.bag;
-}
+const CarrierDesign& CarrierLabelMaker::design(LabelRole role) const { return standard_.carrier_design(role); }
 
 // The label while it is being composed.
 struct CarrierLabelMaker::Sheet {
   const CarrierLabelMaker& maker;
   const CarrierLabelRequest& request;
   const CarrierDesign& design;
+  CarrierArea area;
   double padding;
-  CarrierLabelDrawing drawing;
+  CarrierLabelDrawing drawing{};
+
+  [[nodiscard]] double left() const { return area.x_mm + padding; }
+  [[nodiscard]] double top() const { return area.y_mm + padding; }
+  [[nodiscard]] double bottom() const { return area.y_mm + area.h_mm - padding; }
+  [[nodiscard]] bool is_card() const { return request.role == LabelRole::divider || request.role == LabelRole::action; }
 
   [[nodiscard]] TextStyle style(double size_pt, bool bold = false) const {
     return {.family = maker.standard_.carrier_font, .size_pt = size_pt, .bold = bold};
   }
   [[nodiscard]] double caption_pt() const { return std::max(k_least_caption_pt, design.text_pt * k_caption_share); }
-  [[nodiscard]] double inner_width() const { return design.width_mm - 2 * padding; }
+  [[nodiscard]] double inner_width() const { return area.w_mm - 2 * padding; }
 
-  // Right edge of the space left of the code's quiet zone.
-  [[nodiscard]] double beside_code() const { return drawing.code_at.x_mm - padding; }
+  // Width of the space left of the code's quiet zone.
+  [[nodiscard]] double beside_code() const { return drawing.code_at.x_mm - left(); }
 
   void place_code() {
     drawing.code = make_qr(request.code_text, ErrorLevel::q);
@@ -81,8 +100,8 @@ struct CarrierLabelMaker::Sheet {
   double place_eyebrow() {
     TextStyle role = style(caption_pt(), true);
     role.tracking_em = 0.12;
-    const std::string role_text = to_upper_ascii(to_text(request.role));
-    const std::string id = field_text(request, "bag").value_or(request.bag);
+    const std::string role_text = eyebrow_of(request.role);
+    const std::string id = eyebrow_text();
     TextStyle plain = style(design.text_pt);
     const double role_width = maker.text_.measure(role, role_text).width_mm + pt_to_mm(design.text_pt) * 0.55;
     const double room = beside_code() - role_width;
@@ -93,15 +112,21 @@ struct CarrierLabelMaker::Sheet {
       if (size.width_mm > room) too_much("bag", size.width_mm - room, "wide");
     }
     const double baseline =
-        padding + maker.text_.measure(style(design.text_pt), id).baseline_mm - pt_to_mm(design.text_pt) * 0.2;
+        top() + maker.text_.measure(style(design.text_pt), "0").baseline_mm - pt_to_mm(design.text_pt) * 0.2;
     drawing.texts.push_back(
-        {role, role_text, {padding, baseline - maker.text_.measure(role, role_text).baseline_mm}, 0});
-    drawing.texts.push_back({plain, id, {padding + role_width, baseline - size.baseline_mm}, 0});
+        {role, role_text, {left(), baseline - maker.text_.measure(role, role_text).baseline_mm}, 0});
+    if (!id.empty()) drawing.texts.push_back({plain, id, {left() + role_width, baseline - size.baseline_mm}, 0});
     return baseline + pt_to_mm(design.text_pt) * 0.3;
   }
 
+  [[nodiscard]] std::string eyebrow_text() const {
+    std::string text = field_text(request, "bag").value_or(is_card() ? std::string{} : request.bag);
+    if (request.sheets > 1) text += fmt::format("  ·  label {} of {}", request.sheet, request.sheets);
+    return text;
+  }
+
   // The number; returns the bottom of its line.
-  double place_number(double top) {
+  double place_number(double above) {
     const auto number = decode_utf8(request.number);
     if (!number) throw internal_error("a number that is not UTF-8 came to the sheet.");
     const double em_width = maker.bold_.width_em(*number);
@@ -114,49 +139,59 @@ struct CarrierLabelMaker::Sheet {
     drawing.number_pt = std::min(design.number_pt, std::floor(fitting * 4) / 4);
     drawing.number_pt = std::max(drawing.number_pt, least);
     // The line keeps the design's height, so that labels of one sheet line up.
-    const double baseline = top + pt_to_mm(design.number_pt) * (maker.bold_.cap_height_em() + 0.16);
-    drawing.number_pen = {padding, baseline};
+    const double baseline = above + pt_to_mm(design.number_pt) * (maker.bold_.cap_height_em() + 0.16);
+    drawing.number_pen = {left(), baseline};
     return baseline + pt_to_mm(design.number_pt) * 0.24;
   }
 
   // Repository to the left, serial and revision to the right; returns the top of the line.
   double place_footer() {
     const double size_pt = caption_pt();
-    const std::string right = fmt::format("print {}  ·  rev. {}", request.serial, request.revision);
+    const std::string right =
+        is_card() ? std::string{} : fmt::format("print {}  ·  rev. {}", request.serial, request.revision);
     const TextSize right_size = maker.text_.measure(style(size_pt), right);
-    const double top = design.height_mm - padding - right_size.baseline_mm;
-    if (right_size.width_mm > inner_width()) too_much("serial", right_size.width_mm - inner_width(), "wide");
-    drawing.texts.push_back({style(size_pt), right, {padding + inner_width() - right_size.width_mm, top}, 0});
+    const double foot = bottom() - maker.text_.measure(style(size_pt), "0").baseline_mm;
+    const bool under_code = drawing.code_at.y_mm + drawing.code_size_mm <= foot;
+    const double whole = under_code ? inner_width() : beside_code();
+    if (right_size.width_mm > whole) too_much("serial", right_size.width_mm - whole, "wide");
+    if (!right.empty())
+      drawing.texts.push_back({style(size_pt), right, {left() + whole - right_size.width_mm, foot}, 0});
     if (const auto repository = field_text(request, "repository"); repository && !repository->empty()) {
-      TextStyle left = style(size_pt);
-      const double room = inner_width() - right_size.width_mm - 2.0;
-      TextSize size = maker.text_.measure(left, *repository);
-      if (size.width_mm > room) left.size_pt = std::max(k_least_caption_pt, size_pt * room / size.width_mm * 0.995);
-      size = maker.text_.measure(left, *repository, room);
+      TextStyle plain = style(size_pt);
+      const double room = whole - right_size.width_mm - 2.0;
+      TextSize size = maker.text_.measure(plain, *repository);
+      if (size.width_mm > room) plain.size_pt = std::max(k_least_caption_pt, size_pt * room / size.width_mm * 0.995);
+      size = maker.text_.measure(plain, *repository, room);
       const double left_top =
-          top + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
-      drawing.texts.push_back({left, *repository, {padding, left_top}, room});
-      return std::min(top, left_top) - 1.0;
+          foot + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
+      drawing.texts.push_back({plain, *repository, {left(), left_top}, room});
+      return std::min(foot, left_top) - 1.0;
     }
-    return top - 1.0;
+    return foot - 1.0;
   }
 
   [[noreturn]] void too_much(const std::string& field, double mm, const char* what) const {
-    throw data_error(fmt::format("{}: the field \"{}\" is {:.1f} mm too {} for the label.", name_of(request),
-                                 printable(field), mm, what),
-                     {},
-                     "Shorten the text in the catalog, or give the label more room or fewer fields in the house "
-                     "standard.");
+    throw sherdmark::too_much(request, field, mm, what);
   }
 
-  void place_fields(double top, double bottom) {
+  // What a card orders, in words, under its name.
+  void place_words(double above, double below) {
+    const std::string words = field_text(request, "says").value_or("");
+    if (words.empty()) return;
+    const TextStyle plain = style(design.text_pt * k_words_share);
+    const TextSize size = maker.text_.measure(plain, words, beside_code());
+    if (above + size.height_mm > below) too_much("says", above + size.height_mm - below, "high");
+    drawing.texts.push_back({plain, words, {left(), above}, beside_code()});
+  }
+
+  std::optional<FieldOverflow> place_fields(double above, double below) {
     const double least = std::min(design.text_pt, std::max(k_least_text_pt, design.text_pt * k_least_text_share));
     FieldsGrid grid{maker.text_,
                     maker.standard_.carrier_font,
-                    padding,
+                    left(),
                     inner_width(),
-                    top,
-                    bottom,
+                    above,
+                    below,
                     drawing.code_at.x_mm,
                     drawing.code_at.y_mm + drawing.code_size_mm};
     using Captions = FieldsGrid::Captions;
@@ -165,7 +200,7 @@ struct CarrierLabelMaker::Sheet {
       FieldsGrid::Placed placed;
       overflow = grid.set(request.fields,
                           {size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), captions,
-                           request.role == LabelRole::field_tag},
+                           request.role == LabelRole::field_tag || request.role == LabelRole::removal_slip},
                           placed);
       if (overflow.mm > 0) return false;
       drawing.texts.insert(drawing.texts.end(), placed.texts.begin(), placed.texts.end());
@@ -174,22 +209,42 @@ struct CarrierLabelMaker::Sheet {
     };
     for (double size_pt = design.text_pt; size_pt >= design.text_pt * k_captions_above_share - 1e-9;
          size_pt -= k_text_step_pt)
-      if (fits(size_pt, Captions::above)) return;
+      if (fits(size_pt, Captions::above)) return std::nullopt;
     for (double size_pt = design.text_pt; size_pt >= least - 1e-9; size_pt -= k_text_step_pt)
-      if (fits(size_pt, Captions::beside)) return;
-    too_much(overflow.field, overflow.mm, "high");
+      if (fits(size_pt, Captions::beside)) return std::nullopt;
+    return FieldOverflow{overflow.field, overflow.mm};
   }
 };
 
-CarrierLabelDrawing CarrierLabelMaker::compose(const CarrierLabelRequest& request) const {
+std::optional<FieldOverflow> CarrierLabelMaker::set(const CarrierLabelRequest& request,
+                                                    CarrierLabelDrawing& drawing) const {
   const CarrierDesign& size = design(request.role);
-  Sheet sheet{*this, request, size, carrier_padding_mm(size), {}};
+  Sheet sheet{*this, request, size, carrier_area(size), carrier_padding_mm(size)};
   sheet.place_code();
   const double under_number = sheet.place_number(sheet.place_eyebrow());
   const double footer = sheet.place_footer();
-  sheet.drawing.rules.push_back({sheet.padding, under_number, sheet.beside_code(), k_hairline_mm});
-  sheet.place_fields(under_number + pt_to_mm(size.text_pt) * 0.4, footer);
-  return std::move(sheet.drawing);
+  double below_rule = under_number + pt_to_mm(size.text_pt) * 0.4;
+  if (request.role == LabelRole::box)  // its place has the whole width
+    below_rule = std::max(below_rule, sheet.drawing.code_at.y_mm + sheet.drawing.code_size_mm);
+  sheet.drawing.rules.push_back({sheet.left(), under_number, sheet.beside_code(), k_hairline_mm});
+  std::optional<FieldOverflow> overflow;
+  if (sheet.is_card())
+    sheet.place_words(below_rule, footer);
+  else
+    overflow = sheet.place_fields(below_rule, footer);
+  drawing = std::move(sheet.drawing);
+  return overflow;
+}
+
+std::optional<FieldOverflow> CarrierLabelMaker::overflow(const CarrierLabelRequest& request) const {
+  CarrierLabelDrawing drawing;
+  return set(request, drawing);
+}
+
+CarrierLabelDrawing CarrierLabelMaker::compose(const CarrierLabelRequest& request) const {
+  CarrierLabelDrawing drawing;
+  if (const auto overflow = set(request, drawing)) throw too_much(request, overflow->field, overflow->mm, "high");
+  return drawing;
 }
 
 void CarrierLabelMaker::draw(Canvas& canvas, const CarrierLabelRequest& request, const PlacedLabel& label) const {

@@ -1,12 +1,16 @@
-// One bag label, tag, box or shelf label: what stands where on it. Lengths in mm from its top left corner.
+// One bag label, tag, box or shelf label, field tag, slip or card: what stands where on it. Lengths in mm from its top
+// left corner.
 //
 //   role   bag id, bag n of m            ┌──────┐
 //   NUMBER IN LARGE TYPE                 │ code │
 //   caption   caption                    └──────┘
 //   value     value      … on a grid of six columns
 //   repository                    print serial · revision
+//
+// All of it lies within carrier_area: nothing is printed on holes and folds.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -36,6 +40,12 @@ struct CarrierLabelDrawing {
   double fields_end_mm = 0;
 };
 
+// The field that does not fit, and how far all of them reach below the room for them.
+struct FieldOverflow {
+  std::string field;
+  double mm = 0;
+};
+
 class CarrierLabelMaker {
  public:
   explicit CarrierLabelMaker(const HouseStandard& standard);
@@ -45,10 +55,14 @@ class CarrierLabelMaker {
   // is too much.
   [[nodiscard]] CarrierLabelDrawing compose(const CarrierLabelRequest& request) const;
   void draw(Canvas& canvas, const CarrierLabelRequest& request, const PlacedLabel& label) const;
+  // Nothing: the label fits. Else the field that is too much, and by how much.
+  [[nodiscard]] std::optional<FieldOverflow> overflow(const CarrierLabelRequest& request) const;
   [[nodiscard]] const RunningText& running_text() const { return text_; }
 
  private:
   struct Sheet;
+  // Everything but the fields' refusal.
+  std::optional<FieldOverflow> set(const CarrierLabelRequest& request, CarrierLabelDrawing& drawing) const;
   const HouseStandard& standard_;
   Typeface bold_;
   RunningText text_;

@@ -13,14 +13,19 @@ namespace sherdmark {
 namespace {
 
 struct CarrierGrid {
-  int columns = 0;
-  int rows = 0;
+  PaperSize paper;
+  int columns = 1;
+  int rows = 1;
   PointMm origin;
+  double pitch_x_mm = 0;
+  double pitch_y_mm = 0;
 };
 
-CarrierGrid grid_for(const CarrierDesign& design, const RectMm& space, LabelRole role) {
+CarrierGrid cut_sheet_grid(const CarrierDesign& design, const SheetStock& stock, LabelRole role, int dpi) {
   constexpr double k_hair = 1e-6;
-  CarrierGrid grid;
+  const PageFrame frame = page_frame(stock, role, dpi);
+  const RectMm& space = frame.labels;
+  CarrierGrid grid{frame.paper, 0, 0, {}, design.width_mm, design.height_mm};
   grid.columns = static_cast<int>(std::floor(space.w_mm / design.width_mm + k_hair));
   grid.rows = static_cast<int>(std::floor(space.h_mm / design.height_mm + k_hair));
   if (grid.columns < 1 || grid.rows < 1)
@@ -30,6 +35,24 @@ CarrierGrid grid_for(const CarrierDesign& design, const RectMm& space, LabelRole
         {}, "Take larger paper or a smaller label in the house standard.");
   grid.origin = {space.x_mm + (space.w_mm - grid.columns * design.width_mm) / 2, space.y_mm};
   return grid;
+}
+
+CarrierGrid grid_for(const HouseStandard& standard, LabelRole role) {
+  const CarrierDesign& design = standard.carrier_design(role);
+  const SheetStock& stock = standard.stock_of(role);
+  const int dpi = standard.printer.dpi;
+  if (stock.kind == StockKind::sheet) return cut_sheet_grid(design, stock, role, dpi);
+  const PaperSize paper = carrier_paper(standard, role);
+  if (stock.kind == StockKind::die_cut)
+    return {paper,           stock.columns, stock.rows, {stock.first_left_mm, stock.first_top_mm}, stock.pitch_x_mm,
+            stock.pitch_y_mm};
+  // One label a page, in the middle of what the margins leave across the roll.
+  if (stock.kind == StockKind::roll) {
+    const double free = stock.width_mm - stock.margin_left_mm - stock.margin_right_mm;
+    return {paper, 1, 1, {stock.margin_left_mm + (free - design.width_mm) / 2, stock.margin_top_mm}, 0, 0};
+  }
+  const double free = stock.width_mm - stock.margin_top_mm - stock.margin_bottom_mm;
+  return {paper, 1, 1, {stock.margin_left_mm, stock.margin_top_mm + (free - design.height_mm) / 2}, 0, 0};
 }
 
 }  // namespace
@@ -43,11 +66,10 @@ Placements lay_out_carrier_labels(const std::vector<CarrierLabelRequest>& labels
   const int dpi = standard.printer.dpi;
   const LabelRole role = labels.front().role;
   const CarrierDesign& design = maker.design(role);
-  const PageFrame frame = page_frame(standard.carrier_stock, role, dpi);
-  const CarrierGrid grid = grid_for(design, frame.labels, role);
+  const CarrierGrid grid = grid_for(standard, role);
   Placements placements{.run = run,
-                        .page_width_mm = frame.paper.width_mm,
-                        .page_height_mm = frame.paper.height_mm,
+                        .page_width_mm = grid.paper.width_mm,
+                        .page_height_mm = grid.paper.height_mm,
                         .dpi = dpi,
                         .pages = 0,
                         .labels = {}};
@@ -65,8 +87,8 @@ Placements lay_out_carrier_labels(const std::vector<CarrierLabelRequest>& labels
     label.serial = request.serial;
     label.revision = request.revision;
     label.copy = ++copies[request.bag + '\n' + request.number];
-    label.x_mm = grid.origin.x_mm + (cell % grid.columns) * design.width_mm;
-    label.y_mm = grid.origin.y_mm + (row % grid.rows) * design.height_mm;
+    label.x_mm = grid.origin.x_mm + (cell % grid.columns) * grid.pitch_x_mm;
+    label.y_mm = grid.origin.y_mm + (row % grid.rows) * grid.pitch_y_mm;
     label.w_mm = design.width_mm;
     label.h_mm = design.height_mm;
     label.lines = {request.number};

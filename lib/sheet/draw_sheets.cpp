@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "sheet/artifact_label.h"
 #include "sheet/carrier_label.h"
@@ -21,8 +22,8 @@ class SheetDrawing {
         carriers_(carriers),
         header_(header),
         standard_(standard),
-        stock_(is_artifact() ? standard.artifact_stock : standard.carrier_stock),
-        frame_(page_frame(stock_, role(), placements.dpi)) {
+        stock_(is_artifact() ? standard.artifact_stock : standard.stock_of(role())) {
+    if (has_frame(standard, role())) frame_ = page_frame(stock_, role(), placements.dpi);
     (void)Typeface::find(standard.carrier_font);  // header and footer
     if (is_artifact()) {
       face_.emplace(Typeface::find(standard.artifact.font));
@@ -42,7 +43,7 @@ class SheetDrawing {
     first_of_page_.push_back(placements.labels.size());
   }
 
-  [[nodiscard]] const PageFrame& frame() const { return frame_; }
+  [[nodiscard]] PaperSize paper() const { return frame_ ? frame_->paper : carrier_paper(standard_, role()); }
 
   [[nodiscard]] int pages() const { return placements_.pages + (cutting_ ? cutting_->count() : 0); }
 
@@ -53,8 +54,10 @@ class SheetDrawing {
     }
     const std::size_t first = first_of_page_.at(static_cast<std::size_t>(page) - 1);
     const std::size_t last = first_of_page_.at(static_cast<std::size_t>(page));
-    draw_frame(canvas, text_, frame_, header_, stock_, standard_.carrier_font, page, placements_.pages);
-    draw_ticks(canvas, frame_, cut_lines(placements_, first, last));
+    if (frame_) {
+      draw_frame(canvas, text_, *frame_, header_, stock_, standard_.carrier_font, page, placements_.pages);
+      draw_ticks(canvas, *frame_, cut_lines(placements_, first, last));
+    }
     if (cutting_) cutting_->draw_strip_headers(canvas, page);
     for (std::size_t i = first; i < last; ++i) {
       if (maker_)
@@ -77,7 +80,7 @@ class SheetDrawing {
   const SheetHeader& header_;
   const HouseStandard& standard_;
   const SheetStock& stock_;
-  PageFrame frame_;
+  std::optional<PageFrame> frame_;
   RunningText text_;
   std::optional<Typeface> face_;
   std::optional<CarrierLabelMaker> maker_;
@@ -91,7 +94,8 @@ void draw_pdf(const Placements& placements, const std::vector<CarrierLabelReques
               const HouseStandard& standard, const ByteSink& sink) {
   const SheetDrawing drawing{placements, carriers, header, standard};
   write_pdf(
-      drawing.frame().paper, standard.printer, drawing.pages(), fmt::format("{}, run {}", header.title, header.run),
+      drawing.paper(), standard.printer, drawing.pages(),
+      header.run.empty() ? header.title : fmt::format("{}, run {}", header.title, header.run),
       [&drawing](Canvas& canvas, int page) { drawing.draw(canvas, page); }, sink);
 }
 
@@ -103,7 +107,7 @@ GreyPicture draw_page(const Placements& placements, const std::vector<CarrierLab
                       fmt::format("Ask for a page from 1 to {}.", drawing.pages()));
   if (!(dpi >= 10 && dpi <= 2400))
     throw usage_error(fmt::format("a page cannot be drawn at {} dpi.", dpi), "Take 10 to 2400 dpi.");
-  return draw_grey(drawing.frame().paper, standard.printer, dpi, page,
+  return draw_grey(drawing.paper(), standard.printer, dpi, page,
                    [&drawing](Canvas& canvas, int number) { drawing.draw(canvas, number); });
 }
 

@@ -107,6 +107,21 @@ PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi) {
   return frame;
 }
 
+PaperSize carrier_paper(const HouseStandard& standard, LabelRole role) {
+  const SheetStock& stock = standard.stock_of(role);
+  const CarrierDesign& design = standard.carrier_design(role);
+  const int dpi = standard.printer.dpi;
+  if (stock.kind == StockKind::roll)
+    return whole_dots(stock.width_mm, design.height_mm + stock.margin_top_mm + stock.margin_bottom_mm, dpi);
+  if (stock.kind == StockKind::strip)
+    return whole_dots(design.width_mm + stock.margin_left_mm + stock.margin_right_mm, stock.width_mm, dpi);
+  return whole_dots(stock.width_mm, stock.height_mm, dpi);
+}
+
+bool has_frame(const HouseStandard& standard, LabelRole role) {
+  return role == LabelRole::artifact || standard.stock_of(role).kind == StockKind::sheet;
+}
+
 RectMm strip_space(const PageFrame& frame, const Trimmer& trimmer) {
   const RectMm& all = frame.labels;
   const double right = std::min(all.x_mm + all.w_mm, frame.paper.width_mm - trimmer.smallest_held_mm);
@@ -161,7 +176,8 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
   const std::string pages_text = fmt::format("page {} of {}", page, pages);
   const TextSize number = text.measure(bold, pages_text);
   canvas.paragraph(bold, pages_text, {small_space.x_mm + small_space.w_mm - number.width_mm, title_y}, 0);
-  std::vector<std::string> about{"run " + header.run};
+  std::vector<std::string> about;
+  if (!header.run.empty()) about.push_back("run " + header.run);
   if (!header.date.empty()) about.push_back(header.date);
   if (!header.repository.empty()) about.push_back(header.repository);
   const std::string about_text = join(about, "  ·  ");

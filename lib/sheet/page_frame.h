@@ -22,6 +22,13 @@ struct PageFrame {
 // more.
 [[nodiscard]] PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi);
 
+// The page on which labels of that role are printed: the sheet, or one label of a roll or strip with its margins. Not
+// for artifact labels.
+[[nodiscard]] PaperSize carrier_paper(const HouseStandard& standard, LabelRole role);
+// Header, scale bar and ticks stand on sheets that are cut; on die-cut sheets, rolls and strips there is no room that
+// is no label.
+[[nodiscard]] bool has_frame(const HouseStandard& standard, LabelRole role);
+
 // Every strip of artifact labels begins with a header cell: its number and the lots it holds, to be cut off last.
 inline constexpr double k_strip_header_mm = 16.0;
 // The cells' part of the frame: right of the header cells, and with enough paper left at the right and at the foot for

@@ -88,13 +88,16 @@ void read_carriers(SectionReader& root, HouseStandard& standard) {
     std::string_view section;
     CarrierDesign& design;
     bool chosen_fields;  // the others say what their role asks for
+    double code_share;   // of the height: a code that is read from afar is larger
   };
-  const Role roles[] = {{"bag_label", standard.bag, true},       {"tag", standard.tag, true},
-                        {"box_label", standard.box, false},      {"shelf_label", standard.shelf, false},
-                        {"field_tag", standard.field_tag, true}, {"removal_slip", standard.removal_slip, false},
-                        {"card", standard.card, false}};
+  const Role roles[] = {
+      {"bag_label", standard.bag, true, 0.42},       {"tag", standard.tag, true, 0.42},
+      {"box_label", standard.box, false, 0.5},       {"shelf_label", standard.shelf, false, 0.9},
+      {"field_tag", standard.field_tag, true, 0.36}, {"removal_slip", standard.removal_slip, false, 0.42},
+      {"card", standard.card, false, 0.62}};
   for (const Role& role : roles) {
     role.design = read_carrier(root.section(role.section), role.chosen_fields);
+    role.design.code_share = role.code_share;
     put_on_stock(root.section(role.section), role.design, standard);
     check_carrier(root.section(role.section), role.design);
   }

@@ -19,7 +19,17 @@ struct CarrierCodePlace {
 [[nodiscard]] std::optional<CarrierCodePlace> place_carrier_code(const SymbolMatrix& code, const CarrierDesign& design,
                                                                  int dpi);
 
-// Room kept along the edges of a bag label or tag.
+// The part of the label that may be printed on: without holes, folds and the stock's tolerance. From its top left
+// corner.
+struct CarrierArea {
+  double x_mm = 0;
+  double y_mm = 0;
+  double w_mm = 0;
+  double h_mm = 0;
+};
+[[nodiscard]] CarrierArea carrier_area(const CarrierDesign& design);
+
+// Room kept along the edges of that area.
 [[nodiscard]] double carrier_padding_mm(const CarrierDesign& design);
 
 }  // namespace sherdmark

@@ -36,7 +36,15 @@ struct CarrierLabelRequest {   // bag label, tag, box or shelf label
   int revision = 1;
   std::string code_text;       // from write_link_code
   std::vector<CarrierField> fields;
+  int sheet = 1;               // of a continued label: which of how many
+  int sheets = 1;
 };
+
+// The label as it is, or, when its fields do not fit the design, as several: fields in their order, long ones cut
+// between words, each sheet marked "label n of m". All have the request's code; the caller gives each its own. Throws
+// data_error when it would be more than k_largest_ordinal sheets, or something other than the fields does not fit.
+[[nodiscard]] std::vector<CarrierLabelRequest> continue_label(const CarrierLabelRequest& whole,
+                                                              const HouseStandard& standard);
 
 struct SheetHeader {
   std::string run;
