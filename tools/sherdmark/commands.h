@@ -32,6 +32,7 @@ namespace sherdmark {
 [[nodiscard]] Subcommand history_command(const Session& session);
 [[nodiscard]] Subcommand inventory_command(const Session& session);
 [[nodiscard]] Subcommand audit_command(const Session& session);
+[[nodiscard]] Subcommand box_list_command(const Session& session);
 [[nodiscard]] Subcommand export_command(const Session& session);
 [[nodiscard]] Subcommand backup_command(const Session& session);
 [[nodiscard]] Subcommand verify_ledger_command(const Session& session);

@@ -32,7 +32,7 @@ CommandLine whole_command_line(const Session& session) {
        recount_command(session),  renumber_command(session),      void_command(session),
        restrict_command(session), assembly_command(session),      concordance_command(session),
        read_command(session),     check_command(session),         show_command(session),
-       history_command(session),  inventory_command(session), audit_command(session),     export_command(session),
+       history_command(session),  inventory_command(session), audit_command(session), box_list_command(session),     export_command(session),
        backup_command(session),   verify_ledger_command(session), restore_command(session),
        describe_command(session), register_command(session),      standard_command(session)}};
 }
