@@ -45,9 +45,10 @@ class ModuleGrid {
   // The symbol drawn anew, flat and clean, with a quiet zone of four modules.
   [[nodiscard]] GreyPicture redrawn(int module_px) const;
   [[nodiscard]] Corners corners() const;
+  // Where a place counted in modules lies in the picture.
+  [[nodiscard]] PointF place(double column, double row) const;
 
  private:
-  [[nodiscard]] PointF place(double column, double row) const;
   [[nodiscard]] double sample(double column, double row) const;
   [[nodiscard]] double gain_near(int node_column, int node_row, bool known_only) const;
   [[nodiscard]] double strain(int node_column, int node_row) const;

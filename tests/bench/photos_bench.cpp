@@ -1,7 +1,9 @@
 // Codes in folders of real photographs: how many are read, how many wrongly, how long it takes; beside the same count
-// for the readers ZXingReader and zbarimg where they are installed. Usage: photos_bench [FOLDER]; without FOLDER the
-// environment variable SHERDMARK_PHOTOS or ../shared/photos beside the sources. Exit 1 when a text was read wrongly.
+// for ZXingReader, zbarimg, and the node modules zxing-wasm and jsqr, where they are installed. Usage: photos_bench
+// [FOLDER]; without FOLDER the environment variable SHERDMARK_PHOTOS or ../shared/photos beside the sources. Exit 1
+// when a text was read wrongly.
 #include <cstdio>
+#include <map>
 
 #include "scan/photo_benchmark.h"
 #include "sherdmark/base/text.h"
@@ -23,13 +25,20 @@ std::string text_of_hex(const std::string& hex) {
 }
 
 // The others print in their own ways; whatever could be the text is offered, and only hits are counted.
+// ZXingReader writes  Text: "…"  over as many lines as the text has, then a line with its bytes.
 Reader zxing_reader() {
   return [](const std::filesystem::path& image) {
+    constexpr std::string_view k_text = "Text:       \"";
+    constexpr std::string_view k_bytes = "\nBytes:";
+    const std::string out = sherdmark::testing::run({"ZXingReader", image.string()}).out;
     std::vector<std::string> texts;
-    for (const std::string& line :
-         sherdmark::split(sherdmark::testing::run({"ZXingReader", image.string()}).out, '\n')) {
-      if (line.starts_with("Text:") && line.size() > 14) texts.push_back(line.substr(13, line.size() - 14));
-      if (line.starts_with("Bytes:")) texts.push_back(text_of_hex(line.substr(6)));
+    for (auto at = out.find(k_text); at != std::string::npos; at = out.find(k_text, at + 1)) {
+      const auto begin = at + k_text.size();
+      const auto end = out.find(k_bytes, begin);
+      if (end == std::string::npos || end == begin) continue;
+      texts.push_back(out.substr(begin, end - begin - 1));  // without the quotation mark
+      const auto line_end = out.find('\n', end + 1);
+      texts.push_back(text_of_hex(out.substr(end + k_bytes.size(), line_end - end - k_bytes.size())));
     }
     return texts;
   };
@@ -43,6 +52,31 @@ Reader zbar_reader() {
     texts.push_back(out);
     return texts;
   };
+}
+
+// Readers for JavaScript, where node and their modules are there (NODE_PATH): one run for all images of a folder.
+Reader node_reader(const std::string& module, const std::filesystem::path& photos, const std::string& folder) {
+  std::vector<std::string> command = {
+      "node", (sherdmark::testing::source_dir() / "tests/bench/read_photos.cjs").string(), module};
+  for (const auto& entry : std::filesystem::recursive_directory_iterator{photos / folder})
+    if (entry.is_regular_file()) command.push_back(std::filesystem::weakly_canonical(entry.path()).string());
+  std::map<std::string, std::vector<std::string>> texts;
+  for (const std::string& line : sherdmark::split(sherdmark::testing::run(command).out, '\n')) {
+    const auto cells = sherdmark::split(line, '\t');
+    if (cells.size() == 2) texts[cells[0]].push_back(text_of_hex(cells[1]));
+  }
+  return [texts](const std::filesystem::path& image) {
+    const auto found = texts.find(std::filesystem::weakly_canonical(image).string());
+    return found == texts.end() ? std::vector<std::string>{} : found->second;
+  };
+}
+
+bool node_has(const std::string& module) {
+  try {
+    return sherdmark::testing::run({"node", "-e", "require.resolve('" + module + "')"}).exit_code == 0;
+  } catch (const std::exception&) {
+    return false;
+  }
 }
 
 bool installed(const std::string& program) {
@@ -73,9 +107,15 @@ int measure(const std::filesystem::path& photos) {
     for (const std::string& mistake : ours.mistakes) std::printf("  wrong:  %s\n", mistake.c_str());
     for (const std::string& name : ours.missed) std::printf("  missed: %s\n", name.c_str());
     if (zxing) print("ZXingReader", sherdmark::testing::read_photos(photos, folder, zxing_reader()), false);
+    for (const std::string module : {"zxing-wasm", "jsqr"})
+      if (node_has(module))
+        print(module.c_str(), sherdmark::testing::read_photos(photos, folder, node_reader(module, photos, folder)),
+              false);
     if (zbar) print("zbarimg", sherdmark::testing::read_photos(photos, folder, zbar_reader()), false);
   }
   std::printf("unlisted: read, but no right text is known. Times of the others include starting their program.\n");
+  for (const std::string module : {"zxing-wasm", "jsqr"})
+    if (!node_has(module)) std::printf("%s for node is not installed (NODE_PATH): not measured.\n", module.c_str());
   if (!zxing) std::printf("ZXingReader is not installed: not measured.\n");
   if (!zbar) std::printf("zbarimg is not installed: not measured.\n");
   return wrong == 0 ? 0 : 1;
