@@ -5,12 +5,11 @@
 #include <algorithm>
 #include <array>
 #include <chrono>
-#include <map>
 
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
 #include "sherdmark/base/text.h"
-#include "sherdmark/code/link_code.h"
+#include "sherdmark/code/keyboard.h"
 
 namespace sherdmark {
 namespace {
@@ -98,8 +97,9 @@ Drying drying_row(Database& db, const HouseStandard& standard, const std::string
 std::string_view to_text(CopyFate fate) { return k_fates.at(static_cast<std::size_t>(fate)); }
 
 BenchSubject bench_subject(const Ledger& ledger, const std::string& text) {
-  const std::string heard{trim(text)};
-  const LinkReading reading = parse_code_text(heard);
+  const HeardCode code = understand(text, ledger.collection_key(), {});  // also from a scanner of another layout
+  const std::string& heard = code.text;
+  const LinkReading& reading = code.reading;
   if (reading.status == LinkStatus::ours && reading.link) {
     if (reading.link->collection_key != ledger.collection_key())
       throw usage_error(fmt::format("this is a label of another collection, {}", reading.link->collection_key),

@@ -95,6 +95,12 @@ PlannedLabel planned_label(Database& db, LabelRole role, const std::string& name
   return {row.integer(0), row.integer(1), row.integer(2)};
 }
 
+// No copy of it is wanted any more: its item was renumbered, restricted, or decided otherwise.
+bool is_withdrawn(Database& db, LabelRole role, const std::string& name) {
+  return db.find_integer("SELECT copies FROM labels WHERE role = ? AND name = ? AND current = 1", to_text(role), name)
+             .value_or(0) == 0;
+}
+
 // Ordinals of a continued carrier label that have no live print.
 std::vector<std::int64_t> missing_sheets(Database& db, const PlannedLabel& label) {
   std::set<std::int64_t> there;
@@ -289,6 +295,7 @@ PrintRun Ledger::reprint(const Actor& actor, const std::string& run, const std::
         print.print.state == PrintState::superseded)
       continue;  // void forbids use; superseded means a newer revision is due instead
     const std::string name = label_name(record.role, print.print.subject, print.print.number);
+    if (is_withdrawn(core_->db, record.role, name)) continue;
     const PlannedLabel label = planned_label(core_->db, record.role, name);
     if (label.revision != print.print.revision) continue;
     if (print.print.state == PrintState::spoiled && !room_for(core_->db, record.role, label, print, again.lines))

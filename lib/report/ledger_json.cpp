@@ -252,6 +252,8 @@ std::string show_json(const Shown& shown, const HouseStandard& standard) {
   json["asked"] = shown.asked;
   json["bag"] = shown.bag ? bag_json(shown) : Json(nullptr);
   json["item"] = shown.item ? item_json(*shown.item, standard) : Json(nullptr);
+  json["standing"] = Json::object();
+  for (const auto& [key, sentence] : shown.standing) json["standing"][key] = sentence;
   json["artifact_label"] = shown.label
                                ? Json{{"revision", shown.label->revision},     {"generated", shown.label->generated},
                                       {"printed", shown.label->printed},       {"applied", shown.label->applied},

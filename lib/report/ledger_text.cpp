@@ -73,8 +73,8 @@ void add_bag(std::string& text, const Shown& shown) {
   if (!bag.now_place.empty() && bag.now_place != bag.home_place)
     text += fmt::format("  now in {}\n", printable(bag.now_place));
   if (!bag.box.empty()) text += fmt::format("  in box {}\n", printable(bag.box));
-  if (bag.lent) text += "  on loan\n";
   if (bag.state == BagState::retired) text += "  retired: not in use any more\n";
+  for (const auto& [key, sentence] : shown.standing) text += fmt::format("  {}\n", sentence);
   for (const CheckRecord& check : shown.checks)
     text += fmt::format("  checked {} by {}: {} ({})\n", check.time, printable(check.person), check.verdict,
                         check.evidence);
@@ -172,7 +172,10 @@ std::string confirmation_text(const RunReport& report) {
 std::string show_text(const Shown& shown, const HouseStandard& standard) {
   std::string text;
   if (shown.bag) add_bag(text, shown);
-  if (shown.item) add_item(text, *shown.item, standard);
+  if (shown.item) {
+    add_item(text, *shown.item, standard);
+    for (const auto& [key, sentence] : shown.standing) text += fmt::format("  {}\n", sentence);
+  }
   if (shown.number) text += number_sentence(shown.asked, *shown.number);
   if (shown.label)
     text += fmt::format("  {:<16} revision {}: {} generated, {} printed, {} applied, {} superseded, {} void\n",

@@ -1,3 +1,4 @@
+#include "report/standing_words.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
 
@@ -9,12 +10,14 @@ void show_bag(const Ledger& ledger, const std::string& id, Shown& shown) {
   if (!shown.bag) return;
   shown.bag_mark = ledger.bag_mark(id);
   shown.checks = ledger.checks_of_bag(id);
+  shown.standing = standing_words(bag_standing(ledger, id));
 }
 
 void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
   const auto parsed = ledger.standard().parse_number(text);
   const std::string canonical = parsed ? parsed->number.text() : text;
   shown.item = ledger.find_item(canonical);
+  if (shown.item) shown.standing = standing_words(item_standing(ledger, canonical));
   shown.label = ledger.artifact_label(canonical);
   shown.lot = ledger.find_lot(canonical);
   if (shown.lot) shown.lot_items = ledger.items_of_lot(canonical);

@@ -28,6 +28,9 @@ namespace sherdmark {
 [[nodiscard]] Subcommand scan_command(const Session& session);
 [[nodiscard]] Subcommand read_command(const Session& session);
 [[nodiscard]] Subcommand check_command(const Session& session);
+[[nodiscard]] Subcommand grade_command(const Session& session);
+[[nodiscard]] Subcommand review_command(const Session& session);
+[[nodiscard]] Subcommand override_command(const Session& session);
 [[nodiscard]] Subcommand show_command(const Session& session);
 [[nodiscard]] Subcommand history_command(const Session& session);
 [[nodiscard]] Subcommand inventory_command(const Session& session);

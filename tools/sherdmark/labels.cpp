@@ -4,12 +4,17 @@
 #include <memory>
 
 #include "commands.h"
+#include "label_roles.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/hash.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/due_labels.h"
 #include "sherdmark/ledger/label_sheets.h"
+#include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/ledger/role_labels.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/report/run_account.h"
 
 namespace sherdmark {
 namespace {
@@ -22,7 +27,19 @@ struct Options : CommonOptions {
   int preview_dpi = 0;
   std::string printer;
   bool keep_order = false;
+  bool due = false;
+  std::string only;
+  int spares = 0;
+  int count = 24;
+  int first = 1;
 };
+
+// The role in names of files: no space in them.
+std::string file_word(LabelRole role) {
+  std::string word{to_text(role)};
+  std::ranges::replace(word, ' ', '-');
+  return word;
+}
 
 struct Started {
   PrintRun run;
@@ -38,15 +55,10 @@ Started start(Ledger& ledger, const Actor& actor, const Options& options) {
                         "The run stands at the head of every page it printed.");
     return {ledger.reprint(actor, id, parse_pages(options.pages)), before->role};
   }
-  if (options.role.empty()) throw usage_error("no labels were asked for.", "Say --for artifacts, bags or tags.");
   if (!options.pages.empty()) throw usage_error("--pages goes with --reprint only.", "Say which run: --reprint RUN.");
-  std::string name = options.role;
-  if (name.ends_with('s')) name.pop_back();
-  const auto role = parse_role(name);
-  if (!role || (*role != LabelRole::artifact && *role != LabelRole::bag && *role != LabelRole::tag))
-    throw usage_error(fmt::format("there are no labels for \"{}\".", printable(options.role)),
-                      "Say --for artifacts, bags or tags.");
-  return {ledger.start_run(actor, *role), *role};
+  const LabelRole role = parse_label_role(options.role);
+  return {start_role_run(ledger, actor, role, {parse_only(ledger.standard(), role, options.only), options.spares}),
+          role};
 }
 
 // Writes the run's files into the folder asked for, and nowhere else. Names carry the run, so runs never collide.
@@ -98,7 +110,59 @@ void write_previews(const Session& session, const Options& options, const LabelS
   }
 }
 
+int act(const Session& session, const Options& options);
+
+// Everything in the queue: texts that waited for a plan are made first, then one run a role.
+int print_queue(const Session& session, const Options& options) {
+  if (!options.role.empty() || !options.reprint.empty())
+    throw usage_error("--due prints the whole queue.", "Leave out --for and --reprint.");
+  std::vector<LabelRole> roles;
+  {
+    Ledger ledger = session.open_for_writing(options);
+    const Actor actor = ledger.actor(session.person(options));
+    (void)ledger.store_plan(actor, plan_labels(ledger).labels);
+    refresh_role_plans(ledger, actor);
+    for (const DueLabel& label : due_labels(ledger))
+      if (std::ranges::find(roles, label.role) == roles.end()) roles.push_back(label.role);
+  }
+  if (roles.empty()) session.warn("No label is due.");
+  for (const LabelRole role : roles) {
+    Options one = options;
+    one.due = false;
+    one.role = to_text(role);
+    if (const int code = act(session, one); code != 0) return code;
+  }
+  return 0;
+}
+
+// Cards are no prints of the ledger: it is only read.
+int draw_cards(const Session& session, const Options& options, LabelRole role) {
+  const Ledger ledger = session.open_for_reading(options);
+  const std::string date = format_time(session.seams().clock.now()).substr(0, 10);
+  const HouseStandard standard = printing_on(ledger, options.printer, date).standard;
+  LabelSheets sheets;
+  sheets.carriers =
+      role == LabelRole::action ? action_cards(ledger) : divider_cards(ledger, options.first, options.count);
+  sheets.placements = lay_out_carrier_labels(sheets.carriers, standard, "");
+  sheets.header = {"", sheet_title(role), standard.repository, date, sheet_instructions(standard, role), {}};
+  const std::string stem = role == LabelRole::action
+                               ? std::string{"action-cards"}
+                               : fmt::format("dividers-{}-{}", options.first, options.first + options.count - 1);
+  Writer writer{session, options, stem};
+  writer.write(".pdf", [&](const ByteSink& sink) {
+    draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
+  });
+  writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
+  if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
+  const CardsReport report{role, sheets.carriers.size(), sheets.placements.pages, writer.files()};
+  session.say(options.json ? cards_json(report) : cards_text(report));
+  return 0;
+}
+
 int act(const Session& session, const Options& options) {
+  if (options.due) return print_queue(session, options);
+  if (!options.role.empty() && options.reprint.empty() && is_card(parse_label_role(options.role)))
+    return draw_cards(session, options, parse_label_role(options.role));
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
   const std::string date = format_time(session.seams().clock.now()).substr(0, 10);
@@ -108,7 +172,7 @@ int act(const Session& session, const Options& options) {
   const Started started = start(ledger, actor, options);
   const LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
 
-  Writer writer{session, options, fmt::format("{}-{}", to_text(started.role), started.run.id)};
+  Writer writer{session, options, fmt::format("{}-{}", file_word(started.role), started.run.id)};
   writer.write(".pdf", [&](const ByteSink& sink) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
@@ -123,8 +187,8 @@ int act(const Session& session, const Options& options) {
   if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
   ledger.record_pages(actor, started.run.id, sheets.page_of_print, writer.fingerprints());
 
-  const RunReport report{ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0, cutting,
-                         options.printer};
+  const RunReport report{
+      ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0, cutting, options.printer};
   session.say(options.json ? run_json(report) : labels_text(report));
   return 0;
 }
@@ -136,13 +200,22 @@ Subcommand labels_command(const Session& session) {
       "labels", "Draws the labels that are due as PDF sheets at true size, with a JSON file of where each one lies.",
       [&session](Command& command) {
         auto options = std::make_shared<Options>();
-        command.text("--for", options->role, "artifacts, bags or tags", "ROLE");
+        command.text("--for", options->role,
+                     "artifacts, bags, tags, boxes, shelves, field-tags, removal-slips, dividers or action-cards",
+                     "ROLE");
         command.required_text("--out", options->out, "Folder for the files; nothing is written anywhere else", "DIR");
         command.text("--reprint", options->reprint, "Print labels of this run again: same text, new serials", "RUN");
         command.text("--pages", options->pages, "Which of its pages, like 1-3,5 (default: all)", "PAGES");
+        command.text("--only", options->only,
+                     "Only these: field numbers like 101-125; boxes, shelves or loans, with commas between", "NAMES");
+        command.number("--spares", options->spares, 0, 100,
+                       "So many copies of each label beyond what is due; see the command spares", "N");
+        command.number("--count", options->count, 1, 999, "How many divider cards (default: 24)", "N");
+        command.number("--first", options->first, 1, 9'999, "Number of the first divider card (default: 1)", "N");
         command.number("--preview-dpi", options->preview_dpi, 30, 1200,
                        "Also write every page as a PNG picture of this resolution", "DPI");
         command.text("--printer", options->printer, "Correct for this printer, as calibrate named it", "NAME");
+        command.flag("--due", options->due, "Everything in the queue: new labels, and those that became stale");
         command.flag("--keep-order", options->keep_order,
                      "Artifact labels strictly in bench order, every strip cut on its own; costs more cuts");
         add_ledger_option(command, *options);
@@ -150,6 +223,7 @@ Subcommand labels_command(const Session& session) {
         add_json_option(command, *options);
         command.example(
             "sherdmark labels --for bags --out sheets --by \"R. Quill\"\n"
+            "sherdmark labels --for field-tags --only 101-125 --out sheets --by \"R. Quill\"\n"
             "sherdmark labels --reprint R7KM00003 --pages 2 --out sheets --by \"R. Quill\"");
         command.act([&session, options] { return act(session, *options); });
       }};

@@ -23,18 +23,20 @@ CommandLine whole_command_line(const Session& session) {
       "they still agree.",
       "Exit codes: 0 fine, 1 findings, 2 usage, 3 bad input, 4 environment, 70 our own bug.\n"
       "Each command explains itself: sherdmark labels --help",
-      {init_command(session),     intake_command(session),        reserve_command(session),
-       bind_command(session),     revise_command(session),        spares_command(session),
-       plan_command(session),     labels_command(session),        printed_command(session),
-       type_command(session),     calibrate_command(session),     soak_test_command(session),
-       bench_command(session),    scan_command(session),          move_command(session),
-       loan_command(session),     split_command(session),         combine_command(session),
-       recount_command(session),  renumber_command(session),      void_command(session),
-       restrict_command(session), assembly_command(session),      concordance_command(session),
-       read_command(session),     check_command(session),         show_command(session),
-       history_command(session),  inventory_command(session), audit_command(session), box_list_command(session),     export_command(session),
-       backup_command(session),   verify_ledger_command(session), restore_command(session),
-       describe_command(session), register_command(session),      standard_command(session)}};
+      {init_command(session),          intake_command(session),    reserve_command(session),
+       bind_command(session),          revise_command(session),    spares_command(session),
+       plan_command(session),          labels_command(session),    printed_command(session),
+       type_command(session),          calibrate_command(session), soak_test_command(session),
+       bench_command(session),         scan_command(session),      move_command(session),
+       loan_command(session),          split_command(session),     combine_command(session),
+       recount_command(session),       renumber_command(session),  void_command(session),
+       restrict_command(session),      assembly_command(session),  concordance_command(session),
+       read_command(session),          grade_command(session),     check_command(session),
+       review_command(session),        override_command(session),  show_command(session),
+       history_command(session),       inventory_command(session), audit_command(session),
+       box_list_command(session),      export_command(session),    backup_command(session),
+       verify_ledger_command(session), restore_command(session),   describe_command(session),
+       register_command(session),      standard_command(session)}};
 }
 
 namespace {

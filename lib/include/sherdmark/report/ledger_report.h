@@ -5,11 +5,12 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "sherdmark/catalog/read_catalog.h"
-#include "sherdmark/ledger/ledger.h"
 #include "sherdmark/ledger/label_sheets.h"
+#include "sherdmark/ledger/ledger.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/sheet/worst_case.h"
 #include "sherdmark/verify/judge.h"
@@ -54,14 +55,14 @@ struct RunReport {
   std::vector<std::string> files;  // written, in order
   std::vector<std::string> cautions;
   std::int64_t confirmed_now = 0;  // by this command
-};
   std::optional<CuttingCost> cutting{};
   std::string printer{};  // corrected for; empty: the standard's own
+};
 [[nodiscard]] std::string labels_text(const RunReport& report);
 [[nodiscard]] std::string confirmation_text(const RunReport& report);
-[[nodiscard]] std::string run_json(const RunReport& report);
 // What cutting takes, and what the other order would.
 [[nodiscard]] std::string cutting_text(const CuttingCost& cost);
+[[nodiscard]] std::string run_json(const RunReport& report);
 
 // Everything a name leads to: bag, item, piece, lot, field or former number, run, print serial.
 struct Shown {
@@ -69,6 +70,7 @@ struct Shown {
   std::optional<BagRecord> bag;
   std::string bag_mark;
   std::vector<CheckRecord> checks;
+  std::vector<std::pair<std::string, std::string>> standing{};  // key and sentence: what is true of it just now
   std::optional<ItemRecord> item;
   std::optional<ArtifactLabelRecord> label;
   std::optional<LotRecord> lot;

@@ -1,0 +1,220 @@
+#include "sherdmark/report/custody_report.h"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "sherdmark/base/text.h"
+#include "sherdmark/report/ledger_report.h"
+#include "sherdmark/standard/privacy.h"
+
+namespace sherdmark {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::string written(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+
+std::string plural(std::int64_t n, std::string_view one, std::string_view many) {
+  return fmt::format("{} {}", n, n == 1 ? one : many);
+}
+
+std::string print_text(const PrintRecord& print) {
+  return fmt::format("  {}  {} label of {}, now {}\n", print.serial, to_text(print.role), printable(print.number),
+                     to_text(print.state));
+}
+
+Json prints_json(const std::vector<PrintRecord>& prints) {
+  Json list = Json::array();
+  for (const PrintRecord& print : prints)
+    list.push_back({{"serial", print.serial},
+                    {"role", to_text(print.role)},
+                    {"subject", print.subject},
+                    {"number", print.number},
+                    {"revision", print.revision},
+                    {"state", to_text(print.state)}});
+  return list;
+}
+
+bool is_overdue(const LoanRecord& loan, const std::string& today) {
+  return !loan.out.empty() && !loan.until.empty() && loan.until < today;
+}
+
+std::string pieces_text(const BagRecord& bag) {
+  std::int64_t pieces = 0;
+  for (const BagContent& content : bag.contents) {
+    if (!content.quantity) return "not counted";
+    pieces += *content.quantity;
+  }
+  return std::to_string(pieces);
+}
+
+std::string contents_text(const Ledger& ledger, const BagRecord& bag) {
+  std::vector<std::string> items;
+  for (const BagContent& content : bag.contents) {
+    std::string text = content.item;
+    if (const auto item = ledger.find_item(content.item);
+        item && !is_restricted(ledger.standard(), "object") && !item->row.object.empty())
+      text += ", " + item->row.object;
+    items.push_back(printable(text));
+  }
+  return join(items, "\n");
+}
+
+}  // namespace
+
+std::string custody_text(const CustodyAct& act) {
+  std::string text = printable(act.done) + "\n";
+  for (const std::string& sentence : act.more) text += printable(sentence) + "\n";
+  if (act.stale.empty()) {
+    text += "No print became stale.\n";
+  } else {
+    text += fmt::format("{} must not be used any more:\n",
+                        plural(static_cast<std::int64_t>(act.stale.size()), "print", "prints"));
+    for (const PrintRecord& print : act.stale) text += print_text(print);
+  }
+  if (act.due > 0)
+    text += fmt::format("{} in the queue: sherdmark labels --due --out DIR\n",
+                        plural(act.due, "label waits", "labels wait"));
+  return text;
+}
+
+std::string custody_json(const CustodyAct& act) {
+  Json json{{"schema", 1}, {"done", act.done}};
+  for (const auto& [key, value] : act.values) json[key] = value;
+  json["notes"] = act.more;
+  json["stale"] = prints_json(act.stale);
+  json["due"] = act.due;
+  return written(json);
+}
+
+std::string restriction_text(const LateRestriction& late) {
+  std::string text = fmt::format("{} is under restricted care now: no label, picture or draw.\n", printable(late.item));
+  for (const std::string& bag : late.bags) text += fmt::format("  lies in bag {}\n", group_identity(bag));
+  if (!late.forbidden.empty()) text += "Unapplied, now void; destroy them by count:\n";
+  for (const PrintRecord& print : late.forbidden) text += print_text(print);
+  if (!late.applied.empty()) text += "Applied: DO NOT REMOVE; CONSULT:\n";
+  for (const PrintRecord& print : late.applied) text += print_text(print);
+  return text + "Enter the flag in the catalog too, so that the next intake does not take it away.\n";
+}
+
+std::string restriction_json(const LateRestriction& late) {
+  return written({{"schema", 1},
+                  {"item", late.item},
+                  {"bags", late.bags},
+                  {"void", prints_json(late.forbidden)},
+                  {"applied_do_not_remove_consult", prints_json(late.applied)}});
+}
+
+std::string due_text(const std::vector<DueLabel>& due) {
+  std::string text;
+  for (const DueLabel& label : due)
+    text += fmt::format("  {:<8} {}  revision {}, {}{}{}\n", to_text(label.role), printable(label.number),
+                        label.revision, plural(label.due, "copy", "copies"),
+                        label.to_replace > 0 ? fmt::format(", replaces {}", label.to_replace) : std::string{},
+                        label.waits_for_plan ? ", text by the next plan" : "");
+  return text.empty() ? "No label is due.\n" : "Labels that are due:\n" + text;
+}
+
+std::string due_json(const std::vector<DueLabel>& due) {
+  Json list = Json::array();
+  for (const DueLabel& label : due)
+    list.push_back({{"role", to_text(label.role)},
+                    {"subject", label.subject},
+                    {"number", label.number},
+                    {"revision", label.revision},
+                    {"copies", label.due},
+                    {"to_replace", label.to_replace},
+                    {"waits_for_plan", label.waits_for_plan}});
+  return written({{"schema", 1}, {"due", list}});
+}
+
+std::string loans_text(const std::vector<LoanRecord>& loans, const std::string& today) {
+  std::string text;
+  for (const LoanRecord& loan : loans) {
+    text += fmt::format("{}  to {}, since {}{}: {} out, {} back{}\n", group_identity(loan.id), printable(loan.borrower),
+                        loan.lent.substr(0, 10), loan.until.empty() ? "" : ", until " + printable(loan.until),
+                        loan.out.size(), loan.returned.size(), is_overdue(loan, today) ? "  OVERDUE" : "");
+    for (const std::string& bag : loan.out) text += fmt::format("    out  {}\n", group_identity(bag));
+  }
+  return text.empty() ? "Nothing was ever lent.\n" : text;
+}
+
+std::string loans_json(const std::vector<LoanRecord>& loans, const std::string& today) {
+  Json list = Json::array();
+  for (const LoanRecord& loan : loans)
+    list.push_back({{"loan", loan.id},
+                    {"borrower", loan.borrower},
+                    {"lent", loan.lent},
+                    {"until", loan.until.empty() ? Json(nullptr) : Json(loan.until)},
+                    {"overdue", is_overdue(loan, today)},
+                    {"out", loan.out},
+                    {"returned", loan.returned}});
+  return written({{"schema", 1}, {"loans", list}});
+}
+
+Report loan_pages(const Ledger& ledger, const LoanRecord& loan, ReportHead head) {
+  Report report{std::move(head), {}};
+  report.blocks.push_back(ReportFacts{{{"Loan", group_identity(loan.id)},
+                                       {"Borrower", printable(loan.borrower)},
+                                       {"Lent", loan.lent.substr(0, 10)},
+                                       {"To be back", loan.until.empty() ? "not agreed" : printable(loan.until)}}});
+  ReportTable table{{{"Bag", 2, ReportCell::left, 9, true},
+                     {"Holds", 5, ReportCell::left, 8},
+                     {"Pieces", 1, ReportCell::right, 8},
+                     {"Home", 3, ReportCell::left, 8},
+                     {"Out", 0.8, ReportCell::tick, 8},
+                     {"Back", 0.8, ReportCell::tick, 8}},
+                    {},
+                    "None."};
+  const auto add = [&](const std::string& id, bool back) {
+    const BagRecord bag = ledger.find_bag(id).value();
+    table.rows.push_back({group_identity(id),
+                          contents_text(ledger, bag),
+                          pieces_text(bag),
+                          printable(bag.home_place),
+                          {},
+                          back ? "yes" : ""});
+  };
+  for (const std::string& bag : loan.out) add(bag, false);
+  for (const std::string& bag : loan.returned) add(bag, true);
+  report.blocks.push_back(std::move(table));
+  report.blocks.push_back(ReportText{
+      "A slip with the loan's name lies where each bag was. On return every bag is scanned against this list before it "
+      "goes back to its place."});
+  report.blocks.push_back(ReportSignatures{{"Handed over by", "Received by", "Taken back by"}});
+  return report;
+}
+
+std::string concordance_text(const ConcordanceResult& result, const std::string& source) {
+  std::string text = fmt::format("{}: {} entered, {} known before.\n", printable(source),
+                                 plural(result.entered, "former number", "former numbers"), result.known);
+  for (const std::string& former : result.ambiguous)
+    text += fmt::format("{} leads to several items; a label that shows it alone cannot be read surely.\n",
+                        printable(former));
+  return text;
+}
+
+std::string concordance_json(const ConcordanceResult& result, const std::string& source) {
+  return written({{"schema", 1},
+                  {"source", source},
+                  {"entered", result.entered},
+                  {"known", result.known},
+                  {"ambiguous", result.ambiguous}});
+}
+
+std::string assemblies_text(const std::vector<AssemblyRecord>& assemblies) {
+  std::string text;
+  for (const AssemblyRecord& one : assemblies)
+    text +=
+        fmt::format("{}: {}\n", printable(one.name), one.items.empty() ? "empty" : printable(join(one.items, ", ")));
+  return text.empty() ? "There are no assemblies.\n" : text;
+}
+
+std::string assemblies_json(const std::vector<AssemblyRecord>& assemblies) {
+  Json list = Json::array();
+  for (const AssemblyRecord& one : assemblies) list.push_back({{"name", one.name}, {"items", one.items}});
+  return written({{"schema", 1}, {"assemblies", list}});
+}
+
+}  // namespace sherdmark

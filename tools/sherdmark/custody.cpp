@@ -1,0 +1,45 @@
+#include "custody.h"
+
+#include "sherdmark/base/text.h"
+#include "sherdmark/code/link_code.h"
+
+namespace sherdmark {
+
+int do_custody(const Session& session, const CommonOptions& options,
+               const std::function<std::vector<std::string>(const Ledger&)>& subjects,
+               const std::function<CustodyOutcome(Ledger&, const Actor&)>& act) {
+  Ledger ledger = session.open_for_writing(options);
+  const Actor actor = ledger.actor(session.person(options));
+  const std::vector<PrintRecord> before = live_prints_of(ledger, subjects(ledger));
+  CustodyOutcome outcome = act(ledger, actor);
+  CustodyAct report{std::move(outcome.done), std::move(outcome.values), std::move(outcome.more),
+                    made_stale(ledger, before), 0};
+  for (const DueLabel& label : due_labels(ledger)) report.due += label.due;
+  session.say(options.json ? custody_json(report) : custody_text(report));
+  return 0;
+}
+
+std::string bag_named(const Ledger& ledger, const std::string& name) {
+  if (const auto bag = parse_identity(IdentityKind::bag, name); bag && ledger.find_bag(*bag)) return *bag;
+  const LinkReading reading = parse_code_text(trim(name));
+  if (reading.link && (reading.link->role == LabelRole::bag || reading.link->role == LabelRole::tag))
+    return reading.link->subject;
+  if (const auto print = ledger.find_print(to_upper_ascii(trim(name)));
+      print && (print->role == LabelRole::bag || print->role == LabelRole::tag))
+    return print->subject;
+  return name;
+}
+
+std::string item_named(const Ledger& ledger, const std::string& name) {
+  const auto parsed = ledger.standard().parse_number(name);
+  return parsed ? parsed->number.text() : name;
+}
+
+std::vector<std::string> with_contents(const Ledger& ledger, const std::string& bag) {
+  std::vector<std::string> subjects{bag};
+  if (const auto record = ledger.find_bag(bag))
+    for (const BagContent& content : record->contents) subjects.push_back(content.item);
+  return subjects;
+}
+
+}  // namespace sherdmark

@@ -1,0 +1,110 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "commands.h"
+#include "custody.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+struct Options : CommonOptions {
+  std::string what;
+  std::vector<std::string> names;
+  std::string borrower;
+  std::string until;
+  std::string slip;
+};
+
+std::string now_text(const Session& session) { return format_time(session.seams().clock.now()); }
+
+void write_slip(const Session& session, const Options& options, const Ledger& ledger, const std::string& id,
+                const Actor& actor) {
+  if (options.slip.empty()) return;
+  const std::vector<LoanRecord> all = ledger.loans();
+  const LoanRecord loan = *std::ranges::find(all, id, &LoanRecord::id);
+  const ReportHead head =
+      report_head(ledger, "Loan", "loan " + group_identity(id), now_text(session), actor.person, actor.station);
+  const Report report = loan_pages(ledger, loan, head);
+  session.write_file(options.slip,
+                     [&](const ByteSink& sink) { write_report_pdf(report, report_paper(ledger.standard()), sink); });
+}
+
+int lend(const Session& session, const Options& options) {
+  return do_custody(
+      session, options,
+      [&](const Ledger& ledger) {
+        std::vector<std::string> bags;
+        for (const std::string& name : options.names) bags.push_back(bag_named(ledger, name));
+        return bags;
+      },
+      [&](Ledger& ledger, const Actor& actor) {
+        std::vector<std::string> bags;
+        for (const std::string& name : options.names) bags.push_back(bag_named(ledger, name));
+        const std::string id = ledger.lend(actor, bags, options.borrower, options.until);
+        write_slip(session, options, ledger, id, actor);
+        return CustodyOutcome{
+            fmt::format("Loan {}: {} lent to {}.", group_identity(id),
+                        bags.size() == 1 ? "1 bag" : fmt::format("{} bags", bags.size()), options.borrower),
+            {{"loan", id}},
+            {"Leave a slip with the loan's name where each bag was."}};
+      });
+}
+
+int take_back(const Session& session, const Options& options) {
+  if (options.names.empty()) throw usage_error("no loan was named.", "Name the loan, then the bags that came back.");
+  return do_custody(
+      session, options, [](const Ledger&) { return std::vector<std::string>{}; },
+      [&](Ledger& ledger, const Actor& actor) {
+        const std::string id =
+            parse_identity(IdentityKind::loan, options.names.front()).value_or(options.names.front());
+        std::vector<std::string> bags;
+        for (std::size_t i = 1; i < options.names.size(); ++i) bags.push_back(bag_named(ledger, options.names[i]));
+        const std::vector<LoanRecord> all = ledger.loans();
+        const auto loan = std::ranges::find(all, id, &LoanRecord::id);
+        if (bags.empty() && loan != all.end()) bags = loan->out;
+        ledger.take_back(actor, id, bags);
+        write_slip(session, options, ledger, id, actor);
+        const std::size_t out = loan->out.size() - bags.size();
+        return CustodyOutcome{fmt::format("Loan {}: {} back, {} still out.", group_identity(id), bags.size(), out),
+                              {{"loan", id}},
+                              {"Check each bag before it goes home: sherdmark check, or scan."}};
+      });
+}
+
+int act(const Session& session, const Options& options) {
+  if (options.what == "lend") return lend(session, options);
+  if (options.what == "return") return take_back(session, options);
+  if (options.what != "list") throw usage_error("nothing was asked for.", "Say loan lend, return or list.");
+  const Ledger ledger = session.open_for_reading(options);
+  const std::string today = now_text(session).substr(0, 10);
+  session.say(options.json ? loans_json(ledger.loans(), today) : loans_text(ledger.loans(), today));
+  return 0;
+}
+
+}  // namespace
+
+Subcommand loan_command(const Session& session) {
+  return {"loan", "Lends bags, takes them back, and lists what is out.", [&session](Command& command) {
+            auto options = std::make_shared<Options>();
+            command.one_of("what", options->what, {"lend", "return", "list"},
+                           "lend: the bags named; return: a loan, and which of its bags (none named: all); list");
+            command.many("names", options->names, "Bags to lend, or the loan and the bags that came back");
+            command.text("--to", options->borrower, "lend: who gets them", "NAME");
+            command.text("--until", options->until, "lend: when they should be back", "DATE");
+            command.text("--slip", options->slip, "Also write the loan's list as a PDF page to sign", "FILE");
+            add_ledger_option(command, *options);
+            add_by_option(command, *options);
+            add_json_option(command, *options);
+            command.example(
+                "sherdmark loan lend B-7KM-00042 --to \"Invented Coast Museum\" --until 2031-12-01 --slip loan.pdf\n"
+                "sherdmark loan return N-7KM-00001 B-7KM-00042 --by \"R. Quill\"\n"
+                "sherdmark loan list");
+            command.act([&session, options] { return act(session, *options); });
+          }};
+}
+
+}  // namespace sherdmark

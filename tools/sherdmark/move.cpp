@@ -1,0 +1,67 @@
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "commands.h"
+#include "custody.h"
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+namespace {
+
+struct Options : CommonOptions {
+  std::string container;
+  std::string place;
+  std::string until;
+  bool temporary = false;
+  bool home = false;
+};
+
+std::string container_named(const Ledger& ledger, const std::string& name) {
+  if (const auto box = parse_identity(IdentityKind::box, name)) return *box;
+  return bag_named(ledger, name);
+}
+
+int act(const Session& session, const Options& options) {
+  if (!options.until.empty() && !options.temporary)
+    throw usage_error("--until goes with --temporary only.", "Say --temporary --until DATE.");
+  if (options.temporary && options.home)
+    throw usage_error("a home is not temporary.", "Say either --home or --temporary.");
+  return do_custody(
+      session, options, [&](const Ledger& ledger) { return std::vector{container_named(ledger, options.container)}; },
+      [&](Ledger& ledger, const Actor& actor) {
+        const std::string container = container_named(ledger, options.container);
+        ledger.move(actor, {container, options.place, options.home, options.until});
+        return CustodyOutcome{
+            fmt::format(
+                "{} is at {} now{}{}.", group_identity(container), options.place, options.home ? ", its new home" : "",
+                options.temporary
+                    ? ", for the time being" + (options.until.empty() ? std::string{} : " until " + options.until)
+                    : std::string{}),
+            {{"container", container}, {"place", options.place}, {"until", options.until}}};
+      });
+}
+
+}  // namespace
+
+Subcommand move_command(const Session& session) {
+  return {"move", "Says where a bag or a box is now, and with --home that it belongs there.",
+          [&session](Command& command) {
+            auto options = std::make_shared<Options>();
+            command.required_text("container", options->container, "Bag id, serial, scanned label, or box", "BAG|BOX");
+            command.required_text("--to", options->place, "The place, from the outside in: \"Room 2/Range A/Shelf 3\"",
+                                  "PLACE");
+            command.flag("--home", options->home, "It belongs there from now on");
+            command.flag("--temporary", options->temporary, "It will come back to its home");
+            command.text("--until", options->until, "When it should be back, with --temporary", "DATE");
+            add_ledger_option(command, *options);
+            add_by_option(command, *options);
+            add_json_option(command, *options);
+            command.example(
+                "sherdmark move B-7KM-00042 --to \"Room 2/Range A/Shelf 3\" --home --by \"R. Quill\"\n"
+                "sherdmark move \"Box 14\" --to \"Photo studio\" --temporary --until 2031-06-01 --by \"R. Quill\"");
+            command.act([&session, options] { return act(session, *options); });
+          }};
+}
+
+}  // namespace sherdmark
