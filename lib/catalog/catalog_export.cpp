@@ -9,6 +9,7 @@
 #include "catalog/list_cells.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -98,11 +99,6 @@ std::vector<std::string> extra_headers(const std::vector<CatalogRow>& rows) {
     }
   }
   return headers;
-}
-
-bool is_restricted(const HouseStandard& standard, const std::string& name) {
-  const ColumnClass kind = standard.column_class(name);
-  return kind == ColumnClass::location_restricted || kind == ColumnClass::care_restricted;
 }
 
 }  // namespace

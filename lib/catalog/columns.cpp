@@ -11,6 +11,7 @@
 #include "catalog/unicode_text.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -190,8 +191,7 @@ HeaderMeaning meaning_of(std::string_view header, const OwnColumns& own) {
 bool is_restricted(const HouseStandard& standard, const std::string& name) {
   // A class may be given to the field or to the header as it stands in the file.
   const auto found = standard.column_classes.find(name);
-  if (found == standard.column_classes.end()) return false;
-  return found->second == ColumnClass::location_restricted || found->second == ColumnClass::care_restricted;
+  return found != standard.column_classes.end() && sherdmark::is_restricted(found->second);
 }
 
 void check_duplicates(const std::vector<Column>& columns, const Table& table, std::vector<CatalogProblem>& problems) {

@@ -1,11 +1,13 @@
 #include "sherdmark/catalog/read_catalog.h"
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 #include "catalog/columns.h"
 #include "catalog/row_reader.h"
 #include "catalog/table_checks.h"
+#include "sherdmark/base/parallel.h"
 
 namespace sherdmark {
 namespace {
@@ -23,6 +25,25 @@ void report_shape(const Table& table, std::vector<RowInWork>& rows, std::vector<
   }
 }
 
+// Rows do not look at each other here, so they are read on all processors, a piece of the table at a time.
+void read_rows(const Table& table, const HouseStandard& standard, const std::vector<Column>& columns,
+               std::vector<RowInWork>& rows, std::vector<CatalogProblem>& problems) {
+  constexpr std::size_t k_rows_a_piece = 2048;
+  const std::size_t pieces = (rows.size() + k_rows_a_piece - 1) / k_rows_a_piece;
+  std::vector<std::vector<CatalogProblem>> found(pieces);
+  for_each_index(pieces, 0, [&](std::size_t piece) {
+    RowReader reader{table, standard, columns, found[piece]};
+    const std::size_t end = std::min(rows.size(), (piece + 1) * k_rows_a_piece);
+    for (std::size_t i = piece * k_rows_a_piece; i < end; ++i) {
+      const RowReader::Outcome outcome = reader.read(i, rows[i].row);
+      rows[i].good = rows[i].good && outcome.good;
+      rows[i].has_number = outcome.has_number;
+    }
+  });
+  for (std::vector<CatalogProblem>& some : found)
+    problems.insert(problems.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
+}
+
 }  // namespace
 
 CatalogReading read_catalog(Table table, const HouseStandard& standard) {
@@ -35,12 +56,7 @@ CatalogReading read_catalog(Table table, const HouseStandard& standard) {
   rows.reserve(table.rows.size());
   for (std::size_t i = 0; i < table.rows.size(); ++i) rows.push_back({reading.rows[i], i});
   report_shape(table, rows, reading.problems);
-  RowReader reader{table, standard, columns, reading.problems};
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    const RowReader::Outcome outcome = reader.read(i, rows[i].row);
-    rows[i].good = rows[i].good && outcome.good;
-    rows[i].has_number = outcome.has_number;
-  }
+  read_rows(table, standard, columns, rows, reading.problems);
   CatalogInWork work{table, standard, columns, rows, reading.problems};
   check_duplicates(work);
   check_lots(work);

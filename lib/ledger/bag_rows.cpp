@@ -9,6 +9,7 @@
 #include "ledger/json_text.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -56,7 +57,7 @@ std::optional<BagRecord> read_bag(Database& db, const HouseStandard& standard, s
   bag.now_place = row.is_null(3) ? row.text(6) : row.text(3);
   bag.box = row.text(4);
   bag.lent = row.integer(5) != 0;
-  bag.sensitive = standard.column_class("site") == ColumnClass::location_restricted;
+  bag.sensitive = hides_sites(standard);
   read_contents(db, standard, row.integer(0), bag);
   return bag;
 }

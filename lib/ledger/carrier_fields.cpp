@@ -8,6 +8,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -115,12 +116,10 @@ std::string field_text(const std::string& name, const HouseStandard& standard, c
 }
 
 // One restricted column of those that a label field shows keeps the whole field home.
-bool is_restricted(const HouseStandard& standard, const std::string& name) {
+bool shows_restricted(const HouseStandard& standard, const std::string& name) {
   const std::vector<std::string> columns = catalog_fields_shown_by(name);
-  return std::any_of(columns.begin(), columns.end(), [&](const std::string& column) {
-    const ColumnClass klass = standard.column_class(column);
-    return klass == ColumnClass::location_restricted || klass == ColumnClass::care_restricted;
-  });
+  return std::any_of(columns.begin(), columns.end(),
+                     [&](const std::string& column) { return is_restricted(standard, column); });
 }
 
 // Fields that tell where a thing was found; a sensitive bag shows none of them.
@@ -151,7 +150,7 @@ std::vector<CarrierField> carrier_fields(const HouseStandard& standard, const Ca
                                          const BagRecord& bag, const std::vector<BagLine>& contents) {
   std::vector<CarrierField> fields;
   for (const std::string& name : design.fields) {
-    if (name == "number" || is_restricted(standard, name)) continue;
+    if (name == "number" || shows_restricted(standard, name)) continue;
     if (bag.sensitive && (tells_the_place(name) || (name == "object" && contents.size() > 1))) continue;
     std::string text = field_text(name, standard, bag, contents);
     if (!text.empty()) fields.push_back({name, std::move(text)});

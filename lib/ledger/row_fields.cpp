@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "ledger/item_rows.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -85,9 +86,7 @@ constexpr std::array k_fields = {
 };
 
 FieldChange change(std::string_view field, std::string before, std::string after, const HouseStandard& standard) {
-  const ColumnClass column = standard.column_class(field);
-  if (column == ColumnClass::location_restricted || column == ColumnClass::care_restricted)
-    return {std::string{field}, {}, {}, true};
+  if (is_restricted(standard, field)) return {std::string{field}, {}, {}, true};
   return {std::string{field}, std::move(before), std::move(after), false};
 }
 

@@ -6,6 +6,7 @@
 
 #include "report/item_facts.h"
 #include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -17,9 +18,7 @@ std::string number_or_nothing(const std::optional<std::int64_t>& value) {
 }  // namespace
 
 std::string bags_csv(const Ledger& ledger, bool include_restricted) {
-  const ColumnClass klass = ledger.standard().column_class("place");
-  const bool places =
-      include_restricted || (klass != ColumnClass::location_restricted && klass != ColumnClass::care_restricted);
+  const bool places = include_restricted || !is_restricted(ledger.standard(), "place");
   std::vector<std::string> header{"bag", "mark", "item", "quantity", "labelled", "unlabelled", "box", "lent", "active"};
   if (places) header.insert(header.end(), {"home", "now"});
   std::vector<std::vector<std::string>> rows;

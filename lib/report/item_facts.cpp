@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -24,8 +25,7 @@ std::vector<Fact> item_facts(const ItemRecord& item, const HouseStandard& standa
   std::vector<Fact> facts;
   const auto add = [&](const std::string& name, const std::string& text) {
     if (text.empty()) return;
-    const ColumnClass klass = standard.column_class(name);
-    const bool restricted = klass == ColumnClass::location_restricted || klass == ColumnClass::care_restricted;
+    const bool restricted = is_restricted(standard, name);
     facts.push_back({name, restricted ? std::string{} : text, restricted});
   };
   add("accession", row.accession);

@@ -6,6 +6,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/standard/privacy.h"
+#include "sherdmark/standard/privacy.h"
 #include "sherdmark/report/register_report.h"
 
 namespace sherdmark {

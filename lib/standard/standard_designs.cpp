@@ -6,6 +6,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/standard/privacy.h"
 #include "sherdmark/standard/printer.h"
 #include "standard_parts.h"
 
@@ -107,8 +108,7 @@ void read_carriers(SectionReader& root, HouseStandard& standard) {
 void check_outside(SectionReader section, const HouseStandard& standard) {
   for (const std::string& field : standard.bag.fields) {
     for (const std::string& column : catalog_fields_shown_by(field)) {
-      const ColumnClass column_class = standard.column_class(column);
-      if (column_class == ColumnClass::location_restricted || column_class == ColumnClass::care_restricted)
+      if (is_restricted(standard, column))
         section.problem(
             "fields",
             fmt::format("\"{}\" would show the restricted column \"{}\" on the outside of a bag. Leave it out, or "
