@@ -29,7 +29,7 @@ Bench::Bench() : clock_(parse_time("2031-05-04T13:45:10Z")), random_(20310504), 
 ToolRun Bench::run(const std::vector<std::string>& arguments) {
   std::vector<std::string> real;
   for (const std::string& argument : arguments) real.push_back(replaced(argument, "@", scratch_.path().string()));
-  std::istringstream in;
+  std::istringstream in{typed_};
   std::ostringstream out;
   std::ostringstream err;
   const int code = run_sherdmark(real, {in, out, err, clock_, random_, *files_}, environment_);

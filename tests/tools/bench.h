@@ -31,6 +31,11 @@ class Bench {
   [[nodiscard]] std::filesystem::path path(const std::string& name) const { return scratch_ / name; }
   [[nodiscard]] std::set<std::string> files() const;  // relative, all below the folder
 
+  // A person sits at a terminal and types this.
+  void answer(const std::string& typed) {
+    typed_ = typed;
+    environment_.in_is_terminal = true;
+  }
   void use_files(FileSystem& files) { files_ = &files; }
   void set(const std::string& variable, const std::string& value) { environment_.variables[variable] = value; }
   [[nodiscard]] FixedClock& clock() { return clock_; }
@@ -41,6 +46,7 @@ class Bench {
   SeededRandom random_;
   FileSystem* files_;
   Environment environment_;
+  std::string typed_;
 };
 
 // A standard and a small catalog that fits it, for tests that go all the way through.

@@ -1,0 +1,56 @@
+// What the tool offers somebody who calls it without a command, at a terminal.
+#include <gtest/gtest.h>
+
+#include "tools/bench.h"
+
+namespace sherdmark::testing {
+namespace {
+
+TEST(DailyJobs, are_offered_only_to_a_person_at_a_terminal) {
+  Bench bench;
+  EXPECT_EQ(bench.expect(2, {}).out, "");
+}
+
+TEST(DailyJobs, lead_from_an_empty_folder_to_label_sheets_in_plain_questions) {
+  Bench bench;
+  bench.write("catalog.csv", small_samples().front().catalog);
+  const std::string standard = sample("standards/ostervane.toml").string();
+  bench.answer("1\n" + standard + "\n2\n" + bench.path("catalog.csv").string() + "\n3\n4\nbags\n" +
+               bench.path("sheets").string() + "\n\n");
+  const ToolRun talk = bench.expect(0, {});
+  EXPECT_NE(talk.out.find("What would you like to do?"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("The same without questions: sherdmark init --standard="), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("The same without questions: sherdmark labels --for=bags"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("4 labels on 1 page"), std::string::npos) << talk.out;
+  EXPECT_TRUE(bench.files().contains("collection.ledger"));
+}
+
+TEST(DailyJobs, what_goes_wrong_is_told_and_the_questions_go_on) {
+  Bench bench;
+  bench.answer("99\nx\n1\n\n1\n/none.toml\n");
+  const ToolRun talk = bench.expect(4, {});
+  EXPECT_NE(talk.out.find("There is no job \"99\""), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("There is no job \"x\""), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("Nothing was done."), std::string::npos) << talk.out;
+  EXPECT_NE(talk.err.find("/none.toml: could not open the file"), std::string::npos) << talk.err;
+}
+
+TEST(DailyJobs, an_answer_is_a_value_never_an_option_and_escapes_stay_visible) {
+  Bench bench;
+  start_collection(bench, small_samples().front());
+  bench.answer("7\n--json\n7\n\x1B[2Jx\n8\n-x.ledger\n\n");
+  const ToolRun talk = bench.run({});
+  EXPECT_NE(talk.err.find("nothing in this ledger is called \"--json\""), std::string::npos) << talk.err;
+  EXPECT_EQ((talk.out + talk.err).find('\x1B'), std::string::npos);
+  EXPECT_EQ(std::filesystem::remove("-x.ledger"), true) << "written under that very name";
+}
+
+TEST(DailyJobs, asks_who_somebody_is_when_nobody_said) {
+  Bench bench;
+  bench.set("SHERDMARK_BY", "");
+  bench.answer("1\n" + sample("standards/ostervane.toml").string() + "\nR. Quill\n");
+  EXPECT_NE(bench.expect(0, {}).out.find("Who are you"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace sherdmark::testing

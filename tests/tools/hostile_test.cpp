@@ -1,0 +1,283 @@
+// Data from anybody: what it holds never reaches the terminal as a command, never becomes a path or an option, and what
+// must stay home stays home, in every output there is.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "tools/bench.h"
+
+namespace sherdmark::testing {
+namespace {
+
+namespace fs = std::filesystem;
+using Json = nlohmann::json;
+
+// Control characters other than line feed and tab, in their 7- and 8-bit forms (ECMA-48, 5th edition, clause 5).
+bool holds_controls(const std::string& text) {
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto c = static_cast<unsigned char>(text[i]);
+    if ((c < 0x20 && c != '\n' && c != '\t') || c == 0x7F) return true;
+    if (c == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0) return true;
+  }
+  return false;
+}
+
+class Hostile : public ::testing::Test {
+ protected:
+  ToolRun harmless(const std::vector<std::string>& arguments) {
+    ToolRun result = bench_.run(arguments);
+    EXPECT_FALSE(holds_controls(result.out)) << ::testing::PrintToString(arguments) << result.out;
+    EXPECT_FALSE(holds_controls(result.err)) << ::testing::PrintToString(arguments) << result.err;
+    EXPECT_NE(result.code, 70) << result.err;
+    return result;
+  }
+  Bench bench_;
+};
+
+const std::string k_escape =
+    "\x1B[2J\x1B]0;x\a\xC2\x9B"
+    "31m";
+
+TEST_F(Hostile, the_check_for_control_characters_can_fail) {
+  EXPECT_TRUE(holds_controls("a\x1B[2J"));
+  EXPECT_TRUE(
+      holds_controls("a\xC2\x9B"
+                     "b"));
+  EXPECT_FALSE(holds_controls("16ZQ5/12.3 – Čeština\n\t"));
+}
+
+TEST_F(Hostile, terminal_escapes_in_a_catalog_never_reach_the_terminal) {
+  bench_.expect(0, {"init", "--standard", sample("standards/ostervane.toml").string()});
+  bench_.write("catalog.csv", "Find number,Name,Material,Pieces,Remarks,Odd" + k_escape + "\r\n2031-114-66,bowl" +
+                                  k_escape + ",ceramic,1,x,y\r\n2031-114-67" + k_escape +
+                                  ",bowl,ceramic,1,x,y\r\n2031-114-68,bowl,ceramic,one" + k_escape + ",x,y\r\n");
+  harmless({"intake", "@/catalog.csv"});
+  harmless({"intake", "@/catalog.csv", "--json"});
+  harmless({"intake", "@/catalog.csv", "--set-aside", "@/aside" + k_escape + ".csv"});
+  harmless({"plan"});
+}
+
+TEST_F(Hostile, terminal_escapes_in_names_options_and_house_standards_never_reach_the_terminal) {
+  std::string standard = read_text(real_file_system(), sample("standards/ostervane.toml"));
+  const std::string name = "name = \"";
+  standard.insert(standard.find(name) + name.size(), "\\u001B[2J\\u009B31m");
+  bench_.write("standard.toml", standard);
+  harmless({"init", "--standard", "@/standard.toml"});
+  bench_.write("bad.toml",
+               "[standard]\n\""
+               "x\\u001B[2J"
+               "\" = 1\n");
+  harmless({"init", "--standard", "@/bad.toml", "--ledger", "@/other.ledger"});
+  if (!fs::exists(bench_.path("collection.ledger")))
+    bench_.expect(0, {"init", "--standard", sample("standards/ostervane.toml").string()});
+  bench_.write("catalog.csv", small_samples().front().catalog);
+  harmless({"intake", "@/catalog.csv"});
+  const std::string e = k_escape;
+  const std::vector<std::vector<std::string>> lines{
+      {"show", e},
+      {"history", e},
+      {"printed", e},
+      {"labels", "--for", e, "--out", "@/s"},
+      {"labels", "--reprint", e, "--out", "@/s"},
+      {"export", e},
+      {"export", "--out", "@/" + e + ".csv"},
+      {"read", "@/" + e + ".jpg"},
+      {"check", "@/" + e + ".jpg", "--marked", "@/" + e},
+      {"plan", "--by", e},
+      {"plan", "--ledger", "@/" + e},
+      {"backup", "--out", "@/" + e + ".ledger"},
+      {"backup", "--archive", "@/" + e},
+      {"restore", "@/" + e, "--ledger", "@/new.ledger"},
+      {"verify-ledger", "--against", e},
+      {e},
+      {"show", "--" + e},
+  };
+  for (const std::vector<std::string>& line : lines) harmless(line);
+}
+
+// Judge: qrencode makes the code.
+TEST_F(Hostile, terminal_escapes_inside_a_code_are_shown_and_not_sent) {
+  const std::string picture = bench_.path("code.png").string();
+  ASSERT_EQ(run({"qrencode", "-8", "-s", "8", "-o", picture, "\x1B[2J\x1B]0;x\a"}).exit_code, 0);
+  const ToolRun read = harmless({"read", "@/code.png"});
+  EXPECT_EQ(read.code, 0);
+  EXPECT_NE(read.out.find("[2J"), std::string::npos) << "the code was read: " << read.out;
+  const Json json = Json::parse(harmless({"read", "@/code.png", "--json"}).out);
+  EXPECT_EQ(json["images"][0]["codes"][0]["text"], "\x1B[2J\x1B]0;x\a") << "JSON keeps it whole";
+}
+
+TEST_F(Hostile, names_with_line_breaks_and_names_that_are_options_are_files_like_any_other) {
+  const fs::path folder = bench_.path("odd");
+  fs::create_directories(folder);
+  ASSERT_EQ(run({"qrencode", "-s", "8", "-o", (folder / "two\nlines.png").string(), "x"}).exit_code, 0);
+  ASSERT_EQ(run({"qrencode", "-s", "8", "-o", (folder / "--json.png").string(), "x"}).exit_code, 0);
+  const ToolRun read = harmless({"read", "@/odd/two\nlines.png", "@/odd/--json.png"});
+  EXPECT_EQ(read.code, 0);
+  EXPECT_EQ(read.out.find("two\nlines"), std::string::npos) << "one file, one line";
+  // Without a folder in front, such a name needs "--", as everywhere.
+  const ToolRun missing = harmless({"read", "--", "--json.png"});
+  EXPECT_EQ(missing.code, 4);
+  EXPECT_NE(missing.err.find("--json.png: could not open"), std::string::npos) << missing.err;
+}
+
+// --- files: nothing outside the folder, nothing replaced in silence
+// ------------------------------------------------------
+
+TEST_F(Hostile, labels_write_into_their_folder_only_and_say_when_a_file_was_there) {
+  start_collection(bench_, small_samples().front());
+  bench_.expect(0, {"plan"});
+  const std::set<std::string> before = bench_.files();
+  const Json run =
+      Json::parse(bench_.expect(0, {"labels", "--for", "bags", "--out", "@/deep/../sheets/in/here", "--json"}).out);
+  for (const std::string& file : bench_.files())
+    if (!before.contains(file)) {
+      EXPECT_TRUE(file.starts_with("sheets/in/here/")) << file;
+    }
+  const std::string id = run["run"];
+  const std::string again = "@/again";
+  // The next run's file is there already, by whatever chance: said, not silent.
+  const ToolRun reprint = bench_.expect(0, {"labels", "--reprint", id, "--out", again});
+  EXPECT_EQ(reprint.err.find("has been replaced"), std::string::npos);
+}
+
+TEST_F(Hostile, marked_pictures_of_one_name_from_two_folders_stay_two_and_inside_their_folder) {
+  start_collection(bench_, small_samples().front());
+  for (const char* folder : {"a", "b"}) {
+    fs::create_directories(bench_.path(folder));
+    ASSERT_EQ(run({"qrencode", "-s", "8", "-o", (bench_.path(folder) / "x.png").string(), "x"}).exit_code, 0);
+  }
+  const std::set<std::string> before = bench_.files();
+  const ToolRun first = harmless({"check", "@/a/x.png", "@/b/../b/x.png", "--marked", "@/marked"});
+  std::set<std::string> made;
+  for (const std::string& file : bench_.files())
+    if (!before.contains(file)) made.insert(file);
+  EXPECT_EQ(made, (std::set<std::string>{"marked/x-marked.jpg", "marked/x-marked-2.jpg"})) << first.err;
+  const ToolRun second = harmless({"check", "@/a/x.png", "--marked", "@/marked"});
+  EXPECT_NE(second.err.find("@/marked/x-marked.jpg: the file that was there has been replaced."), std::string::npos)
+      << second.err;
+  EXPECT_NE(harmless({"check", "@/a/x.png", "--save", "@/a/x.png"}).err.find("has been replaced"), std::string::npos);
+}
+
+// --- what must stay home
+// -----------------------------------------------------------------------------------------------
+
+// Every restricted cell holds a word that stands nowhere else. Quillow Ferry restricts care flags, remarks, UTM and
+// consultation; these rows fill them all.
+class Privacy : public Hostile {
+ protected:
+  static constexpr const char* k_secret = "ZWQX";
+
+  Privacy() {
+    bench_.write("catalog.csv",
+                 "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Unit,Level,Bag(s),"
+                 "Notes,UTM East,UTM North,Consultation\r\n"
+                 "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,sound,1,82,N10E20,2,B1,"
+                 "ZWQXremark,ZWQXeast1,ZWQXnorth1,ZWQXconsult1\r\n"
+                 "16ZQ5/12.67,2031.4,bulk,body sherds,ceramic,sound,60,41,N10E20,2,B2,"
+                 "ZWQXremark2,ZWQXeast2,ZWQXnorth2,ZWQXconsult2\r\n");
+    bench_.write("changed.csv",
+                 "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Unit,Level,Bag(s),"
+                 "Notes,UTM East,UTM North,Consultation\r\n"
+                 "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,sound,1,82,N10E20,2,B1,"
+                 "ZWQXother,ZWQXeast9,ZWQXnorth9,ZWQXconsult9\r\n"
+                 "16ZQ5/12.67,2031.4,bulk,body sherds,ceramic,sound,61,41,N10E20,2,B2,"
+                 "\xFFZWQXbroken,ZWQXeast2,ZWQXnorth2,ZWQXconsult2\r\n");
+    bench_.expect(0, {"init", "--standard", sample("standards/quillow_ferry.toml").string()});
+  }
+
+  ToolRun discreet(const std::vector<std::string>& arguments) {
+    ToolRun result = harmless(arguments);
+    EXPECT_EQ(result.out.find(k_secret), std::string::npos) << ::testing::PrintToString(arguments) << result.out;
+    EXPECT_EQ(result.err.find(k_secret), std::string::npos) << ::testing::PrintToString(arguments) << result.err;
+    return result;
+  }
+
+  // Files that may hold everything: the ledger, what was typed, and what was asked for with a recorded export.
+  static bool may_hold_secrets(const std::string& name) {
+    return name.ends_with(".ledger") || name == "catalog.csv" || name == "changed.csv" || name.starts_with("full/") ||
+           name == "aside.csv" || name == "full.csv";
+  }
+
+  // Every file the tool wrote; PDFs as text too (judge: pdftotext), pictures as the bytes they are.
+  void look_through_all_files() {
+    int looked = 0;
+    for (const std::string& name : bench_.files()) {
+      if (may_hold_secrets(name)) continue;
+      ++looked;
+      EXPECT_EQ(bench_.read(name).find(k_secret), std::string::npos) << name;
+      if (name.ends_with(".pdf")) {
+        const RunResult text = run({"pdftotext", bench_.path(name).string(), "-"});
+        ASSERT_EQ(text.exit_code, 0) << text.err;
+        EXPECT_EQ(text.out.find(k_secret), std::string::npos) << name;
+        EXPECT_FALSE(text.out.empty());
+      }
+    }
+    EXPECT_GE(looked, 10);
+  }
+};
+
+TEST_F(Privacy, nothing_planted_in_restricted_columns_leaves_without_being_asked_for) {
+  discreet({"intake", "@/catalog.csv", "--dry-run"});
+  discreet({"intake", "@/catalog.csv"});
+  discreet({"intake", "@/changed.csv", "--dry-run"});
+  discreet({"intake", "@/changed.csv", "--dry-run", "--json"});
+  discreet({"plan", "--json"});
+  discreet({"plan"});
+  for (const char* role : {"artifacts", "bags", "tags"})
+    discreet({"labels", "--for", role, "--out", "@/sheets", "--preview-dpi", "100", "--json"});
+  const Json shown = Json::parse(discreet({"show", "16ZQ5/12.66", "--json"}).out);
+  const std::string bag = shown["item"]["bags"][0];
+  for (const std::string& name : {std::string{"16ZQ5/12.66"}, std::string{"16ZQ5/12"}, bag}) {
+    discreet({"show", name});
+    discreet({"show", name, "--json"});
+    discreet({"history", name});
+    discreet({"history", name, "--json"});
+  }
+  for (const char* what : {"catalog", "bags", "labels"}) {
+    discreet({"export", what});
+    discreet({"export", what, "--out", std::string{"@/"} + what + "-copy.csv"});
+  }
+  discreet({"backup", "--archive", "@/public"});
+  discreet({"backup", "--out", "@/copy.ledger"});
+  discreet({"verify-ledger", "--json"});
+  ASSERT_EQ(
+      run({"sqlite3", bench_.path("copy.ledger").string(), "UPDATE items SET remarks = 'ZWQXtampered'"}).exit_code, 0);
+  discreet({"verify-ledger", "--ledger", "@/copy.ledger"});
+  discreet({"check", "@/sheets", "--marked", "@/marked", "--save", "@/verdicts.json"});
+  discreet({"describe", "man"});
+  look_through_all_files();
+}
+
+TEST_F(Privacy, the_secrets_are_there_to_be_found_and_leave_only_by_a_recorded_export) {
+  bench_.expect(0, {"intake", "@/catalog.csv"});
+  for (const char* word : {"ZWQXremark", "ZWQXeast1", "ZWQXnorth1", "ZWQXconsult1"}) {
+    EXPECT_NE(bench_.read("collection.ledger").find(word), std::string::npos) << word;
+    EXPECT_NE(bench_.expect(0, {"export", "--with-restricted"}).out.find(word), std::string::npos) << word;
+  }
+  bench_.expect(0, {"backup", "--archive", "@/full", "--with-restricted"});
+  EXPECT_NE(bench_.read("full/catalog.csv").find("ZWQXeast1"), std::string::npos);
+  EXPECT_NE(bench_.read("full/records/items.csv").find("ZWQXeast1"), std::string::npos);
+  const RunResult exports = run({"sqlite3", bench_.path("collection.ledger").string(),
+                                 "SELECT count(*) FROM events WHERE kind = 'exported' AND payload LIKE '%UTM East%'"});
+  EXPECT_EQ(exports.out, "5\n");
+}
+
+// One gate (lib/include/sherdmark/standard/privacy.h): no other source decides by a column's class.
+TEST(PrivacyGate, is_the_only_place_that_asks_whether_a_column_is_restricted) {
+  int looked = 0;
+  for (const char* top : {"lib", "tools"})
+    for (const fs::directory_entry& entry : fs::recursive_directory_iterator{source_dir() / top}) {
+      const std::string name = entry.path().filename().string();
+      if (!entry.is_regular_file() || (!name.ends_with(".cpp") && !name.ends_with(".h"))) continue;
+      ++looked;
+      if (name == "privacy.h" || name == "house_standard.h") continue;
+      const std::string text = read_text(real_file_system(), entry.path());
+      EXPECT_EQ(text.find("ColumnClass::location_restricted"), std::string::npos) << entry.path();
+      EXPECT_EQ(text.find("ColumnClass::care_restricted"), std::string::npos) << entry.path();
+    }
+  EXPECT_GE(looked, 150);
+}
+
+}  // namespace
+}  // namespace sherdmark::testing

@@ -1,0 +1,120 @@
+// Proving, backing up, archiving and restoring from the command line; packages judged by sha256sum and sqlite3.
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "tools/bench.h"
+
+namespace sherdmark::testing {
+namespace {
+
+namespace fs = std::filesystem;
+
+class Safety : public ::testing::Test {
+ protected:
+  Safety() { start_collection(bench_, small_samples().front()); }
+  Bench bench_;
+};
+
+TEST_F(Safety, a_whole_ledger_holds_and_its_head_can_be_kept_on_paper) {
+  const auto proof = nlohmann::json::parse(bench_.expect(0, {"verify-ledger", "--json"}).out);
+  EXPECT_EQ(proof["schema"], 1);
+  EXPECT_EQ(proof["good"], true);
+  const std::string digits = proof["heads"][0]["hash"];
+  const std::string head = proof["heads"][0]["station"].get<std::string>() + ":" +
+                           std::to_string(proof["heads"][0]["sequence"].get<int>()) + ":" + digits.substr(0, 20);
+  bench_.expect(0, {"plan"});
+  const ToolRun same = bench_.expect(0, {"verify-ledger", "--against", head});
+  EXPECT_NE(same.out.find("@/collection.ledger holds: "), std::string::npos) << same.out;
+  EXPECT_NE(same.out.find("Nothing up to event"), std::string::npos) << same.out;
+  EXPECT_NE(same.out.find("; 1 more follows."), std::string::npos) << same.out;
+  const ToolRun other = bench_.expect(1, {"verify-ledger", "--against", std::string(16, 'f')});
+  EXPECT_NE(other.out.find("no event with these digits"), std::string::npos) << other.out;
+  EXPECT_EQ(
+      bench_.expect(2, {"verify-ledger", "--against", "nonsense"}).err,
+      "sherdmark: \"nonsense\" is no head of a ledger. Key it as it was printed: station, number and digits, like "
+      "7KM:42:9f86d081 884c7d65; at least 16 of the 64 digits.\n");
+}
+
+TEST_F(Safety, a_changed_record_is_a_finding) {
+  ASSERT_EQ(run({"sqlite3", bench_.path("collection.ledger").string(), "UPDATE items SET material = 'gold'"}).exit_code,
+            0);
+  const ToolRun found = bench_.expect(1, {"verify-ledger"});
+  EXPECT_NE(found.out.find("does NOT hold"), std::string::npos) << found.out;
+  EXPECT_NE(found.out.find("table items, row 1"), std::string::npos) << found.out;
+}
+
+TEST_F(Safety, a_backup_is_proven_never_overwritten_and_restored) {
+  bench_.expect(0, {"backup", "--out", "@/copy.ledger"});
+  EXPECT_EQ(run({"sqlite3", bench_.path("copy.ledger").string(), "SELECT count(*) FROM items"}).out, "4\n");
+  EXPECT_NE(bench_.expect(4, {"backup", "--out", "@/copy.ledger"}).err.find("never overwritten"), std::string::npos);
+  const ToolRun restored = bench_.expect(0, {"restore", "@/copy.ledger", "--ledger", "@/again.ledger"});
+  EXPECT_NE(restored.out.find("goes on as station"), std::string::npos) << restored.out;
+  bench_.expect(0, {"verify-ledger", "--ledger", "@/again.ledger"});
+  bench_.expect(0, {"show", "2031-114-66", "--ledger", "@/again.ledger"});
+  bench_.expect(4, {"restore", "@/copy.ledger"});
+}
+
+TEST_F(Safety, an_archive_package_checks_itself_explains_itself_and_becomes_a_ledger_again) {
+  bench_.expect(0, {"plan"});
+  const auto labels =
+      nlohmann::json::parse(bench_.expect(0, {"labels", "--for", "bags", "--out", "@/s", "--json"}).out);
+  const std::string placements = "@/s/bag-" + labels["run"].get<std::string>() + ".json";
+  const ToolRun made =
+      bench_.expect(0, {"backup", "--archive", "@/archive", "--with-restricted", "--placements", placements});
+  EXPECT_NE(made.out.find("README.txt says what they are"), std::string::npos) << made.out;
+  const auto checked = run({"sh", "-c", "cd \"$0\" && sha256sum -c SHA256SUMS", bench_.path("archive").string()});
+  EXPECT_EQ(checked.exit_code, 0) << checked.out << checked.err;
+  for (const char* name : {"README.txt", "catalog.csv", "bags.csv", "labels.csv", "house-standard.toml", "events.jsonl",
+                           "collection.ledger", "records/items.csv", "formats/link-code.md", "formats/ledger.md"})
+    EXPECT_NE(checked.out.find(std::string{name} + ": OK"), std::string::npos) << name;
+  EXPECT_NE(checked.out.find("placements/bag-"), std::string::npos);
+  // Every file of the package is named by its sums, and every file that always lies in it by its README.
+  std::size_t files = 0;
+  for (const std::string& name : bench_.files()) files += name.starts_with("archive/") ? 1 : 0;
+  EXPECT_EQ(static_cast<std::size_t>(std::count(checked.out.begin(), checked.out.end(), '\n')) + 1, files);
+  const std::string readme = bench_.read("archive/README.txt");
+  for (const char* word : {"catalog.csv", "bags.csv", "labels.csv", "house-standard.toml", "events.jsonl", "records/",
+                           "collection.ledger", "placements/", "SHA256SUMS", "sha256sum -c"})
+    EXPECT_NE(readme.find(word), std::string::npos) << word;
+
+  bench_.expect(0, {"restore", "@/archive", "--ledger", "@/again.ledger"});
+  const auto history = bench_.expect(0, {"export", "events", "--with-restricted", "--ledger", "@/again.ledger"}).out;
+  EXPECT_NE(history.find("\"exported\""), std::string::npos) << "asking for the package stands in the history";
+
+  bench_.write("archive/catalog.csv", "tampered");
+  EXPECT_NE(bench_.expect(3, {"restore", "@/archive", "--ledger", "@/third.ledger"})
+                .err.find("@/archive/catalog.csv: the file is not as it was when the package was made"),
+            std::string::npos);
+}
+
+TEST_F(Safety, a_package_to_hand_on_holds_no_history_and_says_that_it_cannot_be_restored) {
+  bench_.expect(0, {"backup", "--archive", "@/public"});
+  for (const std::string& name : bench_.files()) {
+    EXPECT_FALSE(name.starts_with("public/records/")) << name;
+    EXPECT_NE(name, "public/collection.ledger");
+    EXPECT_NE(name, "public/events.jsonl");
+  }
+  EXPECT_NE(bench_.read("public/README.txt").find("left out on purpose"), std::string::npos);
+  EXPECT_NE(bench_.expect(3, {"restore", "@/public", "--ledger", "@/x.ledger"}).err.find("holds no ledger"),
+            std::string::npos);
+  EXPECT_NE(bench_.expect(4, {"backup", "--archive", "@/public"}).err.find("already there"), std::string::npos);
+}
+
+TEST_F(Safety, a_sum_file_that_points_outside_the_package_is_refused) {
+  bench_.write("archive/x", "");
+  fs::create_directories(bench_.path("evil"));
+  bench_.write("evil/SHA256SUMS", std::string(64, '0') + "  ../collection.ledger\n");
+  EXPECT_NE(bench_.expect(3, {"restore", "@/evil", "--ledger", "@/x.ledger"}).err.find("names no file of the package"),
+            std::string::npos);
+}
+
+TEST_F(Safety, what_was_asked_for_wrongly_is_explained) {
+  EXPECT_EQ(bench_.expect(2, {"backup"}).err,
+            "sherdmark: no backup was asked for. Say --out FILE for a copy, --archive DIR for a package, or both.\n");
+  EXPECT_EQ(bench_.expect(2, {"backup", "--out", "@/c", "--with-restricted"}).err,
+            "sherdmark: --with-restricted and --placements go with --archive only. Say --archive DIR.\n");
+}
+
+}  // namespace
+}  // namespace sherdmark::testing
