@@ -197,11 +197,14 @@ class Concluding {
 
   [[nodiscard]] std::string statement(const Tally& all) const {
     const AuditBound& any = result_.bounds.front();
-    std::string text = fmt::format("Of {} {}s in the frame {} were drawn and {} inspected. {} had an error{}. ",
-                                   design_.frame, to_text(design_.unit), all.drawn, all.inspected(), all.errors,
-                                   all.not_inspected > 0
-                                       ? fmt::format("; {} were not inspected and count as errors", all.not_inspected)
-                                       : std::string{});
+    std::string text = fmt::format("Of {} {}s in the frame {} were drawn and {} inspected. {} had an error",
+                                   design_.frame, to_text(design_.unit), all.drawn, all.inspected(),
+                                   all.errors == 0 ? "None" : std::to_string(all.errors));
+    if (all.not_inspected > 0)
+      text += fmt::format("; {} not inspected and count{} as {}",
+                          all.not_inspected == 1 ? "1 was" : fmt::format("{} were", all.not_inspected),
+                          all.not_inspected == 1 ? "s" : "", all.not_inspected == 1 ? "an error" : "errors");
+    text += ". ";
     if (!any.share_upper) {
       text +=
           "Whole groups were drawn and their likeness could not be measured, so no bound can be given: draw again "

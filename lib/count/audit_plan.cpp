@@ -230,11 +230,13 @@ PlannedAudit plan_audit(const AuditDesign& wanted, std::vector<AuditUnit> frame,
 
 std::vector<AuditDraw> walking_order(std::vector<AuditDraw> draws) {
   // Digits become fixed-width numbers, so that plain comparison walks shelves in their order.
+  // An id is no number: its digits go on with letters.
   const auto key = [](const AuditDraw& draw) {
+    const bool id = parse_identity(IdentityKind::bag, draw.subject) == draw.subject;
     constexpr std::size_t k_width = 12;
     std::string text;
     std::string digits;
-    for (const char letter : draw.place + "\x01" + draw.subject + "\x01") {
+    for (const char letter : draw.place + "\x01" + (id ? std::string{} : draw.subject) + "\x01") {
       if (letter >= '0' && letter <= '9') {
         digits += letter;
         continue;
@@ -243,7 +245,7 @@ std::vector<AuditDraw> walking_order(std::vector<AuditDraw> draws) {
       digits.clear();
       text += letter;
     }
-    return text;
+    return id ? text + draw.subject : text;
   };
   std::ranges::stable_sort(draws, {}, key);
   return draws;

@@ -94,10 +94,12 @@ void apply_inventory_seen(const AppliedEvent& applied) {
   while (const auto line = given.next()) {
     auto cell = line->elements();
     const std::string number = cell.need().text();
+    const std::string place = cell.need().text();
+    const std::string what = cell.need().text();
     db.run(
         "UPDATE found_numbers SET state = 'open', inventory = ?, place = ?, what = ?, given = ? WHERE number = ?"
         " AND state = 'reserved'",
-        inventory, cell.need().text(), cell.need().text(), applied.event.time, number);
+        inventory, place, what, applied.event.time, number);
     if (db.changes() != 1)
       throw data_error("an event's payload is damaged: a found number is given twice", {}, "run verify-ledger");
     note_subject(applied, number);

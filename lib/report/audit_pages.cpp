@@ -59,8 +59,9 @@ void add_conclusion(const AuditReport& report, Report& pages) {
     const auto wrong = static_cast<double>(bound.errors + conclusion.not_inspected);
     const double upper =
         bound.most ? static_cast<double>(*bound.most) / static_cast<double>(design.frame) : *bound.share_upper;
-    plot.bounds.push_back(
-        {bound.name, wrong / static_cast<double>(conclusion.drawn), upper, upper_words(bound.most, bound.share_upper)});
+    plot.bounds.push_back({bound.name, wrong / static_cast<double>(conclusion.drawn), upper,
+                           bound.most ? fmt::format("at most {} of {}", *bound.most, design.frame)
+                                      : fmt::format("at most {:.1f} %", 100 * upper)});
   }
   pages.blocks.emplace_back(std::move(table));
   if (!plot.bounds.empty()) pages.blocks.emplace_back(std::move(plot));

@@ -17,7 +17,7 @@ std::int64_t recorded(const AuditRecord& audit) {
 }
 
 std::string bound_text(const AuditBound& bound) {
-  return fmt::format("  {:<18} {:>4}   {:<28} {}\n", printable(bound.name), bound.errors,
+  return fmt::format("  {:<18} {:>4}   {:<36} {}\n", printable(bound.name), bound.errors,
                      upper_words(bound.most, bound.share_upper),
                      upper_words(bound.most_inspected, bound.share_upper_inspected));
 }
@@ -109,12 +109,12 @@ std::string audit_text(const AuditReport& report) {
     text += fmt::format("  {}: {}\n", fact.name, printable(fact.value));
   text += "  " + printable(audit.design.about) + "\n";
   if (!report.conclusion) return text + fmt::format("Recorded: {} of {}.\n", recorded(audit), audit.draws.size());
-  text += "\n  class            errors   upper bound                  without what was not inspected\n";
+  text += "\n  class             found   upper bound                          without what was not inspected\n";
   for (const AuditBound& bound : report.conclusion->bounds) text += bound_text(bound);
   text += "\n" + printable(report.conclusion->statement) + "\n";
   for (const AuditDraw& draw : audit.draws)
     if (draw.outcome != k_correct)
-      text += fmt::format("  #{} {}: {}{}\n", draw.rank, printable(draw.subject), draw.outcome,
+      text += fmt::format("  #{} {}: {}{}\n", draw.rank, printable(subject_words(audit, draw.subject)), draw.outcome,
                           draw.reason.empty() ? "" : " (" + printable(draw.reason) + ")");
   return text + "Ledger: " + heads_text(report.heads) + "\n";
 }

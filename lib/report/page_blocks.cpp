@@ -43,7 +43,7 @@ void cut(const ReportHeading& block, const PageText& page, std::vector<Slice>& s
 
 void cut(const ReportText& block, const PageText& page, std::vector<Slice>& slices) {
   const TextStyle style = page.style(block.size_pt, block.bold);
-  slices.push_back({.before_mm = 1,
+  slices.push_back({.before_mm = 2,
                     .height_mm = page.height(style, block.text, page.width_mm) + 1,
                     .draw = [=, words = block.text, width = page.width_mm](Canvas& canvas, PointMm at) {
                       canvas.paragraph(style, words, at, width);

@@ -29,6 +29,7 @@ void set_font(PangoLayout* layout, const TextStyle& style) {
   pango_font_description_free(font);
   PangoAttrList* attributes = pango_attr_list_new();
   pango_attr_list_insert(attributes, pango_attr_fallback_new(style.any_font ? TRUE : FALSE));
+  pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));  // nothing is put into a number
   if (style.tracking_em > 0)
     pango_attr_list_insert(
         attributes,

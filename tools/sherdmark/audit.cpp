@@ -116,11 +116,12 @@ AuditDesign design_of(const Session& session, const Ledger& ledger, const Option
 
 std::string now(const Session& session) { return format_time(session.seams().clock.now()); }
 
-void write_pick_list(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit) {
+void write_pick_list(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit,
+                     const std::string& station = {}) {
   if (options.out.empty()) return;
   const ReportHead head =
       report_head(ledger, "Pick list", group_identity(audit.id) + " · " + audit.design.scope.words(), now(session),
-                  session.person_if_named(options), "");
+                  session.person_if_named(options), station);
   session.write_file(std::filesystem::path{options.out} / ("pick-list-" + audit.id + ".pdf"),
                      [&](const ByteSink& sink) {
                        write_report_pdf(pick_list_pages(ledger, audit, head), report_paper(ledger.standard()), sink);
@@ -132,10 +133,10 @@ int draw(const Session& session, const Options& options) {
   const AuditDesign wanted = design_of(session, ledger, options);
   const PlannedAudit plan =
       plan_audit(wanted, audit_frame(ledger, wanted.unit, wanted.scope, wanted.groups), options.size);
-  const std::string id =
-      store_draw(ledger, ledger.actor(session.person(options)), plan.design, plan.draws, options.redraw_of);
+  const Actor actor = ledger.actor(session.person(options));
+  const std::string id = store_draw(ledger, actor, plan.design, plan.draws, options.redraw_of);
   const AuditRecord audit = find_audit(ledger, id).value();
-  write_pick_list(session, options, ledger, audit);
+  write_pick_list(session, options, ledger, audit, actor.station);
   const AuditReport report = audit_report(ledger, audit);
   session.say(options.json ? audit_json(report) : audit_text(report) + "\n" + pick_list_text(ledger, audit));
   return 0;
@@ -211,12 +212,13 @@ int pictures(const Session& session, const Options& options) {
   return code;
 }
 
-int say_report(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit) {
+int say_report(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit,
+               const std::string& station = {}) {
   const AuditReport report = audit_report(ledger, audit);
   if (!options.out.empty()) {
     const std::filesystem::path stem = std::filesystem::path{options.out} / ("audit-" + audit.id);
     const ReportHead head = report_head(ledger, "Audit", group_identity(audit.id) + " · " + audit.design.scope.words(),
-                                        now(session), session.person_if_named(options), "");
+                                        now(session), session.person_if_named(options), station);
     session.write_file(stem.string() + ".pdf", [&](const ByteSink& sink) {
       write_report_pdf(audit_pages(report, head), report_paper(ledger.standard()), sink);
     });
@@ -242,7 +244,7 @@ int conclude(const Session& session, const Options& options) {
   }
   const AuditConclusion conclusion = conclude_audit(audit, chain_of(ledger, audit));
   store_conclusion(ledger, actor, audit.id, conclusion.bounds, conclusion.statement);
-  return say_report(session, options, ledger, find_audit(ledger, audit.id).value());
+  return say_report(session, options, ledger, find_audit(ledger, audit.id).value(), actor.station);
 }
 
 int show(const Session& session, const Options& options) {

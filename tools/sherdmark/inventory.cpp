@@ -117,7 +117,8 @@ int take_pictures(const Session& session, Options options) {
 }
 
 // All four forms into a folder, or one of them to standard output.
-int write_report(const Session& session, const Options& options, const Ledger& ledger, const InventoryRecord& record) {
+int write_report(const Session& session, const Options& options, const Ledger& ledger, const InventoryRecord& record,
+                 const std::string& station = {}) {
   const InventoryReport report = inventory_report(ledger, record);
   const auto csv = [&](const ByteSink& sink) { write_inventory_csv(ledger, record, sink); };
   if (!options.out.empty()) {
@@ -125,7 +126,7 @@ int write_report(const Session& session, const Options& options, const Ledger& l
     const auto file = [&](const char* ending) { return std::filesystem::path{stem.string() + ending}; };
     const ReportHead head =
         report_head(ledger, "Inventory report", group_identity(record.id) + " · " + record.scope.words(),
-                    today(session), session.person_if_named(options), "");
+                    today(session), session.person_if_named(options), station);
     session.write_file(file(".pdf"), [&](const ByteSink& sink) {
       write_report_pdf(inventory_pages(report, head), report_paper(ledger.standard()), sink);
     });
@@ -145,8 +146,9 @@ int write_report(const Session& session, const Options& options, const Ledger& l
 int close(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const InventoryRecord record = need_inventory(ledger, options.inventory);
-  close_inventory(ledger, ledger.actor(session.person(options)), record.id);
-  return write_report(session, options, ledger, find_inventory(ledger, record.id).value());
+  const Actor actor = ledger.actor(session.person(options));
+  close_inventory(ledger, actor, record.id);
+  return write_report(session, options, ledger, find_inventory(ledger, record.id).value(), actor.station);
 }
 
 // The newest one when none is named and none is open.
@@ -182,12 +184,13 @@ int numbers(const Session& session, const Options& options) {
     return 0;
   }
   Ledger ledger = session.open_for_writing(options);
-  const std::vector<std::string> made = reserve_found_numbers(ledger, ledger.actor(session.person(options)),
-                                                              options.words.front(), std::max(1, options.count));
+  const Actor actor = ledger.actor(session.person(options));
+  const std::vector<std::string> made =
+      reserve_found_numbers(ledger, actor, options.words.front(), std::max(1, options.count));
   if (!options.out.empty()) {
     const ReportHead head =
         report_head(ledger, "Labels for found things", fmt::format("{} to {}", made.front(), made.back()),
-                    today(session), session.person_if_named(options), "");
+                    today(session), actor.person, actor.station);
     session.write_file(std::filesystem::path{options.out} / ("found-" + made.front() + ".pdf"),
                        [&](const ByteSink& sink) {
                          write_report_pdf(found_number_pages(made, head), report_paper(ledger.standard()), sink);
