@@ -268,8 +268,7 @@ double unit_factor(Field field, std::string_view unit) {
   return 0;
 }
 
-std::vector<Column> map_columns(const Table& table, const HouseStandard& standard,
-                                std::vector<CatalogProblem>& problems) {
+std::vector<Column> name_columns(const Table& table, const HouseStandard& standard) {
   const OwnColumns own = own_columns(standard);
   std::vector<Column> columns;
   for (std::size_t i = 0; i < table.header.size(); ++i) {
@@ -288,6 +287,12 @@ std::vector<Column> map_columns(const Table& table, const HouseStandard& standar
                           standard.required_columns.end();
     columns.push_back(std::move(column));
   }
+  return columns;
+}
+
+std::vector<Column> map_columns(const Table& table, const HouseStandard& standard,
+                                std::vector<CatalogProblem>& problems) {
+  std::vector<Column> columns = name_columns(table, standard);
   check_duplicates(columns, table, problems);
   check_required(columns, table, standard, problems);
   return columns;

@@ -70,6 +70,9 @@ struct Column {
 [[nodiscard]] std::vector<Column> map_columns(const Table& table, const HouseStandard& standard,
                                               std::vector<CatalogProblem>& problems);
 
+// The same without a look at the header as a whole.
+[[nodiscard]] std::vector<Column> name_columns(const Table& table, const HouseStandard& standard);
+
 // At least two cells that are known by name, or one that is the number.
 [[nodiscard]] bool is_catalog_header(const std::vector<std::string>& cells);
 

@@ -64,10 +64,11 @@ std::string numbers_payload(const std::vector<std::string>& numbers, const std::
 FieldLogProblem check_line(Database& db, const FieldBinding& line, const std::string& crew) {
   FieldLogProblem problem{line.row, line.number, {}, {}, false};
   const std::optional<Stored> stored = find_stored(db, line.number);
+  const std::string& whose = line.crew.empty() ? crew : line.crew;
   if (!stored) {
     problem.what = "this number was never reserved";
     problem.remedy = "check the spelling against the printed tag, or reserve it";
-  } else if (!crew.empty() && !stored->crew.empty() && stored->crew != crew) {
+  } else if (!whose.empty() && !stored->crew.empty() && stored->crew != whose) {
     problem.what = fmt::format("this number is from the block of {}", stored->crew);
     problem.remedy = "ask that crew whether the tag was handed over";
   } else if (stored->state == FieldState::reserved) {
@@ -85,6 +86,32 @@ FieldLogProblem check_line(Database& db, const FieldBinding& line, const std::st
     problem.bound_elsewhere = true;
   }
   return problem;
+}
+
+// The log's own context against the lot's record. Names the field and never a value: it may be restricted.
+std::string context_against_record(Database& db, const FieldBinding& line) {
+  Statement row = db.prepare(
+      "SELECT p.unit, p.stratum, p.level, p.feature FROM lots l JOIN proveniences p ON p.id = l.provenience"
+      " WHERE l.number = ?");
+  if (!row.with(line.lot).step()) return {};
+  constexpr std::array<std::string_view, 4> k_fields = {"unit", "stratum", "level", "feature"};
+  for (const auto& [field, value] : line.context) {
+    const auto* column = std::ranges::find(k_fields, field);
+    if (column == k_fields.end() || value.empty()) continue;
+    const std::string recorded = row.text(static_cast<int>(column - k_fields.begin()));
+    if (!recorded.empty() && recorded != value)
+      return fmt::format("the log gives lot {} another {} than its record", printable(line.lot), field);
+  }
+  return {};
+}
+
+// Two rows that give one lot two contexts: one of them names the wrong lot.
+std::string split_context(const FieldBinding& first, const FieldBinding& line) {
+  for (const auto& [field, value] : line.context)
+    for (const auto& [other_field, other] : first.context)
+      if (field == other_field && !value.empty() && !other.empty() && value != other)
+        return fmt::format("lot {} has another {} here than in row {}", printable(line.lot), field, first.row);
+  return {};
 }
 
 }  // namespace
@@ -132,6 +159,7 @@ std::vector<FieldLogProblem> Ledger::check_field_log(std::span<const FieldBindin
   const Snapshot snapshot{core_->db};
   std::vector<FieldLogProblem> problems;
   std::map<std::string, const FieldBinding*> seen;
+  std::map<std::string, const FieldBinding*> lots;
   for (const FieldBinding& line : log) {
     FieldLogProblem problem = check_line(core_->db, line, crew);
     const auto [first, fresh] = seen.try_emplace(line.number, &line);
@@ -143,7 +171,12 @@ std::vector<FieldLogProblem> Ledger::check_field_log(std::span<const FieldBindin
       problem.bound_elsewhere = false;
       problem.remedy = same ? "take one of the rows out" : "look at the bags: one of them carries another tag";
     }
-    if (!problem.what.empty()) problems.push_back(std::move(problem));
+    if (!problem.what.empty()) problems.push_back(problem);
+    FieldLogProblem context{line.row, line.number, {}, "look at the tag and the notes: one of the two is wrong", false};
+    const auto [same_lot, first_of_lot] = lots.try_emplace(line.lot, &line);
+    if (!first_of_lot) context.what = split_context(*same_lot->second, line);
+    if (context.what.empty()) context.what = context_against_record(core_->db, line);
+    if (!context.what.empty()) problems.push_back(std::move(context));
   }
   return problems;
 }

@@ -8,39 +8,11 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
-#include "sherdmark/code/link_code.h"
-#include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/ledger/role_labels.h"
 #include "sherdmark/standard/printer.h"
 
 namespace sherdmark {
 namespace {
-
-std::string title_of(LabelRole role) {
-  switch (role) {
-    case LabelRole::artifact:
-      return "Artifact labels";
-    case LabelRole::bag:
-      return "Bag labels";
-    case LabelRole::tag:
-      return "Interior tags";
-    default:
-      return fmt::format("{} labels", to_text(role));
-  }
-}
-
-std::vector<std::string> instructions_of(LabelRole role) {
-  const std::string size = "Print at 100 %, never \"fit to page\"; the bar below must measure what it says.";
-  switch (role) {
-    case LabelRole::artifact:
-      return {size, "Laser printer only. Cut along the shared lines. Keep each label with its bag until it is glued."};
-    case LabelRole::bag:
-      return {size, "Cut along the shared lines. One label outside on each bag, text and code flat."};
-    case LabelRole::tag:
-      return {size, "Cut along the shared lines. One tag loose within each bag, text outwards."};
-    default:
-      return {size, "Cut along the shared lines."};
-  }
-}
 
 struct ItemFacts {
   std::string lot;
@@ -63,27 +35,6 @@ std::vector<ArtifactLabelRequest> artifact_requests(const Ledger& ledger, const 
     if (!parsed || item == items.end())
       throw internal_error(fmt::format("the ledger planned a label for {}, which is no item.", one.print.number));
     requests.push_back({parsed->number, item->second.lot, one.print.revision, 1, item->second.largest_mm});
-  }
-  return requests;
-}
-
-std::vector<CarrierLabelRequest> carrier_requests(const Ledger& ledger, const PrintRun& run, LabelRole role) {
-  std::unordered_map<std::string, std::string> texts;  // subject → planned text
-  for (const LabelRecord& label : ledger.labels(role)) texts.emplace(label.subject, label.text);
-  std::vector<CarrierLabelRequest> requests;
-  for (const RunPrint& one : run.prints) {
-    const PrintRecord& print = one.print;
-    const auto bag = ledger.find_bag(print.subject);
-    const LinkCode link{.collection_key = ledger.collection_key(),
-                        .role = role,
-                        .subject = print.subject,
-                        .number = print.number,
-                        .number_is_opaque = bag && bag->sensitive,
-                        .ordinal = print.ordinal,
-                        .serial = print.serial,
-                        .revision = print.revision};
-    requests.push_back({role, print.subject, print.number, print.serial, print.revision, write_link_code(link),
-                        read_carrier_text(texts[print.subject])});
   }
   return requests;
 }
@@ -147,20 +98,23 @@ LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole rol
     sheets.carriers = in_order_of(sheets.placements, std::move(requests));
   }
   sheets.page_of_print = pages_of(run, sheets.placements, role != LabelRole::artifact);
-  sheets.header = {
-      run.id, title_of(role),        standard.repository,
-      date,   instructions_of(role), role == LabelRole::artifact ? standard.cautions : std::vector<std::string>{}};
+  sheets.header = {run.id,
+                   sheet_title(role),
+                   standard.repository,
+                   date,
+                   sheet_instructions(standard, role),
+                   role == LabelRole::artifact ? standard.cautions : std::vector<std::string>{}};
   if (printing.printer)
-    sheets.header.instructions.push_back(fmt::format("Made for the printer \"{}\", calibrated {}: true to size on no "
-                                                     "other.",
-                                                     printing.printer->name, printing.printer->time.substr(0, 10)));
+    sheets.header.instructions.push_back(
+        fmt::format("Made for the printer \"{}\", calibrated {}: true to size on no "
+                    "other.",
+                    printing.printer->name, printing.printer->time.substr(0, 10)));
   if (role == LabelRole::artifact && !printing.soak.text.empty())
     sheets.header.cautions.insert(sheets.header.cautions.begin(), printing.soak.text);
   return sheets;
 }
 
-CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan,
-                         const Printing& printing) {
+CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan, const Printing& printing) {
   CuttingCost cost{.strokes = plan.strokes,
                    .seconds = plan.seconds,
                    .strokes_bound = plan.strokes_bound,

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <numeric>
 #include <unordered_map>
 
@@ -39,6 +40,9 @@ std::string letters_of(const SchemePart& part, std::int64_t index) {
 class Planner {
  public:
   explicit Planner(const Ledger& ledger) : ledger_(ledger), standard_(ledger.standard()), fits_(standard_) {
+    for (const LabelRole role : {LabelRole::bag, LabelRole::tag})
+      for (LabelRecord& label : ledger.labels(role))
+        if (label.copies > 1) continued_.emplace(std::pair{role, label.subject}, std::move(label));
     for (BagRecord& bag : ledger.bags()) {
       const std::string id = bag.id;
       order_.push_back(id);
@@ -119,9 +123,17 @@ class Planner {
     }
     for (const LabelRole role : {LabelRole::bag, LabelRole::tag}) {
       const CarrierDesign& design = role == LabelRole::bag ? standard_.bag : standard_.tag;
-      plan_.labels.carriers.push_back({role, bag.id, carrier_number(standard_, bag, contents),
-                                       write_carrier_text(carrier_fields(standard_, design, bag, contents)), 1});
+      std::string text = write_carrier_text(carrier_fields(standard_, design, bag, contents));
+      const int sheets = sheets_of(role, bag.id, text);
+      plan_.labels.carriers.push_back(
+          {role, bag.id, carrier_number(standard_, bag, contents), std::move(text), sheets});
     }
+  }
+
+  // As the last run of labels found: a text that stays the same needs as many sheets as before.
+  int sheets_of(LabelRole role, const std::string& bag, const std::string& text) const {
+    const auto label = continued_.find({role, bag});
+    return label != continued_.end() && label->second.text == text ? static_cast<int>(label->second.copies) : 1;
   }
 
   const Ledger& ledger_;
@@ -131,6 +143,7 @@ class Planner {
   std::unordered_map<std::string, BagRecord> bags_;
   std::unordered_map<std::string, ItemRecord> items_;
   std::unordered_map<std::string, std::string> cautions_;
+  std::map<std::pair<LabelRole, std::string>, LabelRecord> continued_;  // labels of several sheets
   Plan plan_;
 };
 

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace sherdmark {
@@ -22,7 +23,10 @@ struct FieldNumberRecord {
 struct FieldBinding {
   std::size_t row = 0;  // 1-based, for messages
   std::string number;
-  std::string lot;  // number of a lot of the ledger
+  std::string lot;        // number of a lot of the ledger
+  std::string crew = {};  // as the log says; empty: the crew given for the whole log
+  std::vector<std::pair<std::string, std::string>> context =
+      {};  // field ("unit", "level" …) and value, as the log says
 };
 
 struct FieldLogProblem {
