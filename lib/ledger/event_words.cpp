@@ -142,17 +142,21 @@ std::string tell_run(const Telling& told) {
 }
 
 std::string tell_pages(const Telling& told) {
-  return fmt::format("The {} pages of run {} were written.", told.payload.at("pages").integer(),
-                     told.payload.at("run").text());
+  const std::int64_t pages = told.payload.at("pages").integer();
+  return fmt::format("{} of run {} written.", pages == 1 ? std::string{"The page"} : fmt::format("The {} pages", pages),
+                     told.payload.at("run").text() + (pages == 1 ? " was" : " were"));
 }
 
 std::string tell_printed(const Telling& told) {
-  return fmt::format("Pages {} of run {} were confirmed as printed.", listed(told.payload.at("pages"), 40),
-                     told.payload.at("run").text());
+  const bool one = length_of(told.payload.at("pages")) == 1;
+  return fmt::format("{} {} of run {} {} confirmed as printed.", one ? "Page" : "Pages",
+                     listed(told.payload.at("pages"), 40), told.payload.at("run").text(), one ? "was" : "were");
 }
 
 std::string tell_applied(const Telling& told) {
-  return fmt::format("{} label(s) were applied: {}.", length_of(told.payload.at("serials")),
+  const std::size_t labels = length_of(told.payload.at("serials"));
+  return fmt::format("{} applied: {}.",
+                     labels == 1 ? std::string{"1 label was"} : fmt::format("{} labels were", labels),
                      listed(told.payload.at("serials")));
 }
 
@@ -236,6 +240,9 @@ constexpr std::array k_words = {
     Words{"scan closed", tell_scan_closed},
     Words{"printer", tell_printer},
     Words{"soak test", tell_soak_test},
+    Words{"reviewed", tell_reviewed},
+    Words{"overridden", tell_overridden},
+    Words{"graded", tell_graded},
 };
 
 }  // namespace

@@ -86,6 +86,7 @@ void ScanSession::start_set() {
   set_ = {};
   set_.name = name_ + " set " + std::to_string(sets_ + 1);
   steps_.clear();
+  told_.clear();
 }
 
 ScanFeedback ScanSession::hear(std::string_view line) {
@@ -230,18 +231,33 @@ ScanFeedback ScanSession::add_reading(Reading reading, ScanFeedback feedback) {
   return feedback;
 }
 
-// Says at once what more scans cannot put right; what is merely missing yet is fine.
+// Says at once what more scans cannot put right; what is merely missing yet is fine. A finding is told once: a label
+// that adds none is not blamed for an earlier one.
 void ScanSession::judge_so_far(ScanFeedback& feedback, const std::string& what) {
-  if (!place_.empty()) set_.place_given = place_;
-  const SetVerdict so_far = judge(set_, records_, standard_);
+  const SetVerdict so_far = judge_open_set();
   const bool bad = so_far.verdict != Verdict::agree && so_far.verdict != Verdict::incomplete;
-  feedback.signal = bad ? ScanSignal::finding : ScanSignal::fine;
+  std::vector<std::string> fresh;
+  for (const Reason& reason : so_far.reasons)
+    if (bad && reason.verdict != Verdict::agree && reason.verdict != Verdict::incomplete &&
+        std::ranges::find(told_, reason.text) == told_.end())
+      fresh.push_back(reason.text);
+  feedback.signal = fresh.empty() ? ScanSignal::fine : ScanSignal::finding;
   feedback.line = what + "   " + std::to_string(so_far.seen) + " of " + std::to_string(so_far.expected);
   if (so_far.verdict == Verdict::agree) feedback.line += "   COMPLETE";
-  if (!bad) return;
-  feedback.line = to_upper_ascii(to_text(so_far.verdict)) + ":  " + what;
-  for (const Reason& reason : so_far.reasons)
-    if (reason.verdict == so_far.verdict) feedback.more.push_back(reason.text);
+  if (bad && fresh.empty()) feedback.line += "   a finding stands";
+  if (!fresh.empty()) feedback.line = to_upper_ascii(to_text(so_far.verdict)) + ":  " + what;
+  for (std::string& reason : fresh) {
+    told_.push_back(reason);
+    feedback.more.push_back(std::move(reason));
+  }
+}
+
+SetVerdict ScanSession::judge_open_set() {
+  if (place_.empty())
+    set_.place_given.reset();
+  else
+    set_.place_given = place_;
+  return judge(set_, records_, standard_);
 }
 
 ScanFeedback ScanSession::set_place(const std::string& path, ScanFeedback feedback) {
@@ -269,17 +285,17 @@ ScanFeedback ScanSession::undo(ScanFeedback feedback) {
   }
   const std::string what = what_of(set_.readings.back());
   set_.readings.pop_back();
+  const SetVerdict without = judge_open_set();
+  std::erase_if(told_, [&](const std::string& text) {
+    return std::ranges::find(without.reasons, text, &Reason::text) == without.reasons.end();
+  });
   return say(std::move(feedback), ScanSignal::fine, "UNDONE  " + what);
 }
 
 ScanFeedback ScanSession::close_set(ScanFeedback feedback) {
   if (set_.readings.empty()) return not_read(feedback, "EMPTY SET", "Nothing was scanned since the last NEXT.");
-  if (place_.empty())
-    set_.place_given.reset();
-  else
-    set_.place_given = place_;
   set_.images = {std::string{k_picture}};
-  SetVerdict verdict = judge(set_, records_, standard_);
+  SetVerdict verdict = judge_open_set();
   feedback.bag = verdict.bag.value_or("");
   feedback.signal = verdict.verdict == Verdict::agree ? ScanSignal::fine : ScanSignal::finding;
   feedback.line = to_upper_ascii(to_text(verdict.verdict));

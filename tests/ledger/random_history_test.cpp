@@ -6,6 +6,10 @@
 
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/ledger/bench.h"
+#include "sherdmark/ledger/care.h"
+#include "sherdmark/ledger/renumber.h"
+#include "sherdmark/ledger/scan_log.h"
 
 namespace sherdmark {
 namespace {
@@ -82,7 +86,7 @@ class Season {
   }
 
   void act() {
-    switch (random_.below(12)) {
+    switch (random_.below(16)) {
       case 0:
         return take_in();
       case 1:
@@ -106,8 +110,15 @@ class Season {
         return with_print([&](const PrintRecord& p) { ledger().revise(actor(), p.role, p.subject, p.number, "why"); });
       case 10:
         return check();
-      default:
+      case 11:
         return people();
+      case 12:
+      case 13:
+        return custody();
+      case 14:
+        return bench();
+      default:
+        return change_numbers();
     }
   }
 
@@ -197,6 +208,112 @@ class Season {
   void people() {
     if (chance(6)) ledger().register_person(actor(), "Person " + std::to_string(random_.below(50)));
     ledger().record_export(actor(), {"UTM East"}, "out.csv");
+  }
+
+  // Pieces in active bags, and what the items say: acts of custody keep the one and the other, recounts change both
+  // alike.
+  [[nodiscard]] std::pair<std::int64_t, std::int64_t> pieces() {
+    std::pair<std::int64_t, std::int64_t> sums;
+    for (const BagRecord& bag : ledger().bags())
+      if (bag.state == BagState::active)
+        for (const BagContent& content : bag.contents) sums.first += content.quantity.value_or(0);
+    for (const ItemRecord& item : ledger().items()) sums.second += item.row.count.value_or(0);
+    return sums;
+  }
+
+  void custody() {
+    const auto bags = ledger().bags();
+    const BagRecord& bag = any_of(bags);
+    const auto before = pieces();
+    std::int64_t changed = 0;
+    switch (random_.below(6)) {
+      case 0:
+        ledger().move(actor(), {bag.id, "Room " + std::to_string(random_.below(3)), chance(2), ""});
+        break;
+      case 1:
+        (void)ledger().lend(actor(), {bag.id}, "Borrower", chance(2) ? "2031-12-01" : "");
+        break;
+      case 2: {
+        const auto loans = ledger().loans();
+        if (!loans.empty()) ledger().take_back(actor(), any_of(loans).id, any_of(loans).out);
+        break;
+      }
+      case 3:
+        ledger().combine(actor(), bag.id, any_of(bags).id, "one is enough");
+        break;
+      default:
+        if (bag.contents.empty()) return;
+        const BagContent& content = any_of(bag.contents);
+        const auto quantity = static_cast<std::int64_t>(random_.below(20));
+        if (chance(2)) {
+          (void)ledger().split(actor(), bag.id, content.item, quantity, "too full");
+        } else {
+          const auto item = ledger().find_item(content.item);
+          ledger().recount(actor(), bag.id, content.item, quantity, "counted again");
+          changed = quantity - content.quantity.value_or(0);
+          EXPECT_EQ(ledger().find_item(content.item)->row.count.value_or(0),
+                    item->row.count ? *item->row.count + changed : 0);
+        }
+    }
+    EXPECT_EQ(pieces().first, before.first + changed) << "pieces were made or lost";
+    if (changed == 0) {
+      EXPECT_EQ(pieces().second, before.second);
+    }
+  }
+
+  void bench() {
+    switch (random_.below(4)) {
+      case 0:
+        return with_print([&](const PrintRecord& print) {
+          (void)settle_copies(ledger(), actor(), bench_subject(ledger(), print.serial),
+                              static_cast<CopyFate>(random_.below(3)), 1, "", "");
+        });
+      case 1:
+        return with_run([&](const RunRecord& run) { (void)close_sheet(ledger(), actor(), run.id, 0); });
+      case 2:
+        (void)close_bag(ledger(), actor(), any_of(ledger().bags()).id, chance(2) ? "no room" : "",
+                        format_time(fresh_.clock.now()));
+        return;
+      default:
+        const std::string station = actor().station;
+        const auto open = open_session_of(ledger(), station);
+        if (!open) return (void)open_scan_session(ledger(), actor());
+        if (chance(4)) return close_scan_session(ledger(), actor(), open->id);
+        record_scan(ledger(), actor(), open->id, "16ZQ5/1.1", "");
+    }
+  }
+
+  void change_numbers() {
+    const auto items = ledger().items();
+    const std::string number = any_of(items).row.number.text();
+    const auto before = pieces();
+    switch (random_.below(4)) {
+      case 0: {
+        const std::string to =
+            "16ZQ5/" + std::to_string(1 + random_.below(40)) + "." + std::to_string(1 + random_.below(500));
+        (void)renumber_item(ledger(), actor(), number, to, "wrong lot");
+        EXPECT_EQ(ledger().find_number(to).meaning, NumberMeaning::item);
+        const NumberRecord old = ledger().find_number(number);
+        EXPECT_NE(std::ranges::find(old.items, to), old.items.end()) << "the old number leads nowhere";
+        for (CatalogRow& row : rows_)
+          if (row.number.text() == number) row.number = ledger().find_item(to)->row.number;
+        break;
+      }
+      case 1:
+        (void)enter_concordance(ledger(), actor(),
+                                std::vector<ConcordanceRow>{{2, "M." + std::to_string(random_.below(30)), number}},
+                                "old.csv");
+        break;
+      case 2:
+        if (chance(6)) (void)restrict_item(ledger(), actor(), number, "sacred", "consultation");
+        break;
+      default:
+        if (chance(2))
+          join_assembly(ledger(), actor(), "Vessel " + std::to_string(random_.below(5)), {number}, "");
+        else
+          leave_assembly(ledger(), actor(), "Vessel " + std::to_string(random_.below(5)), {number}, "no join");
+    }
+    EXPECT_EQ(pieces(), before);
   }
 
   FreshLedger fresh_;

@@ -34,6 +34,7 @@ int renumber(const Session& session, const RenumberOptions& options) {
             fmt::format("{} is {} now; the old number stays as a former number.", from, to),
             {{"from", from}, {"to", to}},
             {"A number that is on the object is never removed or covered: it is part of its history.",
+             "Its own labels join the queue with the next plan, which labels --due makes.",
              "Change the number in the catalog too, or the next intake brings the old one in again."}};
       });
 }

@@ -64,6 +64,7 @@ class ScanSession {
   ScanFeedback set_place(const std::string& path, ScanFeedback feedback);
   ScanFeedback undo(ScanFeedback feedback);
   ScanFeedback close_set(ScanFeedback feedback);
+  SetVerdict judge_open_set();
   void judge_so_far(ScanFeedback& feedback, const std::string& what);
   void start_set();
 
@@ -74,6 +75,7 @@ class ScanSession {
   KeyboardSetup keyboard_;
   ReadingSet set_;
   std::vector<Step> steps_;
+  std::vector<std::string> told_;  // findings of the open set that were told
   std::string place_;
   bool awaits_place_ = false;
   int sets_ = 0;
