@@ -95,6 +95,9 @@ constexpr std::array k_kinds = {
     Kind{"scan closed", apply_scan_closed},
     Kind{"printer", apply_printer},
     Kind{"soak test", apply_soak_test},
+    Kind{"reviewed", apply_reviewed},
+    Kind{"overridden", apply_overridden},
+    Kind{"graded", apply_graded},
 };
 
 }  // namespace

@@ -61,6 +61,9 @@ void apply_scanned(const AppliedEvent& applied);
 void apply_scan_closed(const AppliedEvent& applied);
 void apply_printer(const AppliedEvent& applied);
 void apply_soak_test(const AppliedEvent& applied);
+void apply_reviewed(const AppliedEvent& applied);
+void apply_overridden(const AppliedEvent& applied);
+void apply_graded(const AppliedEvent& applied);
 
 // Shared by the parts.
 void note_subject(const AppliedEvent& applied, std::string_view subject);

@@ -224,26 +224,4 @@ void apply_revised(const AppliedEvent& applied) {
   note_subject(applied, name);
 }
 
-void apply_checked(const AppliedEvent& applied) {
-  Database& db = applied.db;
-  auto checks = applied.payload.at("checks").elements();
-  while (const auto check = checks.next()) {
-    const std::string bag = check->at("bag").text();
-    db.run("INSERT INTO checks VALUES(NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", check->at("set").text(), bag,
-           check->at("number").text(), check->at("verdict").text(), check->at("evidence").text(),
-           check->at("expected").integer(), check->at("seen").integer(), check->at("place_checked").boolean(),
-           check->at("images").raw(), check->at("readings").raw(), applied.event.time, applied.event.person,
-           applied.position);
-    const std::int64_t id = db.last_id();
-    int rank = 0;
-    auto reasons = check->at("reasons").elements();
-    while (const auto reason = reasons.next()) {
-      auto cell = reason->elements();
-      const std::string code = cell.need().text();
-      db.run("INSERT INTO check_reasons VALUES(?, ?, ?, ?)", id, ++rank, code, cell.need().text());
-    }
-    if (!bag.empty()) note_subject(applied, bag);
-  }
-}
-
 }  // namespace sherdmark

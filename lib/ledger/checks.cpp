@@ -1,9 +1,10 @@
 // Verdicts, kept.
+#include "ledger/checks.h"
+
 #include "ledger/core.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
-namespace {
 
 void write_check(JsonWriter& out, const CheckRecord& check) {
   out.begin_object().key("bag").text(check.bag).key("evidence").text(check.evidence);
@@ -16,6 +17,8 @@ void write_check(JsonWriter& out, const CheckRecord& check) {
   out.key("verdict").text(check.verdict).end_object();
 }
 
+namespace {
+
 void read_reasons(Database& db, std::int64_t id, CheckRecord& check) {
   Statement rows = db.prepare("SELECT code, text FROM check_reasons WHERE check_id = ? ORDER BY rank");
   rows.with(id);
@@ -23,6 +26,21 @@ void read_reasons(Database& db, std::int64_t id, CheckRecord& check) {
 }
 
 }  // namespace
+
+CheckRecord read_check(Database& db, std::int64_t id) {
+  Statement row = db.prepare(
+      "SELECT set_name, bag, number, verdict, evidence, expected, seen, place_checked, images, readings, time, person"
+      " FROM checks WHERE id = ?");
+  row.with(id);
+  if (!row.step()) throw internal_error("A verdict that is not there was asked for.");
+  CheckRecord check{row.text(0),    row.text(1),    row.text(2),         row.text(3), row.text(4),
+                    row.integer(5), row.integer(6), row.integer(7) != 0, {},          {},
+                    row.text(9),    row.text(10),   row.text(11)};
+  auto images = JsonView{row.view(8)}.elements();
+  while (const auto image = images.next()) check.images.push_back(image->text());
+  read_reasons(db, id, check);
+  return check;
+}
 
 void Ledger::record_checks(const Actor& actor, std::span<const CheckRecord> checks) {
   if (checks.empty()) return;
@@ -35,20 +53,9 @@ void Ledger::record_checks(const Actor& actor, std::span<const CheckRecord> chec
 
 std::vector<CheckRecord> Ledger::checks_of_bag(const std::string& bag_id) const {
   std::vector<CheckRecord> checks;
-  Statement rows = core_->db.prepare(
-      "SELECT id, set_name, bag, number, verdict, evidence, expected, seen, place_checked, images, readings, time, "
-      "person"
-      " FROM checks WHERE bag = ? ORDER BY id");
+  Statement rows = core_->db.prepare("SELECT id FROM checks WHERE bag = ? ORDER BY id");
   rows.with(bag_id);
-  while (rows.step()) {
-    CheckRecord check{rows.text(1),    rows.text(2),    rows.text(3),         rows.text(4), rows.text(5),
-                      rows.integer(6), rows.integer(7), rows.integer(8) != 0, {},           {},
-                      rows.text(10),   rows.text(11),   rows.text(12)};
-    auto images = JsonView{rows.view(9)}.elements();
-    while (const auto image = images.next()) check.images.push_back(image->text());
-    read_reasons(core_->db, rows.integer(0), check);
-    checks.push_back(std::move(check));
-  }
+  while (rows.step()) checks.push_back(read_check(core_->db, rows.integer(0)));
   return checks;
 }
 

@@ -48,5 +48,8 @@ struct Telling {
 [[nodiscard]] std::string tell_scan_closed(const Telling& told);
 [[nodiscard]] std::string tell_printer(const Telling& told);
 [[nodiscard]] std::string tell_soak_test(const Telling& told);
+[[nodiscard]] std::string tell_reviewed(const Telling& told);
+[[nodiscard]] std::string tell_overridden(const Telling& told);
+[[nodiscard]] std::string tell_graded(const Telling& told);
 
 }  // namespace sherdmark

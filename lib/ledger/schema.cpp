@@ -10,7 +10,7 @@
 namespace sherdmark {
 namespace {
 
-constexpr std::array<std::string_view, 49> k_record_tables = {"collection",
+constexpr std::array<std::string_view, 51> k_record_tables = {"collection",
                                                               "persons",
                                                               "stations",
                                                               "standards",
@@ -58,6 +58,8 @@ constexpr std::array<std::string_view, 49> k_record_tables = {"collection",
                                                               "keyboards",
                                                               "scan_sessions",
                                                               "scans",
+                                                              "reviews",
+                                                              "override_times",
                                                               "event_subjects"};
 
 std::string with_identities(std::string_view tables) {

@@ -78,6 +78,13 @@ CREATE TABLE scans(
   time TEXT NOT NULL
 ) STRICT;
 CREATE INDEX scans_by_session ON scans(session);
+CREATE TABLE reviews(
+  id INTEGER PRIMARY KEY, check_id INTEGER NOT NULL UNIQUE REFERENCES checks(id),
+  outcome INTEGER NOT NULL UNIQUE REFERENCES checks(id), answers TEXT NOT NULL, time TEXT NOT NULL, person TEXT NOT NULL
+) STRICT;
+CREATE TABLE override_times(
+  override INTEGER PRIMARY KEY REFERENCES overrides(id), time TEXT NOT NULL
+) STRICT;
 )sql";
 
 }  // namespace sherdmark

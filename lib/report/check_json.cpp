@@ -36,6 +36,12 @@ Json reading_json(const Reading& reading) {
   json["corners"] = reading.corners ? corners_json(*reading.corners) : Json(nullptr);
   json["text"] = or_null(reading.text);
   json["sure"] = reading.sure;
+  json["collection_key"] = or_null(reading.collection_key);
+  json["ordinal"] = or_null(reading.ordinal);
+  json["place"] = or_null(reading.place);
+  json["micro_number"] = or_null(reading.micro_number);
+  json["newer_format"] = reading.newer_format;
+  json["number_is_opaque"] = reading.number_is_opaque;
   return json;
 }
 

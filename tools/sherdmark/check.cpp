@@ -14,11 +14,13 @@
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/report/marked_picture.h"
 #include "sherdmark/scan/image.h"
+#include "watch.h"
 
 namespace sherdmark {
 namespace {
 
 constexpr int k_jpeg_quality = 88;
+constexpr int k_longest_idle_s = 86'400;
 constexpr int k_most_pieces = 1'000'000'000;
 
 struct Options : CommonOptions {
@@ -30,6 +32,8 @@ struct Options : CommonOptions {
   bool csv = false;
   std::string save;
   bool record = false;
+  std::string watch;
+  int until_idle = 0;
 };
 
 // What a person said about the sets.
@@ -115,21 +119,35 @@ std::string written(const Options& options, const std::vector<SetVerdict>& verdi
   return options.csv ? check_csv(verdicts) : check_text(verdicts);
 }
 
-int act(const Session& session, const Options& options) {
-  if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
+int check_pictures(const Session& session, const Options& options, const std::vector<std::string>& images) {
   Ledger ledger = options.record ? session.open_for_writing(options) : session.open_for_reading(options);
   int code = 0;
-  std::vector<ReadingSet> sets =
-      read_picture_sets(session, ledger.standard(), options.images, options.folder_is_set, code);
+  std::vector<SeenGrade> grades;
+  std::vector<ReadingSet> sets = read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code,
+                                                   options.record ? &grades : nullptr);
   complete(sets, options);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
-  if (options.record && !verdicts.empty())
-    ledger.record_checks(ledger.actor(session.person(options)), check_records(verdicts));
+  if (options.record && !verdicts.empty()) {
+    const Actor actor = ledger.actor(session.person(options));
+    ledger.record_checks(actor, check_records(verdicts));
+    std::erase_if(grades, [&ledger](const SeenGrade& grade) { return !ledger.find_print(grade.serial); });
+    record_grades(ledger, actor, grades);
+  }
   if (!options.save.empty()) session.write_file(options.save, check_json(verdicts));
   session.say(written(options, verdicts));
   return std::max(code, all_agree(verdicts) ? 0 : 1);
+}
+
+int act(const Session& session, const Options& options) {
+  if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
+  if (options.watch.empty() == options.images.empty())
+    throw usage_error("name either pictures or, with --watch, a folder.", "Say for instance: sherdmark check photos");
+  if (options.watch.empty()) return check_pictures(session, options, options.images);
+  if (options.counted >= 0) throw usage_error("--counted is for one bag, not for a watch.", "Check that bag alone.");
+  return watch_folder(session, options.watch, options.until_idle,
+                      [&](const std::vector<std::string>& files) { return check_pictures(session, options, files); });
 }
 
 }  // namespace
@@ -140,14 +158,20 @@ Subcommand check_command(const Session& session) {
       "Judges from photographs whether bag, tag and artifacts belong together: \"agree\", or exactly what does not.",
       [&session](Command& command) {
         auto options = std::make_shared<Options>();
-        command.required_many("image", options->images,
-                              "Images (JPEG, PNG, TIFF) or folders of them; each image is a set");
+        command.many(
+            "image", options->images,
+            "Images (JPEG, PNG, TIFF, HEIC, WebP, PDF) or folders of them; each image is a set, or all between "
+            "two divider cards");
+        command.text("--watch", options->watch, "Check each picture that comes into this folder; Ctrl-C ends", "DIR");
+        command.number("--until-idle", options->until_idle, 1, k_longest_idle_s,
+                       "End the watch when nothing new has come for so many seconds", "SECONDS");
         command.flag("--set", options->folder_is_set, "All images named, or all of a folder, are one set");
         command.text("--marked", options->marked, "Write each picture here with what was read drawn on it", "DIR");
         command.text("--place", options->place, "Where the bags were seen, as the ledger writes places", "PLACE");
         command.number("--counted", options->counted, 0, k_most_pieces,
                        "You opened this one bag and counted so many pieces", "N");
-        command.flag("--record", options->record, "Keep the verdicts in the ledger");
+        command.flag("--record", options->record,
+                     "Keep the verdicts, and how well the labels are printed, in the ledger");
         command.text("--save", options->save, "Also write the verdicts here, as JSON", "FILE");
         command.flag("--csv", options->csv, "Write CSV instead of text, one line a set");
         add_ledger_option(command, *options);

@@ -9,6 +9,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/verify/picture_groups.h"
 #include "sherdmark/verify/read_labels.h"
 #include "sherdmark/verify/readings.h"
 
@@ -22,9 +23,10 @@ struct FileReadings {
 };
 
 FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader,
-                       const HouseStandard& standard) {
+                       const HouseStandard& standard, bool with_grades) {
   try {
-    return {read_labels(session.seams().files.read(file, k_image_file_limit_bytes), file, reader, standard), {}, 0};
+    const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
+    return {read_labels(bytes, file, reader, standard, {}, with_grades), {}, 0};
   } catch (const Error& error) {
     if (error.family() == ErrorFamily::internal) throw;
     return {{}, error.what(), error.exit_code()};
@@ -32,50 +34,80 @@ FileReadings read_file(const Session& session, const std::string& file, const La
 }
 
 std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
-                                     const HouseStandard& standard) {
+                                     const HouseStandard& standard, bool with_grades) {
   const LabelTextReader reader{standard};
   std::vector<FileReadings> readings(files.size());
   Progress progress{session, "reading", files.size()};
   for_each_index(files.size(), session.environment().workers, [&](std::size_t i) {
-    readings[i] = read_file(session, files[i], reader, standard);
+    readings[i] = read_file(session, files[i], reader, standard, with_grades);
     progress.step();
   });
   return readings;
 }
 
-// Sets of readings. A set with an image that could not be read gets no verdict: what is on it is not known.
-std::vector<ReadingSet> make_sets(const Session& session, bool folder_is_set, const std::vector<PictureSet>& pictures,
-                                  std::vector<FileReadings> readings, int& code) {
+void say_problems(const Session& session, const std::vector<FileReadings>& readings, int& code) {
+  for (const FileReadings& file : readings) {
+    code = std::max(code, file.code);
+    if (!file.problem.empty()) session.warn("sherdmark: " + printable(file.problem));
+  }
+}
+
+// All pictures of each named set together. A set with an image that could not be read gets no verdict.
+std::vector<ReadingSet> sets_as_named(const std::vector<PictureSet>& pictures, std::vector<FileReadings> readings) {
   std::vector<ReadingSet> sets;
   auto next = readings.begin();
   for (const PictureSet& set : pictures) {
     std::vector<ImageReadings> pages;
     bool whole = true;
     for (std::size_t i = 0; i < set.files.size(); ++i, ++next) {
-      code = std::max(code, next->code);
       whole = whole && next->problem.empty();
-      if (!next->problem.empty()) session.warn("sherdmark: " + printable(next->problem));
       std::move(next->pages.begin(), next->pages.end(), std::back_inserter(pages));
     }
-    if (!whole) continue;
-    if (folder_is_set || pages.size() == 1) {
-      sets.push_back(build_set(set.name, pages));
-      continue;
-    }
-    for (const ImageReadings& page : pages)
-      sets.push_back(build_set(fmt::format("{}, page {}", set.name, page.page), {page}));
+    if (whole) sets.push_back(build_set(set.name, pages));
   }
   return sets;
+}
+
+// Each picture by itself, or what lies between two divider cards.
+std::vector<ReadingSet> sets_of_the_stream(const Session& session, const std::vector<std::string>& files,
+                                           std::vector<FileReadings> readings) {
+  std::vector<PictureFile> stream;
+  for (std::size_t i = 0; i < files.size(); ++i)
+    stream.push_back({files[i], std::move(readings[i].pages), readings[i].problem.empty()});
+  std::vector<ReadingSet> sets;
+  for (const PictureGroup& group : group_pictures(std::move(stream))) {
+    if (group.whole) {
+      sets.push_back(build_set(group.name, group.pages));
+    } else {
+      session.warn("sherdmark: no verdict on the set " + printable(group.name) +
+                   ", because a picture of it could not be read.");
+    }
+  }
+  return sets;
+}
+
+constexpr std::string_view k_grading_method = "ISO/IEC 15415 estimate from a picture";
+
+void keep_grades(const std::vector<FileReadings>& readings, std::vector<SeenGrade>& grades) {
+  std::vector<ImageReadings> pages;
+  for (const FileReadings& file : readings) pages.insert(pages.end(), file.pages.begin(), file.pages.end());
+  for (const auto& [serial, grade] : grades_of_labels(pages))
+    grades.push_back({serial, static_cast<double>(grade), std::string{k_grading_method}, {}});
 }
 
 }  // namespace
 
 std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
-                                          const std::vector<std::string>& images, bool folder_is_set, int& code) {
+                                          const std::vector<std::string>& images, bool folder_is_set, int& code,
+                                          std::vector<SeenGrade>* grades) {
   const std::vector<PictureSet> pictures = find_pictures(session, images, folder_is_set);
   std::vector<std::string> files;
   for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
-  return make_sets(session, folder_is_set, pictures, read_files(session, files, standard), code);
+  std::vector<FileReadings> readings = read_files(session, files, standard, grades != nullptr);
+  say_problems(session, readings, code);
+  if (grades != nullptr) keep_grades(readings, *grades);
+  return folder_is_set ? sets_as_named(pictures, std::move(readings))
+                       : sets_of_the_stream(session, files, std::move(readings));
 }
 
 }  // namespace sherdmark

@@ -5,14 +5,17 @@
 #include <vector>
 
 #include "session.h"
+#include "sherdmark/ledger/reviews.h"
 #include "sherdmark/verify/judge.h"
 
 namespace sherdmark {
 
-// Every image is a set, or every folder with `folder_is_set`. Images are read in parallel, with a progress bar. An image
-// that cannot be read is said on standard error and raises `code`; its set is left out: what is on it is not known.
+// Every page of an image is a set, or all pictures between two divider cards; or every folder with `folder_is_set`.
+// Images are read in parallel, with a progress bar. An image that cannot be read is said on standard error and raises
+// `code`; its set is left out: what is on it is not known. With `grades` the print quality of each of our labels is
+// estimated as well and put there.
 [[nodiscard]] std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
                                                         const std::vector<std::string>& images, bool folder_is_set,
-                                                        int& code);
+                                                        int& code, std::vector<SeenGrade>* grades = nullptr);
 
 }  // namespace sherdmark

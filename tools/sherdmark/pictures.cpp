@@ -13,15 +13,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// Which files of a folder are looked at; what they really are is told by their content.
-bool named_like_a_picture(const fs::path& file) {
-  const std::string ending = to_lower_ascii(file.extension().string());
-  for (const char* known :
-       {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif", ".bmp", ".gif", ".pdf"})
-    if (ending == known) return true;
-  return false;
-}
-
 struct Found {
   std::vector<std::string> files;
   std::size_t left_out = 0;
@@ -47,6 +38,14 @@ Found files_in(const fs::path& folder) {
 }
 
 }  // namespace
+
+bool named_like_a_picture(const fs::path& file) {
+  const std::string ending = to_lower_ascii(file.extension().string());
+  for (const char* known :
+       {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif", ".avif", ".bmp", ".gif", ".pdf"})
+    if (ending == known) return true;
+  return false;
+}
 
 std::vector<PictureSet> find_pictures(const Session& session, const std::vector<std::string>& named,
                                       bool folder_is_set) {

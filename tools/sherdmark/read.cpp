@@ -59,7 +59,7 @@ int act(const Session& session, const Options& options) {
 Subcommand read_command(const Session& session) {
   return {"read", "Reads every code in images, ours or foreign. Needs no ledger.", [&session](Command& command) {
             auto options = std::make_shared<Options>();
-            command.required_many("image", options->images, "Images (JPEG, PNG, TIFF) or folders of them");
+            command.required_many("image", options->images, "Images (JPEG, PNG, TIFF, HEIC, WebP, PDF) or folders of them");
             add_json_option(command, *options);
             command.example("sherdmark read photo.jpg\nsherdmark read photos --json");
             command.act([&session, options] { return act(session, *options); });

@@ -15,9 +15,9 @@ namespace sherdmark {
 
 // One for each page; marks that cannot be artifact labels by their place or size are set aside
 // (lib/verify/sift_texts.h). Throws data_error for bytes that are no picture. Thread-safe: `reader` may serve many at
-// once.
+// once. With `with_grades` the print quality of each code is estimated as well, which takes its time.
 [[nodiscard]] std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
                                                      const LabelTextReader& reader, const HouseStandard& standard,
-                                                     const ImageLimits& limits = {});
+                                                     const ImageLimits& limits = {}, bool with_grades = false);
 
 }  // namespace sherdmark

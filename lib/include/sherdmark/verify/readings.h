@@ -6,6 +6,7 @@
 
 #include "sherdmark/scan/codes.h"
 #include "sherdmark/scan/label_text.h"
+#include "sherdmark/scan/print_grade.h"
 #include "sherdmark/verify/judge.h"
 
 namespace sherdmark {
@@ -17,6 +18,7 @@ struct ImageReadings {
   std::vector<CodeReading> codes;
   std::vector<TextReading> texts;
   std::vector<TextReading> set_aside{};  // marks that are no artifact labels by their place or size; told in `notes`
+  std::vector<PrintGrade> grades{};      // of the codes, only when asked for
 };
 
 // Our codes and label texts become readings. Foreign codes are no part of a set: each is named in `notes`. A damaged

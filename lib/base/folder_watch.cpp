@@ -1,0 +1,46 @@
+#include "sherdmark/base/folder_watch.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <system_error>
+#include <utility>
+
+#include "sherdmark/base/error.h"
+
+namespace sherdmark {
+
+namespace fs = std::filesystem;
+
+FolderWatch::FolderWatch(fs::path folder, std::function<bool(const fs::path&)> wanted)
+    : folder_(std::move(folder)), wanted_(std::move(wanted)) {}
+
+std::vector<fs::path> FolderWatch::look() {
+  std::map<fs::path, State> now;
+  std::vector<fs::path> settled;
+  std::error_code problem;
+  unsettled_ = 0;
+  for (fs::recursive_directory_iterator entry{folder_, problem}, end; !problem && entry != end;
+       entry.increment(problem)) {
+    std::error_code gone;  // a file may vanish while it is looked at
+    if (!entry->is_regular_file(gone) || !wanted_(entry->path())) continue;
+    State state{entry->file_size(gone), {}, false};
+    if (!gone) state.changed = entry->last_write_time(gone);
+    if (gone) continue;
+    const auto before = known_.find(entry->path());
+    const bool rests = before != known_.end() && before->second.bytes == state.bytes &&
+                       before->second.changed == state.changed && state.bytes > 0;
+    if (rests && !before->second.given) settled.push_back(entry->path());
+    if (!rests) ++unsettled_;
+    state.given = rests;
+    now.emplace(entry->path(), state);
+  }
+  if (problem)
+    throw environment_error(fmt::format("the folder could not be looked through: {}.", problem.message()),
+                            {.file = folder_.string()}, "Check that it is there and that you may read it.");
+  known_ = std::move(now);
+  std::sort(settled.begin(), settled.end());
+  return settled;
+}
+
+}  // namespace sherdmark

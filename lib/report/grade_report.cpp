@@ -1,0 +1,118 @@
+#include "sherdmark/report/grade_report.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "sherdmark/base/text.h"
+
+namespace sherdmark {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr std::string_view k_estimate =
+    "These are estimates by the parameters of ISO/IEC 15415: a camera or scanner whose light, aperture and scale of "
+    "reflectance nobody calibrated is no verifier. The whitest paper in the picture is taken to send back 85 %. "
+    "Compare "
+    "pictures taken in one way with each other.";
+
+std::string value_words(const ParameterGrade& one) {
+  if (!one.value) return "";
+  switch (one.parameter) {
+    case GradeParameter::grid_nonuniformity:
+      return fmt::format("{:.2f} modules", *one.value);
+    case GradeParameter::modulation:
+      return fmt::format("lowest {:.2f}", *one.value);
+    default:
+      return fmt::format("{:.0f} %", 100 * *one.value);
+  }
+}
+
+std::string one_symbol(const PrintGrade& grade) {
+  std::string text = fmt::format("  {} ({})  {} of {} × {} modules, {:.1f} pixels a module: {}\n",
+                                 grade_letter(grade.grade), grade.grade, to_text(grade.format), grade.side_modules,
+                                 grade.side_modules, grade.module_px, printable(grade.text));
+  for (const ParameterGrade& one : grade.parameters)
+    text += fmt::format("      {:<24} {} ({})  {}\n", name_of(one.parameter), grade_letter(one.grade), one.grade,
+                        value_words(one));
+  if (grade.print_growth)
+    text += fmt::format("      {:<24} {:+.0f} % of a module (not graded)\n", "print growth", 100 * *grade.print_growth);
+  for (const GradeParameter parameter : held_down_by(grade))
+    text += fmt::format("    Held down by {}. {}\n", name_of(parameter), what_to_do(parameter));
+  if (grade.module_px > 0 && grade.module_px < k_least_grading_module_px)
+    text += fmt::format(
+        "    The picture is coarse: below {:.0f} pixels a module it, and not the print, decides. Go nearer, or scan at "
+        "a higher resolution.\n",
+        k_least_grading_module_px);
+  return text;
+}
+
+Json symbol_json(const PrintGrade& grade) {
+  Json json;
+  json["format"] = to_text(grade.format);
+  json["text"] = grade.text;
+  json["grade"] = grade.grade;
+  json["letter"] = std::string(1, grade_letter(grade.grade));
+  json["modules"] = grade.side_modules;
+  json["module_px"] = grade.module_px;
+  json["coarse"] = grade.module_px < k_least_grading_module_px;
+  json["parameters"] = Json::array();
+  for (const ParameterGrade& one : grade.parameters)
+    json["parameters"].push_back({{"parameter", to_text(one.parameter)},
+                                  {"grade", one.grade},
+                                  {"value", one.value ? Json(*one.value) : Json(nullptr)}});
+  json["print_growth"] = grade.print_growth ? Json(*grade.print_growth) : Json(nullptr);
+  json["held_down_by"] = Json::array();
+  for (const GradeParameter parameter : held_down_by(grade))
+    json["held_down_by"].push_back({{"parameter", to_text(parameter)}, {"what_to_do", what_to_do(parameter)}});
+  json["corners"] = Json::array();
+  for (const PointF& corner : grade.corners) json["corners"].push_back({corner.x, corner.y});
+  return json;
+}
+
+}  // namespace
+
+std::optional<int> lowest_grade(std::span<const GradeResult> results) {
+  std::optional<int> lowest;
+  for (const GradeResult& result : results)
+    for (const PrintGrade& grade : result.grades) lowest = std::min(lowest.value_or(4), grade.grade);
+  return lowest;
+}
+
+std::string grade_text(std::span<const GradeResult> results) {
+  std::string text;
+  std::size_t symbols = 0;
+  for (const GradeResult& result : results) {
+    text += printable(result.image) + (result.page > 1 ? fmt::format(", page {}", result.page) : "") + "\n";
+    if (result.error) {
+      text += "  could not be read: " + printable(*result.error) + "\n";
+    } else if (result.grades.empty()) {
+      text += "  no symbol that is graded (QR, Micro QR, square Data Matrix)\n";
+    }
+    for (const PrintGrade& grade : result.grades) text += one_symbol(grade);
+    symbols += result.grades.size();
+  }
+  text += fmt::format("{} symbol{} graded.\n", symbols, symbols == 1 ? "" : "s");
+  return symbols == 0 ? text : text + std::string{k_estimate} + "\n";
+}
+
+std::string grade_json(std::span<const GradeResult> results) {
+  Json document;
+  document["schema"] = 1;
+  document["estimate"] = k_estimate;
+  document["images"] = Json::array();
+  for (const GradeResult& result : results) {
+    Json image;
+    image["image"] = result.image;
+    image["page"] = result.page;
+    image["symbols"] = Json::array();
+    for (const PrintGrade& grade : result.grades) image["symbols"].push_back(symbol_json(grade));
+    image["error"] = result.error ? Json(*result.error) : Json(nullptr);
+    document["images"].push_back(std::move(image));
+  }
+  return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace sherdmark

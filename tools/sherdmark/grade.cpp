@@ -1,0 +1,81 @@
+#include <algorithm>
+#include <memory>
+
+#include "commands.h"
+#include "pictures.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/parallel.h"
+#include "sherdmark/report/grade_report.h"
+#include "sherdmark/scan/image.h"
+
+namespace sherdmark {
+namespace {
+
+struct Options : CommonOptions {
+  std::vector<std::string> images;
+  std::string least = "C";
+};
+
+struct FileResult {
+  std::vector<GradeResult> pages;
+  int code = 0;
+};
+
+FileResult grade_file(const Session& session, const std::string& file) {
+  FileResult result;
+  try {
+    const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
+    for (const ImagePage& page : read_image(bytes, file)) {
+      const GreyView view = page.grey.view();
+      result.pages.push_back({file, page.page, grade_codes(view, read_codes(view)), {}});
+    }
+  } catch (const Error& error) {
+    if (error.family() == ErrorFamily::internal) throw;
+    result.pages.push_back({file, 1, {}, error.what()});
+    result.code = error.exit_code();
+  }
+  return result;
+}
+
+int least_grade(const std::string& letter) { return 4 - static_cast<int>(std::string_view{"ABCDF"}.find(letter)); }
+
+int act(const Session& session, const Options& options) {
+  const std::vector<PictureSet> sets = find_pictures(session, options.images, false);
+  std::vector<FileResult> files(sets.size());
+  {
+    Progress progress{session, "grading", sets.size()};
+    for_each_index(sets.size(), session.environment().workers, [&](std::size_t i) {
+      files[i] = grade_file(session, sets[i].files.front());
+      progress.step();
+    });
+  }
+  std::vector<GradeResult> results;
+  int code = 0;
+  for (FileResult& file : files) {
+    code = std::max(code, file.code);
+    for (GradeResult& page : file.pages) results.push_back(std::move(page));
+  }
+  session.say(options.json ? grade_json(results) : grade_text(results));
+  const auto lowest = lowest_grade(results);
+  const bool good = lowest && *lowest >= least_grade(options.least);
+  return std::max(code, good ? 0 : 1);
+}
+
+}  // namespace
+
+Subcommand grade_command(const Session& session) {
+  return {"grade",
+          "Estimates the print quality of every QR, Micro QR and Data Matrix symbol in images, and says what holds it "
+          "down. Needs no ledger.",
+          [&session](Command& command) {
+            auto options = std::make_shared<Options>();
+            command.required_many("image", options->images, "Images (JPEG, PNG, TIFF, HEIC, WebP, PDF) or folders");
+            command.one_of("--least", options->least, {"A", "B", "C", "D", "F"},
+                           "Exit with 1 when a symbol is below this grade (default: C)");
+            add_json_option(command, *options);
+            command.example("sherdmark grade scan-600dpi.png\nsherdmark grade scans --least B --json");
+            command.act([&session, options] { return act(session, *options); });
+          }};
+}
+
+}  // namespace sherdmark
