@@ -103,9 +103,11 @@ class FieldsGrid::Setter {
     const double caption = grid_.text_.measure(caption_style_, cell.caption).width_mm;
     const double value = grid_.text_.measure(value_style_, field.text).width_mm;
     const double wanted = beside() ? caption + caption_gap() + value : std::max(caption, value);
-    cell.span = grid_.columns_for(wanted + 0.01);
-    if (sizes_.writing_lines) cell.span = std::max(row_.columns / 2, field.text.empty() ? 1 : cell.span);
-    if (row_.used + cell.span > row_.columns) finish_row();
+    const int needed = field.text.empty() ? 1 : grid_.columns_for(wanted + 0.01);
+    // Between lines to write on, every cell takes half the row.
+    const auto span_here = [&] { return sizes_.writing_lines ? std::max(row_.columns / 2, needed) : needed; };
+    if (row_.used + span_here() > row_.columns) finish_row();
+    cell.span = span_here();
     cell.span = std::min(cell.span, row_.columns);
     cell.column = row_.used;
     row_.used += cell.span;
