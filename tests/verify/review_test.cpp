@@ -1,0 +1,171 @@
+// What a person keys for a label that was seen and not read; which pictures are one set; which grades are kept.
+#include "sherdmark/verify/review.h"
+
+#include <gtest/gtest.h>
+
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/files.h"
+#include "sherdmark/code/cards.h"
+#include "sherdmark/verify/picture_groups.h"
+#include "support/test_support.h"
+#include "verify/memory_collection.h"
+
+namespace sherdmark {
+namespace {
+
+using testing::MemoryCollection;
+
+const HouseStandard& a_standard() {
+  static const HouseStandard k_standard = [] {
+    const std::string file = "standards/ostervane.toml";
+    return parse_house_standard(read_text(real_file_system(), testing::sample(file)), file);
+  }();
+  return k_standard;
+}
+
+MemoryCollection a_collection() {
+  MemoryCollection records;
+  PrintRecord print;
+  print.serial = "7KM00042";
+  print.role = LabelRole::tag;
+  print.subject = "B7KM00007";
+  print.number = "2031-114-69";
+  print.revision = 3;
+  records.prints[print.serial] = print;
+  return records;
+}
+
+Reading seen(bool sure = false) {
+  Reading reading;
+  reading.sure = sure;
+  reading.image = "photo.jpg";
+  reading.page = 2;
+  reading.number = "2031-114-66";  // what the machine believed; a person must not be led by it
+  reading.corners = Corners{PointF{1, 1}, {9, 1}, {9, 4}, {1, 4}};
+  return reading;
+}
+
+struct Row {
+  std::string keyed;
+  KeyedSense sense;
+  LabelRole role;
+  std::string number;
+  std::string bag;
+};
+
+TEST(Keyed, numbers_and_serials_are_understood_as_people_write_them) {
+  const MemoryCollection records = a_collection();
+  const std::vector<Row> rows = {
+      {"2031-114-69a", KeyedSense::understood, LabelRole::artifact, "2031-114-69a", ""},
+      {"  2031-114-69a ", KeyedSense::understood, LabelRole::artifact, "2031-114-69a", ""},
+      {"7KM00042", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00007"},
+      {"7km0-oo42", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00007"},
+      {"7KM00042 B7KM-00007", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00007"},
+      {"7KM00042 B7KM00008", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00008"},
+      {"7KM00043", KeyedSense::understood, LabelRole::bag, "", ""},
+      {"", KeyedSense::cannot_read, LabelRole::artifact, "", ""},
+      {" - ", KeyedSense::no_label, LabelRole::artifact, "", ""},
+      {"no idea", KeyedSense::not_understood, LabelRole::artifact, "", ""},
+      {"7KM0004", KeyedSense::not_understood, LabelRole::artifact, "", ""},
+  };
+  for (const Row& row : rows) {
+    const Keyed keyed = understand_keyed(seen(), row.keyed, records, a_standard());
+    ASSERT_EQ(keyed.sense, row.sense) << row.keyed;
+    EXPECT_EQ(keyed.remedy.empty(), row.sense != KeyedSense::not_understood);
+    if (row.sense != KeyedSense::understood) continue;
+    const Reading& reading = *keyed.reading;
+    EXPECT_TRUE(reading.sure);
+    EXPECT_EQ(reading.source, ReadingSource::keyed);
+    EXPECT_EQ(reading.role, row.role) << row.keyed;
+    EXPECT_EQ(reading.number.value_or(""), row.number) << row.keyed;
+    EXPECT_EQ(reading.bag.value_or(""), row.bag) << row.keyed;
+    EXPECT_EQ(reading.page, 2);
+    EXPECT_TRUE(reading.corners);
+  }
+}
+
+TEST(Keyed, only_what_was_not_read_surely_is_asked_for) {
+  std::vector<Reading> readings = {seen(true), seen(false), seen(true), seen(false)};
+  readings[3].corners.reset();  // nothing to show
+  readings[2].margin = 0.1;
+  HouseStandard strict = a_standard();
+  strict.read_margin = 0;
+  EXPECT_EQ(readings_to_key(readings, strict), (std::vector<std::size_t>{1}));
+  strict.read_margin = 0.3;
+  EXPECT_EQ(readings_to_key(readings, strict), (std::vector<std::size_t>{1, 2}));
+}
+
+ImageReadings page_with(const std::string& image, int page, const std::vector<std::string>& codes) {
+  ImageReadings readings;
+  readings.image = image;
+  readings.page = page;
+  for (const std::string& text : codes) readings.codes.push_back({SymbolFormat::qr, text, {}});
+  return readings;
+}
+
+PictureFile file_with(const std::string& image, const std::vector<std::string>& codes) {
+  return {image, {page_with(image, 1, codes)}, true};
+}
+
+std::string told(std::vector<PictureFile> files) {
+  std::string text;
+  for (const PictureGroup& group : group_pictures(std::move(files))) {
+    text += group.name + (group.whole ? ":" : "!:");
+    for (const ImageReadings& page : group.pages) text += " " + page.image + "/" + std::to_string(page.page);
+    text += "\n";
+  }
+  return text;
+}
+
+TEST(PictureGroups, each_page_is_a_set_until_a_card_comes_and_then_all_up_to_the_next) {
+  const std::string first = write_divider("KV7Q", "FIRST");
+  const std::string nameless = write_divider("KV7Q", "SECOND");
+  PictureFile scan{"scan.pdf", {page_with("scan.pdf", 1, {}), page_with("scan.pdf", 2, {})}, true};
+  EXPECT_EQ(told({file_with("a", {}), scan}), "a: a/1\nscan.pdf, page 1: scan.pdf/1\nscan.pdf, page 2: scan.pdf/2\n");
+  EXPECT_EQ(told({file_with("a", {}), file_with("b", {first}), file_with("c", {}), scan, file_with("d", {nameless})}),
+            "a: a/1\nFIRST: c/1 scan.pdf/1 scan.pdf/2\nSECOND:\n");
+  EXPECT_EQ(told({file_with("b", {first, write_micro_code({"2031-114-69a"})}), file_with("c", {"foreign"})}),
+            "FIRST: b/1 c/1\n");
+}
+
+TEST(PictureGroups, what_could_not_be_read_may_have_been_a_card) {
+  const std::string first = write_divider("KV7Q", "FIRST");
+  const PictureFile bad{"bad", {}, false};
+  EXPECT_EQ(told({file_with("a", {}), bad, file_with("b", {})}), "a: a/1\nb: b/1\n");
+  EXPECT_EQ(told({file_with("a", {first}), file_with("b", {}), bad, file_with("c", {})}), "FIRST!: b/1 c/1\n");
+}
+
+TEST(PictureGroups, two_cards_in_one_picture_are_refused) {
+  const std::string first = write_divider("KV7Q", "FIRST");
+  EXPECT_EQ(told({file_with("a", {first, first}), file_with("b", {})}), "FIRST: b/1\n");
+  try {
+    (void)told({file_with("a", {first, write_divider("KV7Q", "SECOND")})});
+    ADD_FAILURE() << "two cards were taken";
+  } catch (const Error& error) {
+    EXPECT_EQ(error.family(), ErrorFamily::data);
+    EXPECT_EQ(error.place().file, "a");
+  }
+}
+
+TEST(PictureGroups, the_best_grade_of_each_of_our_labels_is_kept) {
+  LinkCode link;
+  link.collection_key = "KV7Q";
+  link.subject = "B7KM00007";
+  link.serial = "7KM00042";
+  const auto graded = [&link](int grade, double module_px) {
+    PrintGrade one;
+    one.text = write_link_code(link);
+    one.grade = grade;
+    one.module_px = module_px;
+    return one;
+  };
+  ImageReadings page = page_with("a", 1, {});
+  page.grades = {graded(2, 6), graded(3, 5), graded(4, 2)};
+  PrintGrade foreign = graded(4, 8);
+  foreign.text = "somebody else's";
+  page.grades.push_back(foreign);
+  EXPECT_EQ(grades_of_labels({page}), (std::vector<std::pair<std::string, int>>{{"7KM00042", 3}}));
+}
+
+}  // namespace
+}  // namespace sherdmark
