@@ -115,7 +115,7 @@ double CuttingPages::draw_summary(Canvas* canvas, double y_mm) const {
                   plural(static_cast<std::size_t>(placements_.pages), "sheet"), minutes(plan_.seconds));
   const std::string text = fmt::format(
       "On this paper and trimmer no plan needs fewer than {} strokes. Every strip cut on its own, labels strictly in "
-      "bench order: {} cuts, {}. The house standard chooses (trimmer.keep_order).",
+      "bench order: {} cuts, {}. The house standard chooses (trimmer.keep_order), or labels --keep-order.",
       plan_.strokes_bound, plan_.in_order_cuts, minutes(plan_.in_order_seconds));
   const double title_height = text_.measure(bold, title, width).height_mm;
   if (canvas != nullptr) {

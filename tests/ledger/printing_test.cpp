@@ -4,6 +4,7 @@
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/label_sheets.h"
+#include "sherdmark/ledger/plan_labels.h"
 
 namespace sherdmark {
 namespace {

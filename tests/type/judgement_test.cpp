@@ -81,10 +81,10 @@ TEST(TypeJudgement, RuleTellsSixtySixFromNinetyNineAndWithoutItTheyAreTheSame) {
 
 // "rn/m" and "cl/d" are named in published lists of strings that are misread.
 TEST(TypeJudgement, NeighboursThatReadAsOneCharacterAreFoundInAProportionalFaceAndNotInAFixedOne) {
-  const std::vector<std::string> numbers{"arn", "cla"};
+  const std::vector<std::string> numbers{"arn", "cla", "mad"};
   TypeQuestion asked = question(short_words(U"acdlmnr"), numbers, "Liberation Sans");
   asked.conditions.size_pt = 4;
-  asked.conditions.distance_mm = 500;
+  asked.conditions.distance_mm = 600;
   const TypeJudgement proportional = judge_type(asked);
   EXPECT_TRUE(std::ranges::any_of(proportional.joined, [](const JoinedPair& one) {
     return one.pair == "rn" && one.single == "m" && one.number == "arn" && one.reads_as == "am";
