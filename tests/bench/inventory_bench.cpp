@@ -36,7 +36,7 @@ long peak_kib() {
 }
 
 std::string name_of(long bag) {
-  char text[16];
+  char text[32];
   std::snprintf(text, sizeof text, "B7KM%08ld", bag);
   return text;
 }
