@@ -1,11 +1,11 @@
 #include "sherdmark/scan/codes.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 
 #include "scan/candidates.h"
 #include "scan/ladder.h"
+#include "scan/thread_time.h"
 #include "scan/zxing_reader.h"
 
 namespace sherdmark {
@@ -63,6 +63,10 @@ class Climb {
       const int factor = static_cast<int>(std::ceil(std::sqrt(pixels / k_large_pixels)));
       look(shrunk(picture_, factor), Binarizer::local_average, false);
       if (done()) return;
+      if (options_.nothing_missing && options_.nothing_missing(readings_)) {
+        look_again_at_places();
+        return;
+      }
     }
     add(read_once(picture_, {.all_formats = options_.all_formats}), {});
     if (done()) return;
@@ -79,8 +83,15 @@ class Climb {
 
  private:
   [[nodiscard]] bool done() const {
-    const auto spent = std::chrono::steady_clock::now() - start_;
-    return spent >= std::chrono::milliseconds(options_.budget_ms) || (options_.enough && options_.enough(readings_));
+    return thread_time_ms() - start_ms_ >= options_.budget_ms || (options_.enough && options_.enough(readings_));
+  }
+
+  // At full size, once: whatever looks like a code and was too small in the smaller copy.
+  void look_again_at_places() {
+    for (const Place& place : places_to_climb()) {
+      if (done()) return;
+      (void)look({copied(place.made.picture.view()), {}}, Binarizer::local_average, true, place.made.back);
+    }
   }
 
   // True when something was read.
@@ -150,7 +161,7 @@ class Climb {
 
   const GreyView& picture_;
   const CodeReadingOptions& options_;
-  std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
+  double start_ms_ = thread_time_ms();
   std::vector<CodeReading> readings_;
 };
 

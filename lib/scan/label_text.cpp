@@ -1,10 +1,15 @@
 #include "sherdmark/scan/label_text.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <utility>
 
+#include "scan/label_text_evidence.h"
 #include "scan/label_text_label.h"
+#include "scan/thread_time.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/sheet/label_geometry.h"
 
@@ -16,6 +21,8 @@ constexpr int k_levels = 4;
 constexpr int k_coarsest_search = 2;
 constexpr int k_block_px = 8;
 constexpr double k_least_rule_px = 14;
+constexpr double k_same_rule_ratio = 1.2;
+constexpr double k_longest_slack = 1.5;  // a thickness is measured less well than a length
 
 LabelLook look_of(const HouseStandard& standard, const Typeface& face) {
   const double em_mm = pt_to_mm(standard.artifact.size_pt);
@@ -88,6 +95,44 @@ void add_reading(std::vector<TextReading>& readings, TextReading reading) {
   readings.push_back(std::move(reading));
 }
 
+// A rule by itself counts where nothing was read at its place, and tells what was not read surely from mere marks.
+void add_sign(std::vector<TextReading>& readings, const RuleSign& sign, const HouseStandard& standard) {
+  if (sign.thickness_px <= 0) return;
+  TextReading seen;
+  seen.corners = sign.corners;
+  seen.px_per_mm = sign.thickness_px / standard.artifact.rule_mm;
+  seen.px_per_mm_of_rule = seen.px_per_mm;
+  seen.why_not = "a label's rule was seen, but not its text";
+  for (TextReading& known : readings) {
+    if (!same_place(known, seen)) continue;
+    if (!known.sure && known.px_per_mm_of_rule <= 0) known.px_per_mm_of_rule = seen.px_per_mm_of_rule;
+    // A line of another size seen at this place may be chance; which one is the label's is for others to say.
+    const double ratio = known.sure ? 1 : known.px_per_mm_of_rule / seen.px_per_mm_of_rule;
+    if (ratio < k_same_rule_ratio && ratio > 1 / k_same_rule_ratio) return;
+  }
+  readings.push_back(std::move(seen));
+}
+
+// The lines of text on these rules; nothing when time ran out.
+std::optional<std::vector<SeenLine>> lines_on(const std::vector<RuleCandidate>& rules, const Pyramid& pyramid,
+                                              const LineFinder& finder, double until_ms) {
+  std::vector<SeenLine> lines;
+  for (const RuleCandidate& rule : rules) {
+    if (thread_time_ms() > until_ms) return std::nullopt;
+    for (const bool from_to : {true, false})
+      if (auto line = finder.find(pyramid, rule, from_to)) lines.push_back(std::move(*line));
+  }
+  return lines;
+}
+
+TextReading given_up(const GreyView& picture, int budget_ms) {
+  TextReading whole;
+  whole.why_not = fmt::format("{}{:.2g} s", k_gave_up, budget_ms / 1000.0);
+  const auto w = static_cast<double>(picture.width_px), h = static_cast<double>(picture.height_px);
+  whole.corners = {PointF{0, 0}, PointF{w, 0}, PointF{w, h}, PointF{0, h}};
+  return whole;
+}
+
 }  // namespace
 }  // namespace label_text
 
@@ -100,13 +145,15 @@ struct LabelTextReader::Impl {
   GlyphBank bank;
   LabelLook look;
   LabelLimits limits;
+  double longest_em;  // of a line of text
 
   explicit Impl(const HouseStandard& given)
       : standard{given},
         automaton{make_automaton(given)},
         face{Typeface::find(given.artifact.font)},
         bank{face, automaton.characters},
-        look{look_of(given, face)} {}
+        look{look_of(given, face)},
+        longest_em{k_longest_slack * look.longest_line * face.advance_em(U'0')} {}
 };
 
 LabelTextReader::LabelTextReader(const HouseStandard& standard) : impl_{std::make_unique<const Impl>(standard)} {}
@@ -114,9 +161,11 @@ LabelTextReader::~LabelTextReader() = default;
 LabelTextReader::LabelTextReader(LabelTextReader&&) noexcept = default;
 LabelTextReader& LabelTextReader::operator=(LabelTextReader&&) noexcept = default;
 
-std::vector<TextReading> LabelTextReader::read(const GreyView& picture, const std::vector<Corners>& masked) const {
+std::vector<TextReading> LabelTextReader::read(const GreyView& picture, const std::vector<Corners>& masked,
+                                               int budget_ms) const {
   std::vector<TextReading> readings;
   if (picture.empty() || impl_->automaton.starts.empty()) return readings;
+  const double until_ms = thread_time_ms() + budget_ms;
   const Pyramid pyramid{picture, k_levels};
   const LineFinder finder{impl_->bank, impl_->look};
   const LabelContext context{impl_->bank, impl_->automaton, impl_->look, impl_->limits, impl_->standard};
@@ -124,15 +173,19 @@ std::vector<TextReading> LabelTextReader::read(const GreyView& picture, const st
     std::vector<Corners> done = masked;
     for (const TextReading& reading : readings)
       if (reading.sure) done.push_back(reading.corners);
-    std::vector<SeenLine> lines;
-    for (const RuleCandidate& rule : rules_at(pyramid, level, done))
-      for (const bool from_to : {true, false})
-        if (auto line = finder.find(pyramid, rule, from_to)) lines.push_back(std::move(*line));
-    for (const std::vector<std::size_t>& group : group_lines(lines)) {
+    const std::vector<RuleCandidate> rules = rules_at(pyramid, level, done);
+    const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid, finder, until_ms);
+    if (!lines) {
+      readings.push_back(given_up(picture, budget_ms));
+      return readings;
+    }
+    for (const std::vector<std::size_t>& group : group_lines(*lines)) {
       std::vector<SeenLine> label;
-      for (const std::size_t i : group) label.push_back(lines[i]);
+      for (const std::size_t i : group) label.push_back((*lines)[i]);
       add_reading(readings, read_label(context, pyramid, label));
     }
+    for (const RuleCandidate& rule : rules)
+      add_sign(readings, look_for_label(pyramid, rule, impl_->look, impl_->longest_em), impl_->standard);
   }
   return readings;
 }

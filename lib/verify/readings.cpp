@@ -130,6 +130,9 @@ struct Builder {
   }
 
   void add_text(const ImageReadings& picture, const TextReading& text, const SmallCode* code) {
+    if (gave_up(text))
+      set.notes.push_back("The search for label texts in " + printable(picture.image) + " " + text.why_not +
+                          "; what it had not reached is not known.");
     Reading reading = start(picture, text.corners);
     reading.role = LabelRole::artifact;
     reading.source = ReadingSource::text;

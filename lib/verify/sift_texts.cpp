@@ -14,6 +14,8 @@ namespace {
 
 // A label may stand nearer to the camera than the carriers, on a thick object: so much its scale may differ.
 constexpr double k_most_scale_ratio = 1.4;
+// A thickness of a pixel or two is measured less well.
+constexpr double k_most_rule_ratio = 1.25;
 // Ink on paper has this share of the contrast that the codes have, however blurred; noise in a dark surface has not.
 constexpr double k_least_contrast_share = 0.2;
 // Paper is light: print covers about a quarter of an artifact label.
@@ -21,6 +23,8 @@ constexpr double k_most_dark_share = 0.65;
 // Labels are cut with paper all round, so the rule of one label is never nearer than this to the text of another, even
 // where their papers overlap.
 constexpr double k_own_paper_mm = 0.4;
+// A mark without such a rule may be the cut edge of the label's own paper: the trimming tolerance and a little more.
+constexpr double k_own_edge_mm = 1.2;
 // The large print of a carrier is at least so much larger than an artifact label's.
 constexpr double k_least_large_print = 2.0;
 // An artifact label's line is mostly paper; bold strokes are not.
@@ -100,11 +104,15 @@ std::vector<SeenCarrierPaper> carrier_papers(const ImageReadings& picture, const
   return papers;
 }
 
+bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrierPaper>& papers) {
+  return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+    const double ratio = px_per_mm / paper.px_per_mm;
+    return ratio < most_ratio && ratio > 1 / most_ratio;
+  });
+}
+
 bool of_label_size(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
-  return papers.empty() || std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
-           const double ratio = text.px_per_mm / paper.px_per_mm;
-           return ratio < k_most_scale_ratio && ratio > 1 / k_most_scale_ratio;
-         });
+  return papers.empty() || at_scale(text.px_per_mm, k_most_scale_ratio, papers);
 }
 
 bool on_a_carrier(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
@@ -171,8 +179,8 @@ bool may_be_print(const TextReading& text, const GreyView& pixels, double print_
 }
 
 // `text` was not read surely, and the line that was taken for its rule lies within the text of `label`, which was: the
-// label's own rule from its other side, or a stroke of its characters.
-bool on_the_slip_of(const TextReading& text, const TextReading& label) {
+// label's own rule from its other side, a stroke of its characters, or the edge of its paper.
+bool on_the_slip_of(const TextReading& text, const TextReading& label, double slack_mm) {
   const double height = distance(label.corners[0], label.corners[3]);
   const double width = distance(label.corners[0], label.corners[1]);
   if (height <= 0 || width <= 0) return false;
@@ -182,7 +190,7 @@ bool on_the_slip_of(const TextReading& text, const TextReading& label) {
                uy = (label.corners[1].y - label.corners[0].y) / width;
   const double along = std::abs((to.x - from.x) * ux + (to.y - from.y) * uy);
   const double across = std::abs((to.y - from.y) * ux - (to.x - from.x) * uy);
-  return along < width / 2 && across < height / 2 + k_own_paper_mm * label.px_per_mm;
+  return along < width / 2 && across < height / 2 + slack_mm * label.px_per_mm;
 }
 
 }  // namespace
@@ -192,13 +200,21 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
   const double print_contrast = contrast_of_print(picture, pixels);
   std::vector<TextReading> kept;
   for (TextReading& text : picture.texts) {
+    const bool sized = of_label_size(text, papers);
+    const bool on_a_rule = !text.sure && at_scale(text.px_per_mm_of_rule, k_most_rule_ratio, papers);
     const bool beside_a_sure_one =
         !text.sure && std::any_of(picture.texts.begin(), picture.texts.end(), [&](const TextReading& label) {
-          return label.sure && &label != &text && on_the_slip_of(text, label);
+          return label.sure && &label != &text &&
+                 on_the_slip_of(text, label, on_a_rule ? k_own_paper_mm : k_own_edge_mm);
         });
-    const bool sized = of_label_size(text, papers);
-    if (beside_a_sure_one || (!sized && own_print_of_a_carrier(text, pixels, papers))) continue;
-    if (!text.sure && !on_a_carrier(text, papers) && !may_be_print(text, pixels, print_contrast, sized)) {
+    if (!gave_up(text) && (beside_a_sure_one || (!sized && !on_a_rule && own_print_of_a_carrier(text, pixels, papers))))
+      continue;
+    const bool mere_line =
+        !text.sure && text.px_per_mm_of_rule > 0 && text.lines.empty() && text.px_per_mm == text.px_per_mm_of_rule;
+    const bool stays =
+        text.sure || on_a_rule ||
+        (!mere_line && (on_a_carrier(text, papers) || may_be_print(text, pixels, print_contrast, sized)));
+    if (!stays) {
       picture.set_aside.push_back(text);
       continue;
     }

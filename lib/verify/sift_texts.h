@@ -15,6 +15,8 @@ namespace sherdmark {
 // - Not of an artifact label's size, and where a carrier's code or large print stands: the carrier's own print,
 // whatever
 //   it reads. Dropped. Everything else on a carrier may be an artifact label that lies on it, and stays.
+// - Not read surely, but on what looks like a label's rule by its thickness in mm: stays, wherever it lies.
+// - A line that looks like a rule, without a text that was made out, and not as thick as ours: set aside.
 // - Beside the carriers and not read surely: set aside when it is no print at all (too little contrast), or mostly dark
 //   and not of an artifact label's size. Anything that may be print on light paper stays.
 // - Read surely, but not of the size: kept, and no longer sure.

@@ -6,8 +6,8 @@
 
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <cmath>
+#include <cstdio>
 #include <ctime>
 #include <fstream>
 #include <iterator>
@@ -361,6 +361,7 @@ int main(int count, char** arguments) {
     return 2;
   }
   const Options options = parse(words);
+  (void)std::setvbuf(stdout, nullptr, _IOLBF, BUFSIZ);  // a run that is ended early has said what it found
   std::ifstream in{options.standard, std::ios::binary};
   const std::string text{std::istreambuf_iterator<char>{in}, std::istreambuf_iterator<char>{}};
   const HouseStandard standard = parse_house_standard(text, options.standard);

@@ -171,8 +171,27 @@ TEST_F(SiftTexts, an_unread_label_against_a_label_of_two_lines_is_one_of_its_own
   const Corners below = box(1300, 346, 110, 22);
   paint_print(below);
   add(false, below);
+  picture_.texts.back().px_per_mm_of_rule = k_px_per_mm;
   sift();
   EXPECT_EQ(picture_.texts.size(), 2U);
+}
+
+TEST_F(SiftTexts, a_line_as_thick_as_a_labels_rule_stays_whatever_hides_its_text) {
+  for (const double px_per_mm : {k_px_per_mm, 1.1 * k_px_per_mm, 2 * k_px_per_mm}) {
+    picture_.texts.clear();
+    picture_.set_aside.clear();
+    add(false, box(1300, 300, 110, 22), px_per_mm);  // on the dark bench: no paper is seen
+    picture_.texts.back().px_per_mm_of_rule = px_per_mm;
+    sift();
+    EXPECT_EQ(picture_.texts.size(), px_per_mm < 2 * k_px_per_mm ? 1U : 0U) << px_per_mm;
+  }
+}
+
+TEST_F(SiftTexts, a_picture_that_was_given_up_stays_unreadable) {
+  add(false, box(0, 0, 2000, 1200), 0);
+  picture_.texts.back().why_not = std::string{k_gave_up} + "3 s";
+  sift();
+  EXPECT_EQ(picture_.texts.size(), 1U);
 }
 
 TEST_F(SiftTexts, a_sure_text_of_an_impossible_size_is_not_sure) {

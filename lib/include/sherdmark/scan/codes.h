@@ -18,10 +18,13 @@ struct CodeReading {
 
 struct CodeReadingOptions {
   bool all_formats = true;      // false: only the three we print
-  int budget_ms = 3000;         // after this no further rung is tried
+  int budget_ms = 3000;         // of the thread's processor time; after this no further rung is tried
   // Asked after every step: true ends the search. A caller that knows which labels it still misses saves the rest of
   // the time; without it every place that looks like a code is tried.
   std::function<bool(const std::vector<CodeReading>&)> enough{};
+  // Asked of a large picture after the look at its smaller copy: true when every code that is wanted has been read. What
+  // else looks like a code is then looked at once, at full size, and the whole picture is not.
+  std::function<bool(const std::vector<CodeReading>&)> nothing_missing{};
 };
 
 // Every code found, each once. Nothing found is an empty list, not an error.

@@ -7,6 +7,7 @@
 
 #include <memory>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sherdmark/base/picture.h"
@@ -23,8 +24,15 @@ struct TextReading {
   std::string runner_up;
   std::string why_not;            // when not sure: "rule end not seen", "too blurred", "margin" …
   double px_per_mm = 0;           // measured from the rule
+  double px_per_mm_of_rule = 0;   // not sure: by the thickness of what looks like a label's rule; 0: no rule like one
   Corners corners{};              // of the paper or of the text block, as it reads upright
 };
+
+inline constexpr int k_text_budget_ms = 3000;
+
+// Why a whole picture counts as not read: begins so, and goes on with the time.
+inline constexpr std::string_view k_gave_up = "gave up after ";
+[[nodiscard]] inline bool gave_up(const TextReading& text) { return text.why_not.starts_with(k_gave_up); }
 
 class LabelTextReader {
  public:
@@ -36,8 +44,10 @@ class LabelTextReader {
   LabelTextReader(const LabelTextReader&) = delete;
   LabelTextReader& operator=(const LabelTextReader&) = delete;
 
-  // Thread-safe. Regions given in `masked` (codes already read) are not searched.
-  [[nodiscard]] std::vector<TextReading> read(const GreyView& picture, const std::vector<Corners>& masked) const;
+  // Thread-safe. Regions given in `masked` (codes already read) are not searched. After so much of the thread's
+  // processor time the search ends, and the whole picture is given back as one more text that was not read.
+  [[nodiscard]] std::vector<TextReading> read(const GreyView& picture, const std::vector<Corners>& masked,
+                                              int budget_ms = k_text_budget_ms) const;
 
  private:
   struct Impl;

@@ -1,0 +1,182 @@
+#include "scan/label_text_evidence.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+namespace sherdmark::label_text {
+namespace {
+
+constexpr double k_ink_share = 0.85;     // of the paper's light that full ink takes away
+constexpr double k_least_depth = 0.15;   // of the paper's light: a faint line is a shadow
+constexpr double k_least_length_em = 1;  // of the part of a rule that is seen
+constexpr double k_low_share = 0.06;     // of the rule's length may be paler …
+constexpr double k_even_depth = 0.6;     // … than this share of its depth
+constexpr double k_clear_share = 0.4;    // of the rule's depth, that the strips of paper beside it may be dark
+constexpr double k_mark_share = 0.5;     // likewise, from which on something beyond the gap is a mark
+
+// Light along the line, at a distance from it towards `up`, in pixels of one level of the pyramid.
+class Beside {
+ public:
+  Beside(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to)
+      : scale_{rule.scale_px},
+        view_{pyramid.level(static_cast<int>(std::lround(std::log2(rule.scale_px))))},
+        from_{from_to ? rule.from : rule.to},
+        bend_px_{(from_to ? -rule.bend_px : rule.bend_px) / rule.scale_px} {
+    const PointF& to = from_to ? rule.to : rule.from;
+    const double length = std::hypot(to.x - from_.x, to.y - from_.y);
+    along_ = {(to.x - from_.x) / length, (to.y - from_.y) / length};
+    length_px_ = length / scale_;
+  }
+
+  [[nodiscard]] double length_px() const { return length_px_; }
+  [[nodiscard]] double light(double t, double up_px) const {
+    const PointF p = place(t, up_px);
+    return static_cast<double>(sample(view_, p.x / scale_, p.y / scale_));
+  }
+  // In pixels of the picture given.
+  [[nodiscard]] PointF place(double t, double up_px) const {
+    const double off = (up_px + 4 * t * (1 - t) * bend_px_) * scale_, way = t * length_px_ * scale_;
+    return {from_.x + along_.x * way + along_.y * off, from_.y + along_.y * way - along_.x * off};
+  }
+  [[nodiscard]] double mean(double up_px) const {
+    constexpr int k_samples = 24;
+    double sum = 0;
+    for (int i = 0; i < k_samples; ++i) sum += light(0.06 + 0.88 * (i + 0.5) / k_samples, up_px);
+    return sum / k_samples;
+  }
+
+ private:
+  double scale_;
+  GreyView view_;
+  PointF from_;
+  PointF along_;
+  double bend_px_;
+  double length_px_ = 0;
+};
+
+// The line across: how light the paper below it is, how deep and how thick it is.
+struct Across {
+  double paper = 0;
+  double depth = 0;
+  double thickness_px = 0;
+};
+
+Across look_across(const Beside& beside) {
+  constexpr int k_reach = 10;  // half pixels
+  std::array<double, 2 * k_reach + 1> light{};
+  for (int i = -k_reach; i <= k_reach; ++i) light[static_cast<std::size_t>(i + k_reach)] = beside.mean(i * 0.5);
+  const auto middle = light.begin() + k_reach;
+  Across across;
+  across.paper = std::min(*std::max_element(light.begin(), middle), *std::max_element(middle, light.end()));
+  const double dip = *std::min_element(middle - 2, middle + 3);
+  across.depth = across.paper - dip;
+  if (across.depth < k_least_depth * across.paper || across.paper <= 0) return {};
+  double held = 0;
+  for (const int way : {-1, 1})
+    for (int i = way < 0 ? 0 : 1; i <= k_reach; ++i) {
+      const double dark = across.paper - *(middle + way * i);
+      if (dark < 0.12 * across.depth) break;
+      held += 0.5 * dark;
+    }
+  across.thickness_px = held / (k_ink_share * across.paper);
+  return across;
+}
+
+// How dark the line is at a place along it (beyond its ends too), against the paper on its darker side.
+double depth_at(const Beside& beside, double t, double paper) {
+  const double dark = std::min({beside.light(t, -0.5), beside.light(t, 0), beside.light(t, 0.5)});
+  const double near = std::min({paper, std::max(beside.light(t, 2.5), beside.light(t, 3.5)),
+                                std::max(beside.light(t, -2.5), beside.light(t, -3.5))});
+  return near - dark;
+}
+
+// A rule is as deep everywhere; the feet of a row of letters are not.
+bool even(const Beside& beside, const Across& across) {
+  const int places = std::clamp(static_cast<int>(beside.length_px()), 12, 120);
+  std::vector<double> depths;
+  for (int i = 0; i < places; ++i) {
+    const double t = 0.04 + 0.92 * (i + 0.5) / places;
+    depths.push_back(across.paper - std::min({beside.light(t, -0.5), beside.light(t, 0), beside.light(t, 0.5)}));
+  }
+  std::sort(depths.begin(), depths.end());
+  const auto at = [&](double share) { return depths[static_cast<std::size_t>(share * (places - 1))]; };
+  return at(k_low_share) > k_even_depth * at(0.9);
+}
+
+// A rule is as long as its text; a line that goes on beyond the part that was followed is something else.
+bool goes_on(const Beside& beside, const Across& across, double em_px) {
+  for (const double end : {0.0, 1.0}) {
+    double deep = 0;
+    constexpr int k_places = 6;
+    for (int i = 0; i < k_places; ++i) {
+      const double beyond = (0.2 + 0.4 * i / k_places) * em_px / beside.length_px();
+      deep += depth_at(beside, end > 0 ? 1 + beyond : -beyond, across.paper) > 0.5 * across.depth ? 1 : 0;
+    }
+    if (deep > 0.6 * k_places) return true;
+  }
+  return false;
+}
+
+// Share of the places along a strip that are darker than `limit`, and how often dark and light change.
+struct Marks {
+  double share = 0;
+  int changes = 0;
+};
+
+Marks marks(const Beside& beside, double from_px, double to_px, double step_px, double limit) {
+  const int places = std::max(8, static_cast<int>(beside.length_px() / step_px));
+  Marks found;
+  bool before = false;
+  for (int i = 0; i < places; ++i) {
+    double darkest = 255;
+    for (double up = from_px; up <= to_px; up += 0.7) darkest = std::min(darkest, beside.light((i + 0.5) / places, up));
+    const bool dark = darkest < limit;
+    found.share += dark ? 1.0 / places : 0;
+    found.changes += i > 0 && dark != before ? 1 : 0;
+    before = dark;
+  }
+  return found;
+}
+
+RuleSign look_on_one_side(const Beside& beside, const RuleCandidate& rule, const LabelLook& look, double longest_em) {
+  constexpr double k_most_clear = 0.2;    // share of the strips beside the rule where something may stand
+  constexpr double k_most_in_gap = 0.45;  // above it, for the tails of letters
+  const Across across = look_across(beside);
+  if (across.thickness_px <= 0) return {};
+  const double em_px = across.thickness_px / look.rule_em;
+  const double length_em = beside.length_px() / em_px;
+  if (length_em < k_least_length_em || length_em > longest_em || !even(beside, across) ||
+      goes_on(beside, across, em_px))
+    return {};
+  const double clear = across.paper - k_clear_share * across.depth;
+  const double step = std::max(0.7, 0.06 * em_px);
+  if (marks(beside, -0.26 * em_px, -0.16 * em_px, step, clear).share > k_most_clear) return {};
+  const double gap_to = look.baseline_em - 0.07;
+  if (marks(beside, 0.14 * em_px, std::max(0.16, gap_to) * em_px, step, clear).share > k_most_in_gap) return {};
+  // The feet of the letters alone, should the rest be covered; or their lower halves.
+  const auto like_text = [&](double height_em) {
+    const Marks text = marks(beside, (look.baseline_em + 0.03) * em_px, (look.baseline_em + height_em) * em_px, step,
+                             across.paper - k_mark_share * across.depth);
+    return text.changes >= 2 && text.share >= 0.1;
+  };
+  if (!like_text(0.16) && !like_text(0.32)) return {};
+  RuleSign sign;
+  sign.thickness_px = across.thickness_px * rule.scale_px;
+  const double top = (look.baseline_em + 0.75) * em_px, foot = -0.1 * em_px;
+  sign.corners = {beside.place(0, top), beside.place(1, top), beside.place(1, foot), beside.place(0, foot)};
+  return sign;
+}
+
+}  // namespace
+
+RuleSign look_for_label(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look, double longest_em) {
+  for (const bool from_to : {true, false}) {
+    const RuleSign sign = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em);
+    if (sign.thickness_px > 0) return sign;
+  }
+  return {};
+}
+
+}  // namespace sherdmark::label_text
