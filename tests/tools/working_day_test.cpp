@@ -1,0 +1,220 @@
+// A day at the bench and in the stores, command by command: applying, drying, closing; moving, splitting, lending,
+// renumbering; what each makes stale and what the queue prints.
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "tools/bench.h"
+
+namespace sherdmark::testing {
+namespace {
+
+using Json = nlohmann::json;
+
+class WorkingDay : public ::testing::Test {
+ protected:
+  WorkingDay() {
+    start_collection(bench_, small_samples()[1]);
+    bench_.expect(0, {"plan"});
+  }
+
+  Json json(int code, std::vector<std::string> arguments) {
+    arguments.push_back("--json");
+    const ToolRun result = bench_.expect(code, arguments);
+    Json document = Json::parse(result.out, nullptr, false);
+    EXPECT_FALSE(document.is_discarded()) << result.out << result.err;
+    return document;
+  }
+
+  // A run of labels, confirmed as printed.
+  Json printed(const std::string& role) {
+    const Json run = json(0, {"labels", "--for", role, "--out", "@/sheets"});
+    bench_.expect(0, {"printed", run["run"]});
+    return run;
+  }
+  Json placements(const std::string& role, const Json& run) {
+    return Json::parse(bench_.read("sheets/" + role + "-" + run["run"].get<std::string>() + ".json"));
+  }
+  std::string bag_of(const std::string& item) { return json(0, {"show", item})["item"]["bags"][0]; }
+  // The words of a page, by poppler.
+  std::string run_pdf(const std::string& name) {
+    const auto result = run({"pdftotext", "-layout", bench_.path(name).string(), "-"});
+    EXPECT_EQ(result.exit_code, 0) << result.err;
+    return result.out;
+  }
+  void at(const std::string& time) { bench_.clock().set(parse_time(time)); }
+
+  Bench bench_;
+  const std::string bowl_ = "16ZQ5/12.66", sherds_ = "16ZQ5/12.67", jar_ = "16ZQ5/12.69";
+};
+
+TEST_F(WorkingDay, the_bench_list_names_every_copy_with_place_adhesive_and_caution_in_a_stable_order) {
+  const std::string run = printed("artifacts")["run"];
+  const Json list = json(0, {"bench", "list", run, "--out", "@/bench.pdf"});
+  EXPECT_EQ(list["copies"]["waiting"].get<int>(), 1 + 6 + 3) << list["copies"];
+  for (const Json& line : list["lines"]) {
+    EXPECT_FALSE(line["place"].get<std::string>().empty());
+    EXPECT_FALSE(line["never"].get<std::string>().empty());
+    EXPECT_FALSE(line["adhesive"].get<std::string>().empty());
+    EXPECT_FALSE(line["caution"].get<std::string>().empty());
+  }
+  EXPECT_EQ(list, json(0, {"bench", "list", run}));
+  const ToolRun text = bench_.expect(0, {"bench", "list", run});
+  EXPECT_NE(text.out.find("16 hours before anything is bagged"), std::string::npos) << text.out;
+  const auto paper = run_pdf("bench.pdf");
+  for (const char* words : {"Bench list", "16ZQ5/12.66", "Before you start", "Non-porous", "page 1 of"})
+    EXPECT_NE((paper + text.out).find(words), std::string::npos) << words << "\n" << paper;
+}
+
+TEST_F(WorkingDay, a_bag_is_closed_when_its_labels_are_dry_and_earlier_only_with_a_reason) {
+  printed("artifacts");
+  const std::string bag = bag_of(sherds_);
+  at("2031-05-05T09:00:00Z");
+  EXPECT_EQ(json(0, {"bench", "applied", sherds_, "--copies", "6"})["serials"].size(), 6U);
+  bench_.expect(2, {"bench", "applied", sherds_});  // none is left
+  at("2031-05-05T12:00:00Z");
+  const Json drying = json(0, {"bench", "drying", bag});
+  EXPECT_EQ(drying["bags"][0]["dry_from"], "2031-05-06T01:00:00Z") << "16 hours, by the standard";
+  EXPECT_FALSE(drying["bags"][0]["may_be_bagged"].get<bool>());
+  EXPECT_FALSE(json(1, {"bench", "bagged", bag})["closed"].get<bool>());
+  EXPECT_EQ(json(0, {"bench", "drying", bag})["bags"][0]["bagged"], nullptr);
+  EXPECT_TRUE(json(1, {"bench", "bagged", bag, "--reason", "flood in the room"})["closed"].get<bool>());
+  EXPECT_NE(bench_.expect(0, {"history", bag}).out.find("closed early: flood in the room"), std::string::npos);
+  at("2031-05-06T01:00:00Z");
+  const Json closed = json(0, {"bench", "bagged", bag});
+  EXPECT_TRUE(closed["closed"].get<bool>());
+  EXPECT_FALSE(closed["early"].get<bool>());
+}
+
+TEST_F(WorkingDay, a_sheet_closes_only_when_every_copy_is_accounted_for) {
+  const std::string run = printed("artifacts")["run"];
+  const Json open = json(1, {"bench", "close", run});
+  EXPECT_EQ(open["left_over"].size(), 5U) << open;  // bowl, sherds, three pieces of the jar
+  Json left = json(0, {"bench", "list", run});
+  std::vector<std::string> pieces;
+  for (const Json& line : left["lines"])
+    if (line["item"] == jar_) pieces.push_back(line["number"]);
+  ASSERT_EQ(pieces.size(), 3U);
+  bench_.answer(bowl_ + "\n" + pieces[0] + "\nnothing of ours\n" + pieces[1] + "\n");
+  const ToolRun typed = bench_.expect(1, {"bench", "applied", "-"});
+  EXPECT_NE(typed.err.find("nothing of ours"), std::string::npos) << typed.err;
+  bench_.expect(0, {"bench", "filed", pieces[2], "--reason", "piece is at the conservator's"});
+  bench_.expect(0, {"bench", "applied", sherds_, "--copies", "4"});
+  EXPECT_EQ(json(1, {"bench", "close", run})["left_over"][0]["copies"]["waiting"], 2);
+  bench_.expect(0, {"bench", "destroyed", sherds_, "--copies", "2"});
+  EXPECT_TRUE(json(0, {"bench", "close", run})["closed"].get<bool>());
+  EXPECT_TRUE(json(0, {"bench", "close", run})["was_closed"].get<bool>());
+  bench_.expect(0, {"bench", "applied", pieces[2]});  // a filed copy may be applied later
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, each_act_says_which_prints_it_makes_stale_and_the_queue_prints_them_again) {
+  printed("bags");
+  printed("tags");
+  const std::string bag = bag_of(sherds_);
+  const Json split = json(0, {"split", bag, "--item", sherds_, "--pieces", "20", "--reason", "too full"});
+  EXPECT_EQ(split["stale"].size(), 2U) << split;
+  const std::string made = split["into"];
+  EXPECT_EQ(json(0, {"show", made})["bag"]["contents"][0]["quantity"], 20);
+  EXPECT_EQ(json(0, {"show", bag})["bag"]["contents"][0]["quantity"], 40);
+  const ToolRun queue = bench_.expect(0, {"labels", "--due", "--out", "@/queue"});
+  for (const char* role : {"bag", "tag"})
+    EXPECT_NE(queue.out.find(std::string{"@/queue/"} + role), std::string::npos) << queue.out;
+  EXPECT_NE(queue.out.find("2 labels on 1 page"), queue.out.rfind("2 labels on 1 page"))
+      << "of each role those of both bags";
+  EXPECT_NE(bench_.expect(0, {"labels", "--due", "--out", "@/queue"}).err.find("No label is due"), std::string::npos);
+
+  EXPECT_EQ(json(0, {"recount", bag, "--item", sherds_, "--pieces", "39", "--reason", "refitted"})["stale"].size(), 2U);
+  EXPECT_EQ(json(0, {"show", sherds_})["item"]["count"], "59");
+  bench_.expect(0, {"combine", made, "--into", bag, "--reason", "one is enough"});
+  EXPECT_EQ(json(0, {"show", bag})["bag"]["contents"][0]["quantity"], 59);
+  bench_.expect(2, {"move", made, "--to", "Room 2"});  // it is retired
+  bench_.expect(0, {"move", bag, "--to", "Room 2/Shelf 3", "--home"});
+  bench_.expect(0, {"move", bag, "--to", "Photo studio", "--temporary", "--until", "2031-06-01"});
+  const Json shown = json(0, {"show", bag})["bag"];
+  EXPECT_EQ(shown["home"], "Room 2/Shelf 3");
+  EXPECT_EQ(shown["now"], "Photo studio");
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, a_loan_leaves_with_its_list_and_comes_back_bag_by_bag) {
+  const std::string one = bag_of(bowl_), two = bag_of(jar_);
+  const Json lent = json(
+      0, {"loan", "lend", one, two, "--to", "Invented Coast Museum", "--until", "2031-05-10", "--slip", "@/loan.pdf"});
+  const std::string paper = run_pdf("loan.pdf");
+  for (const std::string& words : {std::string{"Invented Coast Museum"}, bowl_, std::string{"Received by"}})
+    EXPECT_NE(paper.find(words), std::string::npos) << words << "\n" << paper;
+  EXPECT_FALSE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
+  at("2031-05-11T09:00:00Z");
+  EXPECT_TRUE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
+  bench_.expect(0, {"loan", "return", lent["loan"], one});
+  EXPECT_EQ(json(0, {"loan", "list"})["loans"][0]["out"], Json::array({two}));
+  bench_.expect(0, {"loan", "return", lent["loan"]});
+  EXPECT_EQ(json(0, {"loan", "list"})["loans"][0]["out"].size(), 0U);
+}
+
+TEST_F(WorkingDay, a_renumbered_item_keeps_its_past_and_its_old_number_leads_to_it) {
+  printed("artifacts");
+  printed("bags");
+  bench_.expect(0, {"bench", "applied", bowl_});
+  const Json act = json(0, {"renumber", bowl_, "--to", "16ZQ5/13.66", "--reason", "wrong lot"});
+  EXPECT_EQ(act["stale"].size(), 2U) << act;  // the label on the bowl and the bag's
+  EXPECT_EQ(json(0, {"show", bowl_})["number"]["items"], Json::array({"16ZQ5/13.66"}));
+  EXPECT_EQ(json(0, {"show", "16ZQ5/13.66"})["item"]["object"], "bowl");
+  const std::string past = bench_.expect(0, {"history", "16ZQ5/13.66"}).out;
+  EXPECT_NE(past.find("Came in with"), std::string::npos) << past;
+  EXPECT_NE(past.find("was renumbered 16ZQ5/13.66; the old number is kept as a former number: wrong lot"),
+            std::string::npos)
+      << past;
+  bench_.expect(2, {"renumber", jar_, "--to", "16ZQ5/13.66", "--reason", "x"});  // taken
+  bench_.expect(0, {"labels", "--due", "--out", "@/queue"});
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, a_concordance_is_entered_whole_or_not_at_all_and_a_later_intake_leaves_it) {
+  bench_.write("old.csv", "Old no.,Cat. No.\nM.14/2,16ZQ5/12.66\nM.14/3,16ZQ5/12.99\n");
+  const ToolRun refused = bench_.expect(3, {"concordance", "@/old.csv", "--former", "Old no.", "--number", "Cat. No."});
+  EXPECT_NE(refused.err.find("row 3"), std::string::npos) << refused.err;
+  EXPECT_EQ(json(1, {"show", "M.14/2"})["number"], nullptr);
+  bench_.write("old.csv", "Old no.,Cat. No.\nM.14/2,16ZQ5/12.66\nM.14/2,16ZQ5/12.67\nM.14/4,16ZQ5/12.69\n");
+  const Json entered = json(0, {"concordance", "@/old.csv", "--former", "Old no.", "--number", "Cat. No."});
+  EXPECT_EQ(entered["entered"], 3);
+  EXPECT_EQ(entered["ambiguous"], Json::array({"M.14/2"}));
+  EXPECT_EQ(json(0, {"concordance", "@/old.csv", "--former", "Old no.", "--number", "Cat. No."})["known"], 3);
+  bench_.write("catalog2.csv", [&] {
+    std::string text = bench_.read("catalog.csv");
+    return text.replace(text.find("bowl"), 4, "dish");
+  }());
+  bench_.expect(0, {"intake", "@/catalog2.csv"});
+  EXPECT_EQ(json(0, {"show", "M.14/4"})["number"]["items"], Json::array({jar_}));
+  EXPECT_EQ(json(0, {"show", "M.14/2"})["number"]["items"].size(), 2U);
+}
+
+TEST_F(WorkingDay, a_late_restriction_voids_what_is_unapplied_and_lists_what_stays_on) {
+  printed("artifacts");
+  printed("bags");
+  bench_.expect(0, {"bench", "applied", sherds_, "--copies", "2"});
+  bench_.expect(2, {"restrict", sherds_, "--flag", "secret", "--reason", "x"});
+  const Json late = json(1, {"restrict", sherds_, "--flag", "funerary", "--reason", "consultation of 4 May"});
+  EXPECT_EQ(late["applied_do_not_remove_consult"].size(), 2U);
+  EXPECT_EQ(late["void"].size(), 4U + 1U) << "the rest of the sheet, and the bag's label";
+  bench_.expect(2, {"bench", "applied", sherds_});
+  const Json list = json(0, {"bench", "list", bag_of(sherds_)});
+  EXPECT_TRUE(list["withheld"].get<bool>());
+  EXPECT_EQ(list["never_label"].size(), 1U);
+  bench_.expect(0, {"plan"});
+  for (const Json& label : json(0, {"plan"})["carrier_labels"]) EXPECT_NE(label["subject"], bag_of(sherds_));
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, pieces_of_several_items_join_and_leave_an_assembly) {
+  bench_.expect(0, {"assembly", "Crock 2", "--add", bowl_, "--add", jar_});
+  EXPECT_EQ(json(0, {"assembly"})["assemblies"][0]["items"], Json::array({bowl_, jar_}));
+  bench_.expect(2, {"assembly", "Crock 3", "--add", bowl_});
+  bench_.expect(2, {"assembly", "Crock 2", "--remove", bowl_});  // why?
+  bench_.expect(0, {"assembly", "Crock 2", "--remove", bowl_, "--reason", "another fabric"});
+  EXPECT_EQ(json(0, {"assembly"})["assemblies"][0]["items"], Json::array({jar_}));
+}
+
+}  // namespace
+}  // namespace sherdmark::testing
