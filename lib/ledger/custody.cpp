@@ -9,6 +9,7 @@
 #include "ledger/identity_rows.h"
 #include "ledger/stale_labels.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/places.h"
 
 namespace sherdmark {
 namespace {
@@ -32,7 +33,7 @@ std::int64_t need_quantity(const BagRecord& bag, const std::string& item) {
 }
 
 std::string need_place(const std::string& path) {
-  const std::string place{trim(path)};
+  const std::string place = place_as_kept(path);
   if (place.empty() || place.front() == '/' || place.back() == '/' || place.find("//") != std::string::npos ||
       printable(place) != place)
     throw usage_error("this is not a place", "name it from the outside in, as \"Room 2/Range A/Shelf 3\"");

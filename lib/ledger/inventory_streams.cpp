@@ -7,6 +7,7 @@
 #include "ledger/identity_rows.h"
 #include "sherdmark/base/clock.h"
 #include "sherdmark/ledger/inventory.h"
+#include "sherdmark/ledger/places.h"
 
 namespace sherdmark {
 namespace {
@@ -76,7 +77,7 @@ bool InventoryStreams::next_seen(SeenReading& reading) {
 }
 
 std::optional<std::string> place_named(const Ledger& ledger, const std::string& name) {
-  return core_of(ledger).db.find_text("SELECT path FROM places WHERE path = ?1 OR code = ?1", name);
+  return core_of(ledger).db.find_text("SELECT path FROM places WHERE path = ?1 OR code = ?1", place_as_kept(name));
 }
 
 std::optional<std::string> box_named(const Ledger& ledger, const std::string& name) {

@@ -76,6 +76,7 @@ TEST_F(WorkingDay, a_bag_is_closed_when_its_labels_are_dry_and_earlier_only_with
   const Json drying = json(0, {"bench", "drying", bag});
   EXPECT_EQ(drying["bags"][0]["dry_from"], "2031-05-06T01:00:00Z") << "16 hours, by the standard";
   EXPECT_FALSE(drying["bags"][0]["may_be_bagged"].get<bool>());
+  EXPECT_NE(bench_.expect(0, {"show", bag}).out.find("may be closed from 2031-05-06T01:00:00Z"), std::string::npos);
   EXPECT_FALSE(json(1, {"bench", "bagged", bag})["closed"].get<bool>());
   EXPECT_EQ(json(0, {"bench", "drying", bag})["bags"][0]["bagged"], nullptr);
   EXPECT_TRUE(json(1, {"bench", "bagged", bag, "--reason", "flood in the room"})["closed"].get<bool>());
@@ -145,6 +146,8 @@ TEST_F(WorkingDay, a_loan_leaves_with_its_list_and_comes_back_bag_by_bag) {
   for (const std::string& words : {std::string{"Invented Coast Museum"}, bowl_, std::string{"Received by"}})
     EXPECT_NE(paper.find(words), std::string::npos) << words << "\n" << paper;
   EXPECT_FALSE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
+  EXPECT_NE(json(0, {"show", one})["standing"]["loan"].get<std::string>().find("Invented Coast Museum"),
+            std::string::npos);
   at("2031-05-11T09:00:00Z");
   EXPECT_TRUE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
   bench_.expect(0, {"loan", "return", lent["loan"], one});
@@ -161,6 +164,7 @@ TEST_F(WorkingDay, a_renumbered_item_keeps_its_past_and_its_old_number_leads_to_
   EXPECT_EQ(act["stale"].size(), 2U) << act;  // the label on the bowl and the bag's
   EXPECT_EQ(json(0, {"show", bowl_})["number"]["items"], Json::array({"16ZQ5/13.66"}));
   EXPECT_EQ(json(0, {"show", "16ZQ5/13.66"})["item"]["object"], "bowl");
+  EXPECT_NE(bench_.expect(0, {"show", "16ZQ5/13.66"}).out.find("Before it was 16ZQ5/12.66."), std::string::npos);
   const std::string past = bench_.expect(0, {"history", "16ZQ5/13.66"}).out;
   EXPECT_NE(past.find("Came in with"), std::string::npos) << past;
   EXPECT_NE(past.find("was renumbered 16ZQ5/13.66; the old number is kept as a former number: wrong lot"),
@@ -214,6 +218,14 @@ TEST_F(WorkingDay, pieces_of_several_items_join_and_leave_an_assembly) {
   bench_.expect(2, {"assembly", "Crock 2", "--remove", bowl_});  // why?
   bench_.expect(0, {"assembly", "Crock 2", "--remove", bowl_, "--reason", "another fabric"});
   EXPECT_EQ(json(0, {"assembly"})["assemblies"][0]["items"], Json::array({jar_}));
+}
+
+TEST_F(WorkingDay, a_place_may_be_typed_as_it_is_printed_and_a_new_one_is_said) {
+  const std::string bag = bag_of(bowl_);
+  const ToolRun first = bench_.expect(0, {"move", bag, "--to", "Room 7 / Shelf 2"});
+  EXPECT_NE(first.err.find("\"Room 7/Shelf 2\" was not known until now"), std::string::npos) << first.err;
+  EXPECT_EQ(bench_.expect(0, {"move", bag, "--to", " Room 7/ Shelf 2 "}).err, "");
+  EXPECT_EQ(json(0, {"show", bag})["bag"]["now"], "Room 7/Shelf 2");
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include "picture_sets.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/places.h"
 #include "sherdmark/report/audit_report.h"
 #include "sherdmark/report/ledger_report.h"
 
@@ -88,7 +89,7 @@ AuditDesign design_of(const Session& session, const Ledger& ledger, const Option
   AuditDesign design;
   if (options.object_to_record) design.direction = AuditDirection::object_to_record;
   design.unit = unit_named(options.unit);
-  design.scope = {options.place, options.accession, options.status};
+  design.scope = {place_as_kept(options.place), options.accession, options.status};
   design.confidence = percent(options.confidence, "confidence");
   design.tolerable = percent(options.tolerable, "tolerable rate");
   set_method(options, design);
@@ -197,7 +198,7 @@ int pictures(const Session& session, const Options& options) {
   std::vector<SetVerdict> verdicts;
   std::vector<AuditResult> results;
   for (ReadingSet& set : sets) {
-    if (!options.place.empty()) set.place_given = options.place;
+    if (!options.place.empty()) set.place_given = place_as_kept(options.place);
     verdicts.push_back(judge(set, ledger, ledger.standard()));
     if (auto result = audit_result(verdicts.back(), audit))
       results.push_back(*std::move(result));

@@ -9,6 +9,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/places.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/ledger_report.h"
@@ -39,7 +40,7 @@ struct Options : CommonOptions {
 // What a person said about the sets.
 void complete(std::vector<ReadingSet>& sets, const Options& options) {
   for (ReadingSet& set : sets) {
-    if (!options.place.empty()) set.place_given = options.place;
+    if (!options.place.empty()) set.place_given = place_as_kept(options.place);
     set.opened_and_counted = options.counted >= 0;
     if (set.opened_and_counted) set.counted_pieces = options.counted;
   }

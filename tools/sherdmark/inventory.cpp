@@ -9,6 +9,7 @@
 #include "picture_sets.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/places.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/report/inventory_report.h"
 #include "sherdmark/report/ledger_report.h"
@@ -55,8 +56,8 @@ void settle_names(const Ledger& ledger, Options& options) {
 
 int open(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
-  const std::string id =
-      open_inventory(ledger, ledger.actor(session.person(options)), {options.place, options.accession, options.status});
+  const std::string id = open_inventory(ledger, ledger.actor(session.person(options)),
+                                        {place_as_kept(options.place), options.accession, options.status});
   const InventoryReport report = inventory_report(ledger, find_inventory(ledger, id).value(), false);
   session.say(options.json ? inventory_json(report) : inventory_status_text(report));
   return 0;
@@ -103,7 +104,7 @@ int take_pictures(const Session& session, Options options) {
   std::vector<SetVerdict> verdicts;
   InventoryLines lines;
   for (ReadingSet& set : sets) {
-    if (!options.place.empty()) set.place_given = options.place;
+    if (!options.place.empty()) set.place_given = place_as_kept(options.place);
     std::optional<std::int64_t> counted;
     if (options.counted >= 0) counted = options.counted;
     set.opened_and_counted = counted.has_value();

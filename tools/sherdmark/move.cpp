@@ -5,6 +5,9 @@
 #include "commands.h"
 #include "custody.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/ledger/inventory.h"
+#include "sherdmark/ledger/places.h"
 
 namespace sherdmark {
 namespace {
@@ -31,14 +34,17 @@ int act(const Session& session, const Options& options) {
       session, options, [&](const Ledger& ledger) { return std::vector{container_named(ledger, options.container)}; },
       [&](Ledger& ledger, const Actor& actor) {
         const std::string container = container_named(ledger, options.container);
-        ledger.move(actor, {container, options.place, options.home, options.until});
+        const std::string place = place_as_kept(options.place);
+        if (!place_named(ledger, place))
+          session.warn(
+              fmt::format("\"{}\" was not known until now; the ledger has it as a new place.", printable(place)));
+        ledger.move(actor, {container, place, options.home, options.until});
         return CustodyOutcome{
-            fmt::format(
-                "{} is at {} now{}{}.", group_identity(container), options.place, options.home ? ", its new home" : "",
-                options.temporary
-                    ? ", for the time being" + (options.until.empty() ? std::string{} : " until " + options.until)
-                    : std::string{}),
-            {{"container", container}, {"place", options.place}, {"until", options.until}}};
+            fmt::format("{} is at {} now{}{}.", group_identity(container), place, options.home ? ", its new home" : "",
+                        options.temporary ? ", for the time being" +
+                                                (options.until.empty() ? std::string{} : " until " + options.until)
+                                          : std::string{}),
+            {{"container", container}, {"place", place}, {"until", options.until}}};
       });
 }
 
