@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <set>
 
@@ -49,11 +50,29 @@ int shift_samples(double em, const ReadingConditions& conditions) {
   return static_cast<int>(std::lround(em * mm_to_dots(pt_to_mm(conditions.size_pt), conditions.printer_dpi)));
 }
 
-std::vector<PrintedGlyph> print_all(const Typeface& face, const std::u32string& characters,
-                                    const ReadingConditions& conditions) {
-  std::vector<PrintedGlyph> glyphs;
-  for (const char32_t c : characters) glyphs.push_back(print_glyph(face, c, conditions));
-  return glyphs;
+// Each wanted pair once, least distinct first.
+std::vector<GlyphPair> measure_pairs(const Typeface& face, const std::set<std::pair<char32_t, char32_t>>& wanted,
+                                     const ReadingConditions& conditions) {
+  const int most_x = shift_samples(k_most_shift_x_em, conditions);
+  const int most_y = shift_samples(k_most_shift_y_em, conditions);
+  std::map<char32_t, std::vector<PrintedGlyph>> glyphs;  // in every width; the middle one is its own
+  for (const auto& [first, second] : wanted)
+    for (const char32_t c : {first, second})
+      if (auto& widths = glyphs[c]; widths.empty()) {
+        const PrintedGlyph glyph = print_glyph(face, c, conditions);
+        for (const double stretch : k_stretches) widths.push_back(stretched(glyph, stretch));
+      }
+  constexpr std::size_t k_own_width = std::size(k_stretches) / 2;
+  std::map<std::pair<char32_t, char32_t>, double> pairs;
+  for (const auto& [first, second] : wanted)
+    for (std::size_t width = 0; width < std::size(k_stretches); ++width) {
+      const auto& a = glyphs.at(first);
+      const auto& b = glyphs.at(second);
+      note_distance(pairs, first, second, shape_distance(a[width], b[k_own_width], most_x, most_y));
+      if (width != k_own_width)
+        note_distance(pairs, first, second, shape_distance(b[width], a[k_own_width], most_x, most_y));
+    }
+  return as_list(pairs);
 }
 
 }  // namespace
@@ -61,17 +80,10 @@ std::vector<PrintedGlyph> print_all(const Typeface& face, const std::u32string& 
 std::vector<GlyphPair> rank_pairs(const Typeface& face, const std::u32string& characters,
                                   const ReadingConditions& conditions) {
   const std::u32string all = unique_characters(characters);
-  const std::vector<PrintedGlyph> glyphs = print_all(face, all, conditions);
-  const int most_x = shift_samples(k_most_shift_x_em, conditions);
-  const int most_y = shift_samples(k_most_shift_y_em, conditions);
-  std::map<std::pair<char32_t, char32_t>, double> pairs;
+  std::set<std::pair<char32_t, char32_t>> wanted;
   for (std::size_t i = 0; i < all.size(); ++i)
-    for (const double stretch : k_stretches) {
-      const PrintedGlyph wide = stretched(glyphs[i], stretch);
-      for (std::size_t j = 0; j < all.size(); ++j)
-        if (j != i) note_distance(pairs, all[i], all[j], shape_distance(wide, glyphs[j], most_x, most_y));
-    }
-  return as_list(pairs);
+    for (std::size_t j = i + 1; j < all.size(); ++j) wanted.emplace(all[i], all[j]);
+  return measure_pairs(face, wanted, conditions);
 }
 
 std::vector<GlyphPair> rank_rotated_pairs(const Typeface& face, const std::u32string& characters,
@@ -91,7 +103,10 @@ std::vector<GlyphPair> rank_rotated_pairs(const Typeface& face, const std::u32st
 
 std::vector<FontMerit> rank_fonts(const std::vector<std::string>& families, const std::vector<NumberGrammar>& grammars,
                                   const std::vector<std::string>& numbers, const ReadingConditions& conditions) {
-  const std::vector<std::u32string> rivals = rival_sets(grammars, numbers);
+  std::set<std::pair<char32_t, char32_t>> wanted;
+  for (const std::u32string& set : rival_sets(grammars, numbers))
+    for (std::size_t i = 0; i < set.size(); ++i)
+      for (std::size_t j = i + 1; j < set.size(); ++j) wanted.insert(std::minmax(set[i], set[j]));
   std::vector<FontMerit> merits;
   for (const std::string& family : families) {
     FontMerit merit;
@@ -101,11 +116,7 @@ std::vector<FontMerit> rank_fonts(const std::vector<std::string>& families, cons
       merit.cap_height_em = face.cap_height_em();
       for (const std::string& number : numbers)
         merit.widest_number_em = std::max(merit.widest_number_em, face.width_em(decode_utf8(number).value_or(U"")));
-      std::map<std::pair<char32_t, char32_t>, double> pairs;
-      for (const std::u32string& set : rivals)
-        for (const GlyphPair& pair : rank_pairs(face, set, conditions))
-          note_distance(pairs, pair.first, pair.second, pair.distinctness);
-      merit.worst = as_list(pairs);
+      merit.worst = measure_pairs(face, wanted, conditions);
       for (const GlyphPair& pair : merit.worst) merit.findings += pair.distinctness < k_distinctness_limit ? 1 : 0;
       if (merit.worst.size() > 10) merit.worst.resize(10);
       const std::size_t five = std::min<std::size_t>(5, merit.worst.size());
