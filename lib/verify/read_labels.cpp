@@ -29,9 +29,8 @@ std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const s
   std::vector<ImageReadings> pages;
   for (const ImagePage& page : read_image(bytes, file_name, limits)) {
     ImageReadings readings{file_name, page.page, read_codes(page.grey.view(), options), {}, {}};
-    std::vector<Corners> masked;
-    for (const CodeReading& code : readings.codes) masked.push_back(code.corners);
-    readings.texts = reader.read(page.grey.view(), masked);
+    // Nothing is masked: a label may lie on a code, which error correction reads all the same.
+    readings.texts = reader.read(page.grey.view(), {});
     sift_texts(readings, page.grey.view(), standard);
     if (with_grades) readings.grades = grade_codes(page.grey.view(), readings.codes);
     pages.push_back(std::move(readings));

@@ -14,8 +14,11 @@ namespace {
 
 // A label may stand nearer to the camera than the carriers, on a thick object: so much its scale may differ.
 constexpr double k_most_scale_ratio = 1.4;
-// A thickness of a pixel or two is measured less well.
+// A thickness of a pixel or two is measured less well; of a short piece of a rule it must fit all the better, for
+// strokes of large letters are as long.
 constexpr double k_most_rule_ratio = 1.25;
+constexpr double k_most_short_rule_ratio = 1.15;
+constexpr double k_short_rule_mm = 3.0;
 // Ink on paper has this share of the contrast that the codes have, however blurred; noise in a dark surface has not.
 constexpr double k_least_contrast_share = 0.2;
 // Paper is light: print covers about a quarter of an artifact label.
@@ -111,6 +114,14 @@ bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrier
   });
 }
 
+// What was not read stands on a line as thick as a label's rule.
+bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
+  if (text.sure || text.px_per_mm_of_rule <= 0) return false;
+  const double length_mm = distance(text.corners[0], text.corners[1]) / text.px_per_mm_of_rule;
+  return at_scale(text.px_per_mm_of_rule, length_mm < k_short_rule_mm ? k_most_short_rule_ratio : k_most_rule_ratio,
+                  papers);
+}
+
 bool of_label_size(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
   return papers.empty() || at_scale(text.px_per_mm, k_most_scale_ratio, papers);
 }
@@ -154,12 +165,13 @@ Tone tone_of(const GreyView& pixels, const Corners& c) {
 // The carrier's own code or large print: bold strokes, or far too large. Whatever else stands there may be a label that
 // lies on the carrier.
 bool own_print_of_a_carrier(const TextReading& text, const GreyView& pixels,
-                            const std::vector<SeenCarrierPaper>& papers) {
+                            const std::vector<SeenCarrierPaper>& papers, bool sized) {
   const PointF middle = centre_of(text.corners);
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
-    if (contains(paper.code, middle)) return true;
-    return contains(paper.large_print, middle) && (text.px_per_mm > k_least_large_print * paper.px_per_mm ||
-                                                   tone_of(pixels, text.corners).dark_share > k_most_print_share);
+    if (contains(paper.code, middle)) return !sized || text.lines.empty();
+    return !sized && contains(paper.large_print, middle) &&
+           (text.px_per_mm > k_least_large_print * paper.px_per_mm ||
+            tone_of(pixels, text.corners).dark_share > k_most_print_share);
   });
 }
 
@@ -201,18 +213,19 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
   std::vector<TextReading> kept;
   for (TextReading& text : picture.texts) {
     const bool sized = of_label_size(text, papers);
-    const bool on_a_rule = !text.sure && at_scale(text.px_per_mm_of_rule, k_most_rule_ratio, papers);
+    const bool on_a_rule = on_a_labels_rule(text, papers);
     const bool beside_a_sure_one =
         !text.sure && std::any_of(picture.texts.begin(), picture.texts.end(), [&](const TextReading& label) {
           return label.sure && &label != &text &&
                  on_the_slip_of(text, label, on_a_rule ? k_own_paper_mm : k_own_edge_mm);
         });
-    if (!gave_up(text) && (beside_a_sure_one || (!sized && !on_a_rule && own_print_of_a_carrier(text, pixels, papers))))
+    if (!gave_up(text) && (beside_a_sure_one || (!(text.sure && sized) && !on_a_rule &&
+                                                 own_print_of_a_carrier(text, pixels, papers, sized))))
       continue;
     const bool mere_line =
         !text.sure && text.px_per_mm_of_rule > 0 && text.lines.empty() && text.px_per_mm == text.px_per_mm_of_rule;
     const bool stays =
-        text.sure || on_a_rule ||
+        text.sure || on_a_rule || gave_up(text) ||
         (!mere_line && (on_a_carrier(text, papers) || may_be_print(text, pixels, print_contrast, sized)));
     if (!stays) {
       picture.set_aside.push_back(text);
