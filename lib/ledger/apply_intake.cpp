@@ -6,6 +6,7 @@
 
 #include "ledger/apply.h"
 #include "ledger/identity_rows.h"
+#include "ledger/unchecked_rows.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/identity.h"
 
@@ -41,6 +42,30 @@ struct Content {
 };
 
 constexpr std::string_view k_no_text = "\"\"";
+constexpr std::array<std::string_view, 5> k_kinds = {"artifact", "bulk", "sample", "assembly", "record"};
+
+Error damaged(std::string_view how) {
+  return data_error(fmt::format("an event's payload is damaged: {}", how), {}, "run verify-ledger");
+}
+
+// What the CHECKs of `items` ask, for rows that are inserted without them.
+void check_item(std::string_view number, std::string_view kind, std::optional<std::int64_t> count,
+                std::initializer_list<std::optional<double>> measures) {
+  if (number.empty()) throw damaged("an item has no number");
+  if (std::ranges::find(k_kinds, kind) == k_kinds.end()) throw damaged("an item is of no kind");
+  if (count && *count < 1) throw damaged("an item has no pieces");
+  for (const std::optional<double>& measure : measures)
+    if (measure && *measure < 0) throw damaged("an item's measure is negative");
+}
+
+// Texts of one row; each keeps its own space so that all views live together.
+class RowTexts {
+ public:
+  [[nodiscard]] std::string_view of(std::size_t slot, const JsonView& cell) { return cell.text(spaces_[slot]); }
+
+ private:
+  std::array<std::string, 8> spaces_;
+};
 
 class IntakeApplier {
  public:
@@ -64,8 +89,7 @@ class IntakeApplier {
   [[nodiscard]] static MaybeId pick(const std::vector<Id>& ids, const JsonView& index) {
     const std::optional<Id> value = index.maybe_integer();
     if (!value) return std::nullopt;
-    if (*value < 0 || static_cast<std::size_t>(*value) >= ids.size())
-      throw data_error("an event's payload is damaged: it points at nothing", {}, "run verify-ledger");
+    if (*value < 0 || static_cast<std::size_t>(*value) >= ids.size()) throw damaged("it points at nothing");
     return ids[static_cast<std::size_t>(*value)];
   }
 
@@ -84,6 +108,7 @@ class IntakeApplier {
   void add_lots();
   void add_bags();
   void add_items();
+  void add_item(BulkInsert& insert, RowTexts& texts, Id id, const RowCells& row);
   void change_items();
   void mark_vanished();
   void revise_labels();
@@ -247,16 +272,23 @@ void IntakeApplier::add_bags() {
   db_.run("UPDATE stations SET bags = ? WHERE code = ?", next - 1, applied_.event.station);
 }
 
-// Texts of one row; each keeps its own space so that all views live together.
-class RowTexts {
- public:
-  [[nodiscard]] std::string_view of(std::size_t slot, const JsonView& cell) { return cell.text(spaces_[slot]); }
-
- private:
-  std::array<std::string, 8> spaces_;
-};
+void IntakeApplier::add_item(BulkInsert& insert, RowTexts& texts, Id id, const RowCells& row) {
+  const std::string_view number = texts.of(0, row.number);
+  const std::string_view kind = texts.of(1, row.kind);
+  const auto count = row.count.maybe_integer();
+  const auto weight_g = row.weight_g.maybe_decimal();
+  const auto volume_ml = row.volume_ml.maybe_decimal();
+  const auto largest_mm = row.largest_mm.maybe_decimal();
+  check_item(number, kind, count, {weight_g, volume_ml, largest_mm});
+  insert.add(id, number, pick(known_.lots, row.lot), pick(known_.accessions, row.accession),
+             pick(known_.sites, row.site), pick(known_.proveniences, row.provenience), kind, texts.of(2, row.object),
+             texts.of(3, row.material), texts.of(4, row.surface), count, weight_g, volume_ml, largest_mm,
+             texts.of(5, row.status), row.flags.raw(), texts.of(6, row.field_number), pick(known_.places, row.place),
+             pick(known_.boxes, row.box), texts.of(7, row.remarks), row.extra.raw(), applied_.position);
+}
 
 void IntakeApplier::add_items() {
+  const UncheckedRows unchecked{db_};
   BulkInsert insert{db_, "INSERT INTO items VALUES", 22, applied_.payload.raw()};
   BulkInsert contents{db_, "INSERT INTO bag_contents(bag, item, quantity) VALUES", 3, {}};
   RowTexts texts;
@@ -266,14 +298,7 @@ void IntakeApplier::add_items() {
     const std::vector<RowCells> rows{batch.begin(), batch.end()};
     insert.begin(rows.size());
     Id id = first;
-    for (const RowCells& row : rows)
-      insert.add(id++, texts.of(0, row.number), pick(known_.lots, row.lot), pick(known_.accessions, row.accession),
-                 pick(known_.sites, row.site), pick(known_.proveniences, row.provenience), texts.of(1, row.kind),
-                 texts.of(2, row.object), texts.of(3, row.material), texts.of(4, row.surface),
-                 row.count.maybe_integer(), row.weight_g.maybe_decimal(), row.volume_ml.maybe_decimal(),
-                 row.largest_mm.maybe_decimal(), texts.of(5, row.status), row.flags.raw(),
-                 texts.of(6, row.field_number), pick(known_.places, row.place), pick(known_.boxes, row.box),
-                 texts.of(7, row.remarks), row.extra.raw(), applied_.position);
+    for (const RowCells& row : rows) add_item(insert, texts, id++, row);
     insert.run();
     for (std::size_t i = 0; i < rows.size(); ++i) add_links(first + static_cast<Id>(i), rows[i], contents);
     first = id;
@@ -291,7 +316,9 @@ void IntakeApplier::add_links(Id item, const RowCells& row, BulkInsert& contents
   while (const auto share = walk.next()) {
     auto cell = share->elements();
     const Id bag = bag_of(cell.need());
-    waiting_.push_back({bag, item, cell.need().maybe_integer()});
+    const auto quantity = cell.need().maybe_integer();
+    if (quantity && *quantity < 0) throw damaged("a bag holds less than nothing");
+    waiting_.push_back({bag, item, quantity});
   }
   write_contents(contents, false);
 }

@@ -10,10 +10,11 @@ namespace {
 constexpr std::string_view k_head = R"txt(THE RECORD OF AN ARCHAEOLOGICAL COLLECTION
 ===========================================
 
-Collection : {standard}
+Collection : {repository}
+Rules      : {standard}
 Key        : {key}  (every code that was printed for this collection carries these four characters)
 Made       : {made}, by {program}
-History    : {events} events by {persons} persons
+History    : {events} by {persons}
 
 You need no special program to read this folder. Every file is plain text in UTF-8{except}.
 CSV files open in any spreadsheet; their first line names the columns, a comma parts the cells, and a cell with a
@@ -90,9 +91,12 @@ std::string archive_readme(const Ledger& ledger, const ArchiveRequest& request) 
   for (const StationHead& head : ledger.heads()) events += head.sequence;
   const HouseStandard& standard = ledger.standard();
   std::string text = fmt::format(
-      k_head, fmt::arg("standard", standard.name), fmt::arg("key", ledger.collection_key()),
-      fmt::arg("made", format_time(request.made)), fmt::arg("program", request.program), fmt::arg("events", events),
-      fmt::arg("persons", ledger.persons().size()),
+      k_head, fmt::arg("repository", standard.repository.empty() ? standard.name : standard.repository),
+      fmt::arg("standard", standard.name + ", " + standard.version), fmt::arg("key", ledger.collection_key()),
+      fmt::arg("made", format_time(request.made)), fmt::arg("program", request.program),
+      fmt::arg("events", fmt::format("{} {}", events, events == 1 ? "event" : "events")),
+      fmt::arg("persons",
+               fmt::format("{} {}", ledger.persons().size(), ledger.persons().size() == 1 ? "person" : "persons")),
       fmt::arg("except", request.with_restricted ? ", except collection.ledger" : ""),
       fmt::arg("places", request.with_restricted ? ",\n                   and where it belongs and is" : ""));
   if (!request.placements.empty()) text += "placements/        where each label lay on its printed sheet.\n";
