@@ -11,6 +11,7 @@
 #include "ledger/core.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/sheet/continued_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -149,6 +150,8 @@ std::vector<PlannedCarrierLabel> plan_removal_slips(const Ledger& ledger, const 
 void settle_sheets(Ledger& ledger, const Actor& actor, LabelRole role) {
   constexpr std::size_t k_surely_fits = 100;  // characters, captions included
   LabelPlan plan;
+  const HouseStandard standard = ledger.standard();
+  const LabelContinuation continuation{standard};
   for (const LabelRecord& label : ledger.labels(role)) {
     if (label.due() == 0 || label.text.size() <= k_surely_fits) continue;
     CarrierLabelRequest request;
@@ -165,7 +168,7 @@ void settle_sheets(Ledger& ledger, const Actor& actor, LabelRole role) {
     print.revision = label.revision;
     request.code_text = carrier_code(ledger, print);
     request.fields = read_carrier_text(label.text);
-    const auto sheets = static_cast<int>(continue_label(request, ledger.standard()).size());
+    const auto sheets = static_cast<int>(continuation.split(request).size());
     if (sheets != label.copies) plan.carriers.push_back({role, label.subject, label.number, label.text, sheets});
   }
   if (!plan.carriers.empty()) (void)ledger.store_plan(actor, plan);

@@ -113,18 +113,22 @@ bool BindReport::good() const {
 }
 
 std::string bind_text(const BindReport& report) {
-  std::string text;
   std::size_t wrong = 0;
+  std::vector<std::pair<std::size_t, std::string>> lines;  // row, line
   for (const CatalogProblem& problem : report.reading.problems) {
     if (problem.severity == Severity::problem) ++wrong;
-    text += problem_text(problem);
-    if (!text.ends_with('\n')) text += '\n';
+    std::string line = problem_text(problem);
+    if (!line.ends_with('\n')) line += '\n';
+    lines.emplace_back(problem.row, std::move(line));
   }
   for (const FieldLogProblem& problem : report.problems) {
     if (!stands_against(problem, report.rebind)) continue;
     ++wrong;
-    text += problem_line(report.file, problem);
+    lines.emplace_back(problem.row, problem_line(report.file, problem));
   }
+  std::ranges::stable_sort(lines, {}, &std::pair<std::size_t, std::string>::first);
+  std::string text;
+  for (const auto& [row, line] : lines) text += line;
   if (wrong > 0) {
     return text + fmt::format("{}: {} {} in {} rows; nothing was bound.\n", printable(report.file), wrong,
                               wrong == 1 ? "problem" : "problems", report.reading.rows.size());

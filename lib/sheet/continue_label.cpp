@@ -7,6 +7,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/link_code.h"
+#include "sherdmark/sheet/continued_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -26,7 +27,7 @@ std::vector<std::size_t> cuts_of(const std::string& text) {
 
 class Continuation {
  public:
-  Continuation(const CarrierLabelRequest& whole, const HouseStandard& standard) : whole_(whole), maker_(standard) {}
+  Continuation(const CarrierLabelRequest& whole, const CarrierLabelMaker& maker) : whole_(whole), maker_(maker) {}
 
   std::vector<CarrierLabelRequest> split() {
     if (!maker_.overflow(whole_)) return {whole_};
@@ -104,15 +105,28 @@ class Continuation {
   }
 
   const CarrierLabelRequest& whole_;
-  CarrierLabelMaker maker_;
+  const CarrierLabelMaker& maker_;
   std::vector<CarrierField> fields_;
   std::vector<CarrierLabelRequest> sheets_;
 };
 
 }  // namespace
 
+struct LabelContinuation::Fonts {
+  CarrierLabelMaker maker;
+};
+
+LabelContinuation::LabelContinuation(const HouseStandard& standard)
+    : fonts_(std::make_unique<Fonts>(CarrierLabelMaker{standard})) {}
+
+LabelContinuation::~LabelContinuation() = default;
+
+std::vector<CarrierLabelRequest> LabelContinuation::split(const CarrierLabelRequest& whole) const {
+  return Continuation{whole, fonts_->maker}.split();
+}
+
 std::vector<CarrierLabelRequest> continue_label(const CarrierLabelRequest& whole, const HouseStandard& standard) {
-  return Continuation{whole, standard}.split();
+  return LabelContinuation{standard}.split(whole);
 }
 
 }  // namespace sherdmark
