@@ -99,9 +99,12 @@ struct RoleRow {
 TEST_F(Trouble, labels_asked_for_wrongly_are_explained) {
   init();
   const std::vector<RoleRow> rows{
-      {{"labels", "--out", "@/s"}, "sherdmark: no labels were asked for. Say --for artifacts, bags or tags.\n"},
-      {{"labels", "--for", "shelves", "--out", "@/s"},
-       "sherdmark: there are no labels for \"shelves\". Say --for artifacts, bags or tags.\n"},
+      {{"labels", "--out", "@/s"},
+       "sherdmark: no labels were asked for. Say --for artifacts, bags, tags, boxes, shelves, field-tags, "
+       "removal-slips, dividers or action-cards.\n"},
+      {{"labels", "--for", "crates", "--out", "@/s"},
+       "sherdmark: there are no labels for \"crates\". Say --for artifacts, bags, tags, boxes, shelves, field-tags, "
+       "removal-slips, dividers or action-cards.\n"},
       {{"labels", "--for", "bags", "--pages", "1", "--out", "@/s"},
        "sherdmark: --pages goes with --reprint only. Say which run: --reprint RUN.\n"},
   };
