@@ -28,10 +28,11 @@ std::vector<fs::path> FolderWatch::look() {
     if (!gone) state.changed = entry->last_write_time(gone);
     if (gone) continue;
     const auto before = known_.find(entry->path());
-    const bool rests = before != known_.end() && before->second.bytes == state.bytes &&
-                       before->second.changed == state.changed && state.bytes > 0;
+    const bool unchanged =
+        before != known_.end() && before->second.bytes == state.bytes && before->second.changed == state.changed;
+    const bool rests = unchanged && state.bytes > 0;
     if (rests && !before->second.given) settled.push_back(entry->path());
-    if (!rests) ++unsettled_;
+    if (!unchanged) ++unsettled_;
     state.given = rests;
     now.emplace(entry->path(), state);
   }

@@ -9,6 +9,8 @@
 #include <ZXing/ZXVersion.h>
 #endif
 
+#include "scan/reader_guard.h"
+
 namespace sherdmark {
 namespace {
 
@@ -101,16 +103,22 @@ std::vector<CodeReading> read_clean(const GreyView& picture, SymbolFormat format
   options.setBinarizer(ZXing::Binarizer::FixedThreshold);
   options.setFormats(format == SymbolFormat::qr ? ZXing::BarcodeFormat::QRCode : ZXing::BarcodeFormat::DataMatrix);
   std::vector<CodeReading> readings;
-  const Found found = ZXing::ReadBarcode(view_of(picture), options);
-  if (found.isValid()) readings.push_back(reading_of(found));
+  const bool whole = guarded([&] {
+    const Found found = ZXing::ReadBarcode(view_of(picture), options);
+    if (found.isValid()) readings.push_back(reading_of(found));
+  });
+  if (!whole) readings.clear();  // it stopped half way: nothing was read
   return readings;
 }
 
 std::vector<CodeReading> read_once(const GreyView& picture, const ReaderPass& pass) {
   std::vector<CodeReading> readings;
   if (picture.empty()) return readings;
-  for (const Found& found : ZXing::ReadBarcodes(view_of(picture), options_of(pass)))
-    if (found.isValid()) readings.push_back(reading_of(found));
+  const bool whole = guarded([&] {
+    for (const Found& found : ZXing::ReadBarcodes(view_of(picture), options_of(pass)))
+      if (found.isValid()) readings.push_back(reading_of(found));
+  });
+  if (!whole) readings.clear();  // it stopped half way: nothing was read
   return readings;
 }
 

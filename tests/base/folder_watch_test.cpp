@@ -58,6 +58,7 @@ TEST_F(FolderWatchTest, an_empty_file_is_never_given_and_a_changed_one_again) {
   write("a.jpg", "");
   EXPECT_EQ(look(), Names{});
   EXPECT_EQ(look(), Names{});
+  EXPECT_EQ(watch_.unsettled(), 0U);
   write("a.jpg", "picture");
   EXPECT_EQ(look(), Names{});
   EXPECT_EQ(look(), Names{"a.jpg"});

@@ -43,8 +43,8 @@ const std::vector<Condition>& conditions() {
       {.name = "tilt 35°", .tilt_deg = 35},
       {.name = "tilt 50°", .tilt_deg = 50},
       {.name = "glare over a fifth", .glare = true},
-      {.name = "12 scratches", .scratches = 12},
-      {.name = "a fold, 1.5 modules", .fold_modules = 1.5},
+      {.name = "40 scratches", .scratches = 40},
+      {.name = "a fold, 2.5 modules", .fold_modules = 2.5},
   };
   return k_conditions;
 }
@@ -238,11 +238,11 @@ void write_svg(const std::string& file, const std::vector<Row>& rows, int trials
         "text-anchor=\"end\">{5:.0f} %</text>\n",
         k_left, y_of(share), k_left + k_wide, k_left - 6, y_of(share) + 4, 100 * share);
   for (const double px : k_module_px)
-    svg +=
-        fmt::format("<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{:g}</text>\n", x_of(px), k_top + k_high + 18, px);
+    svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"middle\">{:g}</text>\n", x_of(px),
+                       k_top + k_high + 18, px);
   svg += fmt::format("<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">pixels a module</text>\n", k_left + k_wide / 2,
                      k_top + k_high + 38);
-  constexpr std::array k_dashes = {"", "6 3", "2 3", "10 4", "10 3 2 3", "4 4", "1 4", "12 2 2 2"};
+  constexpr std::array k_dashes = {"none", "6 3", "2 3", "10 4", "10 3 2 3", "4 4", "1 4", "12 2 2 2"};
   constexpr std::array k_shades = {"#000000", "#0b4f8a", "#3c8dbc", "#7a3b00",
                                    "#c46a1b", "#5b2a86", "#1b7837", "#a50026"};
   constexpr std::array k_signs = {"●", "■", "□", "▲", "△", "◆", "✕", "○"};
