@@ -15,7 +15,7 @@ using sherdmark::Database;
 
 // One ledger for all inputs; every input is rolled back.
 Database& founded() {
-  static Database& made = [] -> Database& {
+  static Database& made = []() -> Database& {
     static Database db{{}, Database::Mode::temporary};
     db.execute("PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON");
     sherdmark::make_schema(db);
