@@ -228,6 +228,31 @@ TEST_F(Season, every_planted_fault_comes_out_in_its_finding_and_nothing_else) {
   EXPECT_NE(history.find("Drawn for the audit"), std::string::npos) << history;
 }
 
+TEST_F(Season, pictures_go_through_the_same_verdicts_as_check) {
+  bench_.write("catalog.csv",
+               "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Bag(s),Home\r\n"
+               "16ZQ5/12.1,2031.4,artifact,nail,iron,corroding,1,40,B1,Room 2/Shelf 1\r\n");
+  bench_.expect(0, {"init", "--standard", sample("standards/quillow_ferry.toml").string()});
+  bench_.expect(0, {"intake", "@/catalog.csv"});
+  bench_.expect(0, {"plan"});
+  std::vector<std::string> pages;
+  for (const std::string role : {"bag", "tag"}) {
+    const Json run = json(0, {"labels", "--for", role + "s", "--out", "@/sheets", "--preview-dpi", "200"});
+    bench_.expect(0, {"printed", run["run"]});
+    pages.push_back("@/sheets/" + role + "-" + run["run"].get<std::string>() + "-page-1.png");
+  }
+  bench_.expect(0, {"check", pages[0], pages[1], "--set"});
+  bench_.expect(0, {"inventory", "open"});
+  bench_.expect(0, {"inventory", "pictures", pages[0], pages[1], "--set", "--place", "Room 2/Shelf 1"});
+  const Json report = json(0, {"inventory", "close"});
+  EXPECT_EQ(report["totals"]["seen_at_home"], 1);
+  EXPECT_EQ(report["totals"]["evidence"]["bag and tag"], 1);
+  EXPECT_EQ(report["totals"]["prints"], 2);
+  bench_.expect(0, {"audit", "draw", "--size", "1"});
+  bench_.expect(0, {"audit", "pictures", pages[0], pages[1], "--set"});
+  EXPECT_EQ(json(0, {"audit", "conclude"})["draws"][0]["outcome"], "correct");
+}
+
 TEST_F(Season, a_redraw_names_the_one_before_and_a_draw_gives_nothing_away) {
   set_up_collection();
   const Json first = json(0, {"audit", "draw", "--size", "4", "--out", "@/audit"});
