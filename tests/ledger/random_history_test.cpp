@@ -224,7 +224,8 @@ class Season {
   void custody() {
     const auto bags = ledger().bags();
     const BagRecord& bag = any_of(bags);
-    const auto before = pieces();
+    const bool count = chance(4);  // every piece of the collection: now and then
+    const auto before = count ? pieces() : std::pair<std::int64_t, std::int64_t>{};
     std::int64_t changed = 0;
     switch (random_.below(6)) {
       case 0:
@@ -255,9 +256,11 @@ class Season {
                     item->row.count ? *item->row.count + changed : 0);
         }
     }
-    EXPECT_EQ(pieces().first, before.first + changed) << "pieces were made or lost";
+    if (!count) return;
+    const auto after = pieces();
+    EXPECT_EQ(after.first, before.first + changed) << "pieces were made or lost";
     if (changed == 0) {
-      EXPECT_EQ(pieces().second, before.second);
+      EXPECT_EQ(after.second, before.second);
     }
   }
 
@@ -286,7 +289,8 @@ class Season {
   void change_numbers() {
     const auto items = ledger().items();
     const std::string number = any_of(items).row.number.text();
-    const auto before = pieces();
+    const bool count = chance(4);
+    const auto before = count ? pieces() : std::pair<std::int64_t, std::int64_t>{};
     switch (random_.below(4)) {
       case 0: {
         const std::string to =
@@ -313,7 +317,9 @@ class Season {
         else
           leave_assembly(ledger(), actor(), "Vessel " + std::to_string(random_.below(5)), {number}, "no join");
     }
-    EXPECT_EQ(pieces(), before);
+    if (count) {
+      EXPECT_EQ(pieces(), before);
+    }
   }
 
   FreshLedger fresh_;
