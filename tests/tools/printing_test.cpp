@@ -282,11 +282,12 @@ TEST(SoakTest, sheets_and_type_carry_the_warning_until_a_test_is_valid_and_only_
   bench.expect(0, {"soak-test", "record", "--printer", "Front office", "--toner", "black, lot 7", "--adhesive",
                    "acrylic resin in acetone", "--outcome", "passed"});
   EXPECT_NE(bench.run(asked).out.find("safe to use with acrylic resin in acetone"), std::string::npos);
-  bench.expect(0, {"labels", "--reprint", run_made["run"], "--printer", "Front office", "--out", "@/sheets"});
+  const Json second = parsed(bench.expect(
+      0, {"labels", "--reprint", run_made["run"], "--printer", "Front office", "--out", "@/sheets", "--json"}));
   const std::string after = only_file(bench, ".pdf", before);
   EXPECT_NE(pdf_text(bench, after).find("safe to use"), std::string::npos);
   // Without a printer's name nothing is known to hold, and neither when the test has expired.
-  const std::vector<std::string> again{"labels", "--reprint", run_made["run"], "--out", "@/sheets"};
+  const std::vector<std::string> again{"labels", "--reprint", second["run"], "--out", "@/sheets"};
   EXPECT_EQ(bench.expect(0, again).out.find("safe to use"), std::string::npos);
   bench.clock().set(parse_time("2033-01-01T09:00:00Z"));
   EXPECT_EQ(bench.run(asked).out.find("safe to use"), std::string::npos);

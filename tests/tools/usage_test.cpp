@@ -68,13 +68,13 @@ TEST_P(Help, explains_every_option_and_shows_an_example) {
 
 INSTANTIATE_TEST_SUITE_P(Commands, Help,
                          ::testing::Values("init", "intake", "plan", "labels", "printed", "read", "check", "show",
-                                           "history", "export"));
+                                           "history", "export", "type", "calibrate", "soak-test"));
 
 TEST(Help, lists_every_command_and_the_exit_codes) {
   Bench bench;
   const ToolRun result = bench.expect(0, {"--help"});
-  for (const char* command :
-       {"init", "intake", "plan", "labels", "printed", "read", "check", "show", "history", "export"})
+  for (const char* command : {"init", "intake", "plan", "labels", "printed", "read", "check", "show", "history",
+                              "export", "type", "calibrate", "soak-test"})
     EXPECT_NE(result.out.find(std::string{"\n  "} + command), std::string::npos) << command;
   EXPECT_NE(result.out.find("0 fine, 1 findings, 2 usage, 3 bad input, 4 environment, 70 our own bug"),
             std::string::npos);
