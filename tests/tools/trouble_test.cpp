@@ -168,7 +168,7 @@ TEST_F(Trouble, what_we_did_not_foresee_is_our_bug_and_says_so) {
             "what you did.\n");
 }
 
-TEST(Trouble, a_standard_with_many_faults_names_each_on_a_line_of_its_own) {
+TEST(Standard, a_standard_with_many_faults_names_each_on_a_line_of_its_own) {
   Bench bench;
   bench.write("empty.toml", "");
   const ToolRun result = bench.expect(3, {"init", "--standard", "@/empty.toml"});
