@@ -51,7 +51,7 @@ void add_conclusion(const AuditReport& report, Report& pages) {
        {"The same, without what was not inspected", 2}},
       {}};
   ReportBounds plot{
-      "Seen, and how many there may be", {}, design.tolerable, fmt::format("tolerable {:g} %", 100 * design.tolerable)};
+      "Found or not inspected, and how many there may be", {}, design.tolerable, fmt::format("tolerable {:g} %", 100 * design.tolerable)};
   for (const AuditBound& bound : conclusion.bounds) {
     table.rows.push_back({bound.name, std::to_string(bound.errors), upper_words(bound.most, bound.share_upper),
                           upper_words(bound.most_inspected, bound.share_upper_inspected)});
