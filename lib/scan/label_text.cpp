@@ -97,7 +97,6 @@ void add_reading(std::vector<TextReading>& readings, TextReading reading) {
 
 // A rule by itself counts where nothing was read at its place, and tells what was not read surely from mere marks.
 void add_sign(std::vector<TextReading>& readings, const RuleSign& sign, const HouseStandard& standard) {
-  if (sign.thickness_px <= 0) return;
   TextReading seen;
   seen.corners = sign.corners;
   seen.px_per_mm = sign.thickness_px / standard.artifact.rule_mm;
@@ -185,7 +184,8 @@ std::vector<TextReading> LabelTextReader::read(const GreyView& picture, const st
       add_reading(readings, read_label(context, pyramid, label));
     }
     for (const RuleCandidate& rule : rules)
-      add_sign(readings, look_for_label(pyramid, rule, impl_->look, impl_->longest_em), impl_->standard);
+      for (const RuleSign& sign : look_for_label(pyramid, rule, impl_->look, impl_->longest_em))
+        add_sign(readings, sign, impl_->standard);
   }
   return readings;
 }

@@ -171,12 +171,14 @@ RuleSign look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
 
 }  // namespace
 
-RuleSign look_for_label(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look, double longest_em) {
+std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look,
+                                     double longest_em) {
+  std::vector<RuleSign> signs;
   for (const bool from_to : {true, false}) {
     const RuleSign sign = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em);
-    if (sign.thickness_px > 0) return sign;
+    if (sign.thickness_px > 0) signs.push_back(sign);
   }
-  return {};
+  return signs;
 }
 
 }  // namespace sherdmark::label_text

@@ -26,7 +26,8 @@ constexpr double k_most_dark_share = 0.65;
 // Labels are cut with paper all round, so the rule of one label is never nearer than this to the text of another, even
 // where their papers overlap.
 constexpr double k_own_paper_mm = 0.4;
-// A mark without such a rule may be the cut edge of the label's own paper: the trimming tolerance and a little more.
+// A mark without such a rule, and without a text, may be the cut edge of the label's own paper: the trimming tolerance
+// and a little more.
 constexpr double k_own_edge_mm = 1.2;
 // The large print of a carrier is at least so much larger than an artifact label's.
 constexpr double k_least_large_print = 2.0;
@@ -214,10 +215,11 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
   for (TextReading& text : picture.texts) {
     const bool sized = of_label_size(text, papers);
     const bool on_a_rule = on_a_labels_rule(text, papers);
+    const bool like_a_label = on_a_rule || (sized && !text.lines.empty());
     const bool beside_a_sure_one =
         !text.sure && std::any_of(picture.texts.begin(), picture.texts.end(), [&](const TextReading& label) {
           return label.sure && &label != &text &&
-                 on_the_slip_of(text, label, on_a_rule ? k_own_paper_mm : k_own_edge_mm);
+                 on_the_slip_of(text, label, like_a_label ? k_own_paper_mm : k_own_edge_mm);
         });
     if (!gave_up(text) && (beside_a_sure_one || (!(text.sure && sized) && !on_a_rule &&
                                                  own_print_of_a_carrier(text, pixels, papers, sized))))
