@@ -230,7 +230,7 @@ TEST(Opening, a_read_only_medium_can_be_read_and_says_so_when_written) {
 TEST(Opening, an_unknown_person_is_an_error_with_a_remedy) {
   FreshLedger fresh;
   const std::string text = error_of([&] { (void)fresh.ledger.actor("Nobody"); }, ErrorFamily::usage);
-  EXPECT_NE(text.find("Register the person first"), std::string::npos) << text;
+  EXPECT_NE(text.find("let somebody of the register enter the person"), std::string::npos) << text;
   const std::int64_t before = testing::count_events(fresh.ledger);
   (void)error_of([&] { fresh.ledger.register_person({"Nobody", fresh.ana.station}, "Bo Reed"); }, ErrorFamily::usage);
   EXPECT_EQ(testing::count_events(fresh.ledger), before);
