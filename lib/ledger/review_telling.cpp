@@ -31,8 +31,9 @@ std::string tell_graded(const Telling& told) {
   while (const auto line = grades.next()) {
     auto cell = line->elements();
     ++count;
-    if (cell.need().text() == told.subject)
-      return fmt::format("Print quality seen: {} of 4 ({}).", cell.need().decimal(), cell.need().text());
+    if (cell.need().text() != told.subject) continue;
+    const double grade = cell.need().decimal();
+    return fmt::format("Print quality seen: {} of 4 ({}).", grade, cell.need().text());
   }
   return fmt::format("The print quality of {} label{} was seen.", count, count == 1 ? "" : "s");
 }
