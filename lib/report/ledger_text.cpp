@@ -5,9 +5,8 @@
 #include "report/item_facts.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
-#include "sherdmark/standard/privacy.h"
-#include "sherdmark/standard/privacy.h"
 #include "sherdmark/report/register_report.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {

@@ -6,8 +6,8 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
-#include "sherdmark/standard/privacy.h"
 #include "sherdmark/standard/printer.h"
+#include "sherdmark/standard/privacy.h"
 #include "standard_parts.h"
 
 namespace sherdmark {
@@ -176,13 +176,13 @@ void read_designs(SectionReader& root, HouseStandard& standard, StandardNotes&) 
   read_stocks(root, standard);
   read_carriers(root, standard);
   read_field_numbers(root.section("field_numbers"), standard);
+  const PrinterDescription own_printer = standard.printer;
+  standard = for_printer(std::move(standard), own_printer);
   check_outside(root.section("bag_label"), standard);
   SectionReader agreement = root.section("agreement");
   standard.agreement.bag = agreement.boolean("bag");
   standard.agreement.tag = agreement.boolean("tag");
   standard.agreement.artifacts = agreement.boolean("artifacts");
-  const PrinterDescription own_printer = standard.printer;
-  standard = for_printer(std::move(standard), own_printer);
   standard.read_margin = agreement.decimal("read_margin");
   if (!standard.agreement.bag && !standard.agreement.tag && !standard.agreement.artifacts)
     agreement.problem("bag", "Nothing need be seen for a set to agree. Ask for at least one role.");
