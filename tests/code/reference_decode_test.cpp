@@ -30,7 +30,7 @@ std::vector<SymbolMatrix> symbols() {
   std::vector<SymbolMatrix> all;
   for (const ErrorLevel level : {ErrorLevel::l, ErrorLevel::m, ErrorLevel::q, ErrorLevel::h})
     for (std::size_t length = 3; length <= 1850;
-         length += std::min(length / 14 + 1, 1850 - length + (length == 1850 ? 1 : 0))) {
+         length += std::min(length / 50 + 1, 1850 - length + (length == 1850 ? 1 : 0))) {
       SymbolMatrix symbol = make_qr(text_of(length), level);
       if (all.empty() || all.back().version != symbol.version || all.back().level != symbol.level)
         all.push_back(std::move(symbol));
@@ -41,7 +41,7 @@ std::vector<SymbolMatrix> symbols() {
       } catch (const std::exception&) {
         continue;  // too long for that level
       }
-  for (std::size_t length = 2; length < 1200; length += length / 6 + 1)
+  for (std::size_t length = 2; length < 2000; length += length / 18 + 1)
     all.push_back(make_data_matrix(text_of(length)));
   return all;
 }

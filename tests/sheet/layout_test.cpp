@@ -210,7 +210,7 @@ TEST(Layout, a_field_tag_has_lines_to_write_on_where_nothing_is_known_yet) {
   const GreyPicture page =
       draw_page(placements, {tag}, sample_header(standard, LabelRole::field_tag), standard, 1, 600);
   std::vector<double> lines_mm;
-  for (double y = label.y_mm + label.h_mm * 0.4; y < label.y_mm + label.h_mm; y += dots_to_mm(1, 600)) {
+  for (double y = label.y_mm + label.h_mm * 0.3; y < label.y_mm + label.h_mm; y += dots_to_mm(1, 600)) {
     int dark = 0;
     for (double x = label.x_mm; x < label.x_mm + label.w_mm * 0.5; x += dots_to_mm(1, 600))
       if (page.view().at(static_cast<int>(mm_to_dots(x, 600)), static_cast<int>(mm_to_dots(y, 600))) < 128) ++dark;
