@@ -1,6 +1,8 @@
 // Making, opening and closing a ledger; persons, stations and the house standard.
 #include "sherdmark/ledger/ledger.h"
 
+#include <unistd.h>
+
 #include <fmt/format.h>
 
 #include "ledger/core.h"
@@ -57,6 +59,17 @@ void require_file(const fs::path& file) {
                             "check the name, or make a new ledger first");
 }
 
+// A program that was killed in the middle of an act leaves a journal beside the ledger; SQLite undoes the half act when
+// the file is next read, and must write for that. Where it cannot write, the reading that follows says so.
+void undo_what_was_cut_off(const fs::path& file) {
+  fs::path journal = file;
+  journal += "-journal";
+  std::error_code none;
+  if (!fs::exists(journal, none) || ::access(file.c_str(), W_OK) != 0) return;
+  Database database{file, Database::Mode::write};
+  (void)database.find_integer("PRAGMA user_version");
+}
+
 }  // namespace
 
 Ledger::Ledger(std::unique_ptr<LedgerCore> core) : core_(std::move(core)) {}
@@ -107,6 +120,7 @@ Ledger Ledger::open(const fs::path& file, const LedgerAccess& access, Clock& clo
 
 Ledger Ledger::open_read_only(const fs::path& file) {
   require_file(file);
+  undo_what_was_cut_off(file);
   auto core = std::make_unique<LedgerCore>(file, Database::Mode::read);
   const std::int64_t version = schema_version_of(core->db);
   if (version > k_schema_version)

@@ -50,8 +50,10 @@ void add_conclusion(const AuditReport& report, Report& pages) {
        {fmt::format("Upper bound, {:g} %: what was not inspected counts as an error", 100 * design.confidence), 2},
        {"The same, without what was not inspected", 2}},
       {}};
-  ReportBounds plot{
-      "Found or not inspected, and how many there may be", {}, design.tolerable, fmt::format("tolerable {:g} %", 100 * design.tolerable)};
+  ReportBounds plot{"Found or not inspected, and how many there may be",
+                    {},
+                    design.tolerable,
+                    fmt::format("tolerable {:g} %", 100 * design.tolerable)};
   for (const AuditBound& bound : conclusion.bounds) {
     table.rows.push_back({bound.name, std::to_string(bound.errors), upper_words(bound.most, bound.share_upper),
                           upper_words(bound.most_inspected, bound.share_upper_inspected)});

@@ -1,13 +1,13 @@
-#include <nlohmann/json.hpp>
 
+#include "report/json_value.h"
 #include "sherdmark/report/bench_report.h"
 
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
-std::string written(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string written(const Json& json) { return json.document(); }
 
 Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 

@@ -1,15 +1,15 @@
 // The JSON of `check` and `read`: key names and their order are a contract (docs/commands.md).
-#include <nlohmann/json.hpp>
 
+#include "report/json_value.h"
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/read_report.h"
 
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
-std::string write(const Json& document) { return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string write(const Json& document) { return document.document(); }
 
 template <typename T>
 Json or_null(const std::optional<T>& value) {
@@ -18,7 +18,7 @@ Json or_null(const std::optional<T>& value) {
 
 Json corners_json(const Corners& corners) {
   Json points = Json::array();
-  for (const PointF& corner : corners) points.push_back({corner.x, corner.y});
+  for (const PointF& corner : corners) points.push_back(Json::list({corner.x, corner.y}));
   return points;
 }
 

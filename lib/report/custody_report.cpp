@@ -1,8 +1,7 @@
 #include "sherdmark/report/custody_report.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
-
-#include <nlohmann/json.hpp>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
@@ -11,9 +10,9 @@
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
-std::string written(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string written(const Json& json) { return json.document(); }
 
 std::string plural(std::int64_t n, std::string_view one, std::string_view many) {
   return fmt::format("{} {}", n, n == 1 ? one : many);

@@ -1,10 +1,10 @@
 #include "sherdmark/report/field_report.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
-#include <nlohmann/json.hpp>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
@@ -12,12 +12,12 @@
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 constexpr std::array k_states{FieldState::reserved, FieldState::issued, FieldState::bound,
                               FieldState::spoiled,  FieldState::lost,   FieldState::returned};
 
-std::string written(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string written(const Json& json) { return json.document(); }
 
 // The digits at the end, and what stands before them.
 std::pair<std::string_view, std::string_view> cut(std::string_view number) {

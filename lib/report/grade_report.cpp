@@ -1,16 +1,16 @@
 #include "sherdmark/report/grade_report.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 constexpr std::string_view k_estimate =
     "These are estimates by the parameters of ISO/IEC 15415: a camera or scanner whose light, aperture and scale of "
@@ -68,7 +68,7 @@ Json symbol_json(const PrintGrade& grade) {
   for (const GradeParameter parameter : held_down_by(grade))
     json["held_down_by"].push_back({{"parameter", to_text(parameter)}, {"what_to_do", what_to_do(parameter)}});
   json["corners"] = Json::array();
-  for (const PointF& corner : grade.corners) json["corners"].push_back({corner.x, corner.y});
+  for (const PointF& corner : grade.corners) json["corners"].push_back(Json::list({corner.x, corner.y}));
   return json;
 }
 
@@ -112,7 +112,7 @@ std::string grade_json(std::span<const GradeResult> results) {
     image["error"] = result.error ? Json(*result.error) : Json(nullptr);
     document["images"].push_back(std::move(image));
   }
-  return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return document.document();
 }
 
 }  // namespace sherdmark

@@ -63,35 +63,56 @@ JsonValue& JsonValue::operator[](std::string_view key) {
   return members.emplace_back(std::string{key}, JsonValue{}).second;
 }
 
+JsonValue JsonValue::list(std::initializer_list<JsonValue> values) { return JsonValue{Array(values)}; }
+
+void JsonValue::update(const JsonValue& other) {
+  for (const auto& [name, value] : std::get<Object>(other.value_)) (*this)[name] = value;
+}
+
 void JsonValue::push_back(JsonValue value) {
   if (std::holds_alternative<std::nullptr_t>(value_)) value_ = Array{};
   std::get<Array>(value_).push_back(std::move(value));
 }
 
-void JsonValue::write(std::string& out, std::size_t depth) const {
-  const std::string inner((depth + 1) * 2, ' ');
-  const std::string outer(depth * 2, ' ');
+// `depth`: how many levels in it stands; nothing for one line.
+void JsonValue::write(std::string& out, std::optional<std::size_t> depth) const {
+  const auto break_line = [&](std::size_t deeper) {
+    if (depth) out += "\n" + std::string((*depth + deeper) * 2, ' ');
+  };
+  const std::optional<std::size_t> inner = depth ? std::optional{*depth + 1} : std::nullopt;
   if (const auto* truth = std::get_if<bool>(&value_)) out += *truth ? "true" : "false";
   if (std::holds_alternative<std::nullptr_t>(value_)) out += "null";
   if (const auto* whole = std::get_if<std::int64_t>(&value_)) out += std::to_string(*whole);
   if (const auto* real = std::get_if<double>(&value_)) write_number(out, *real);
   if (const auto* text = std::get_if<std::string>(&value_)) write_text(out, *text);
   if (const auto* values = std::get_if<Array>(&value_)) {
+    out += '[';
     for (std::size_t i = 0; i < values->size(); ++i) {
-      out += (i == 0 ? "[\n" : ",\n") + inner;
-      (*values)[i].write(out, depth + 1);
+      if (i > 0) out += ',';
+      break_line(1);
+      (*values)[i].write(out, inner);
     }
-    out += values->empty() ? "[]" : "\n" + outer + "]";
+    if (!values->empty()) break_line(0);
+    out += ']';
   }
   if (const auto* members = std::get_if<Object>(&value_)) {
+    out += '{';
     for (std::size_t i = 0; i < members->size(); ++i) {
-      out += (i == 0 ? "{\n" : ",\n") + inner;
+      if (i > 0) out += ',';
+      break_line(1);
       write_text(out, (*members)[i].first);
-      out += ": ";
-      (*members)[i].second.write(out, depth + 1);
+      out += depth ? ": " : ":";
+      (*members)[i].second.write(out, inner);
     }
-    out += members->empty() ? "{}" : "\n" + outer + "}";
+    if (!members->empty()) break_line(0);
+    out += '}';
   }
+}
+
+std::string JsonValue::line() const {
+  std::string out;
+  write(out, std::nullopt);
+  return out + "\n";
 }
 
 std::string JsonValue::document() const {

@@ -38,20 +38,28 @@ class JsonValue {
     for (const T& value : values) push_back(JsonValue(value));
   }
 
+  JsonValue(std::initializer_list<std::pair<std::string_view, JsonValue>> members) : JsonValue(object(members)) {}
+
   [[nodiscard]] static JsonValue array() { return JsonValue{Array{}}; }
   [[nodiscard]] static JsonValue object(std::initializer_list<std::pair<std::string_view, JsonValue>> members = {});
+
+  [[nodiscard]] static JsonValue list(std::initializer_list<JsonValue> values);
 
   // The member of that name; a new one at the end if there is none. A null becomes an object.
   JsonValue& operator[](std::string_view key);
   void push_back(JsonValue value);  // a null becomes an array
 
+  void update(const JsonValue& other);  // takes over the members of another object, in its order
+
+  // All on one line, and a line end: for logs that are read line by line.
+  [[nodiscard]] std::string line() const;
   // Two spaces a level, one line end at the end. Bytes that are no UTF-8 become U+FFFD.
   [[nodiscard]] std::string document() const;
 
  private:
   explicit JsonValue(Array values) : value_(std::move(values)) {}
   explicit JsonValue(Object members) : value_(std::move(members)) {}
-  void write(std::string& out, std::size_t depth) const;
+  void write(std::string& out, std::optional<std::size_t> depth) const;
 
   std::variant<std::nullptr_t, bool, std::int64_t, double, std::string, Array, Object> value_;
 };

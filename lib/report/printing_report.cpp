@@ -1,10 +1,10 @@
 #include "sherdmark/report/printing_report.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <numbers>
 
 #include "sherdmark/base/text.h"
@@ -12,9 +12,9 @@
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
-std::string written(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string written(const Json& json) { return json.document(); }
 
 Json to_json(const PrinterRecord& printer) {
   const PrinterDescription& one = printer.description;

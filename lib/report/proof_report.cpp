@@ -1,16 +1,16 @@
 #include "sherdmark/report/proof_report.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 std::string events_of(std::int64_t events, std::size_t stations) {
   return fmt::format("{} {} of {} {}", events, events == 1 ? "event" : "events", stations,
@@ -31,7 +31,7 @@ Json heads_json(std::span<const StationHead> heads) {
   return list;
 }
 
-std::string written(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string written(const Json& json) { return json.document(); }
 
 std::string against_text(const ComparedHead& head) {
   if (!head.comparison.found) return fmt::format("Against {}: {}\n", printable(head.written), head.comparison.problem);

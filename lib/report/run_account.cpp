@@ -1,17 +1,16 @@
 #include "sherdmark/report/run_account.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
-
-#include <nlohmann/json.hpp>
 
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
-std::string written(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string written(const Json& json) { return json.document(); }
 
 }  // namespace
 

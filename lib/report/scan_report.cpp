@@ -1,8 +1,7 @@
 #include "sherdmark/report/scan_report.h"
+#include "report/json_value.h"
 
 #include <fmt/format.h>
-
-#include <nlohmann/json.hpp>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
@@ -10,7 +9,7 @@
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 std::string_view to_text(ScanSignal signal) {
   switch (signal) {
@@ -52,7 +51,7 @@ std::string scan_feedback_json(const ScanFeedback& feedback) {
             {"bag", feedback.bag.empty() ? Json(nullptr) : Json(feedback.bag)},
             {"verdict", feedback.verdict ? Json(sherdmark::to_text(feedback.verdict->verdict)) : Json(nullptr)},
             {"ended", feedback.ended}};
-  return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json.line();
 }
 
 std::string scan_resumed_text(const ScanSessionRecord& session, const ScanSession& state) {

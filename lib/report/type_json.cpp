@@ -1,5 +1,5 @@
-#include <nlohmann/json.hpp>
 
+#include "report/json_value.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/report/type_report.h"
@@ -7,7 +7,7 @@
 namespace sherdmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 std::string utf8(char32_t c) { return encode_utf8({&c, 1}); }
 
@@ -90,7 +90,7 @@ std::string type_json(const TypeReport& report) {
       {"fonts", fonts},
       {"soak_test", {{"safe", report.soak.safe()}, {"text", report.soak.text}}},
       {"file", report.file.empty() ? Json(nullptr) : Json(report.file)}};
-  return document.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return document.document();
 }
 
 }  // namespace sherdmark
