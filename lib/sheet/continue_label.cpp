@@ -113,11 +113,11 @@ class Continuation {
 }  // namespace
 
 struct LabelContinuation::Fonts {
+  explicit Fonts(const HouseStandard& standard) : maker{standard} {}
   CarrierLabelMaker maker;
 };
 
-LabelContinuation::LabelContinuation(const HouseStandard& standard)
-    : fonts_(std::make_unique<Fonts>(CarrierLabelMaker{standard})) {}
+LabelContinuation::LabelContinuation(const HouseStandard& standard) : fonts_(std::make_unique<Fonts>(standard)) {}
 
 LabelContinuation::~LabelContinuation() = default;
 

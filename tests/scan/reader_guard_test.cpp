@@ -10,8 +10,7 @@
 #include "support/test_support.h"
 
 // What a failed assertion calls in glibc.
-extern "C" [[noreturn]] void __assert_fail(const char* assertion, const char* file, unsigned line,
-                                           const char* function) noexcept;
+extern "C" void __assert_fail(const char* assertion, const char* file, unsigned line, const char* function) noexcept;
 
 namespace sherdmark {
 namespace {
