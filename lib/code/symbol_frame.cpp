@@ -47,16 +47,6 @@ class FrameMaker {
   SymbolFrame frame_;
 };
 
-// Centres of the alignment patterns along one axis (ISO/IEC 18004, annex E).
-std::vector<int> alignment_centres(int version) {
-  if (version < 2) return {};
-  const int count = version / 7 + 2;
-  const int step = version == 32 ? 26 : (version * 4 + count * 2 + 1) / (count * 2 - 2) * 2;
-  std::vector<int> centres{6};
-  for (int i = count - 2; i >= 0; --i) centres.push_back(17 + 4 * version - 7 - i * step);
-  return centres;
-}
-
 // 18 bits, BCH (18,6) with generator 0x1F25 (ISO/IEC 18004, annex D).
 void add_version_information(FrameMaker& maker, int version) {
   if (version < 7) return;
@@ -78,7 +68,7 @@ SymbolFrame qr_frame(int side) {
     maker.set(i, 6, ModulePart::timing, i % 2 == 0);
     maker.set(6, i, ModulePart::timing, i % 2 == 0);
   }
-  const std::vector<int> centres = alignment_centres(version);
+  const std::vector<int> centres = qr_alignment_centres(version);
   for (const int cx : centres)
     for (const int cy : centres) {
       const bool on_finder = (cx == 6 && (cy == 6 || cy == side - 7)) || (cx == side - 7 && cy == 6);
@@ -129,6 +119,15 @@ SymbolFrame data_matrix_frame(const DataMatrixSize& size) {
 }
 
 }  // namespace
+
+std::vector<int> qr_alignment_centres(int version) {
+  if (version < 2) return {};
+  const int count = version / 7 + 2;
+  const int step = version == 32 ? 26 : (version * 4 + count * 2 + 1) / (count * 2 - 2) * 2;
+  std::vector<int> centres{6};
+  for (int i = count - 2; i >= 0; --i) centres.push_back(17 + 4 * version - 7 - i * step);
+  return centres;
+}
 
 std::vector<int> symbol_sides(SymbolFormat format) {
   std::vector<int> sides;

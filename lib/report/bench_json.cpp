@@ -7,8 +7,6 @@ namespace {
 
 using Json = JsonValue;
 
-std::string written(const Json& json) { return json.document(); }
-
 Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 Json counts_json(const CopyCounts& copies) {
@@ -57,39 +55,42 @@ Json drying_json_of(const Drying& one, const std::string& now) {
 }  // namespace
 
 std::string bench_list_json(const BenchList& list, const HouseStandard& standard) {
-  return written({{"schema", 1},
-                  {"run", text_or_null(list.run)},
-                  {"bag", text_or_null(list.bag)},
-                  {"order", working_order_in_words()},
-                  {"withheld", list.withheld},
-                  {"lines", lines_json(list.lines)},
-                  {"copies", counts_json(list.copies)},
-                  {"never_label", list.never},
-                  {"drying_hours", standard.drying_hours},
-                  {"cautions", list.cautions}});
+  return Json({{"schema", 1},
+               {"run", text_or_null(list.run)},
+               {"bag", text_or_null(list.bag)},
+               {"order", working_order_in_words()},
+               {"withheld", list.withheld},
+               {"lines", lines_json(list.lines)},
+               {"copies", counts_json(list.copies)},
+               {"never_label", list.never},
+               {"drying_hours", standard.drying_hours},
+               {"cautions", list.cautions}})
+      .document();
 }
 
 std::string settled_json(const BenchSubject& subject, CopyFate fate, const std::vector<std::string>& serials) {
-  return written({{"schema", 1},
-                  {"role", to_text(subject.role)},
-                  {"subject", subject.subject},
-                  {"number", subject.number},
-                  {"fate", to_text(fate)},
-                  {"serials", serials}});
+  return Json({{"schema", 1},
+               {"role", to_text(subject.role)},
+               {"subject", subject.subject},
+               {"number", subject.number},
+               {"fate", to_text(fate)},
+               {"serials", serials}})
+      .document();
 }
 
 std::string sheet_closing_json(const SheetClosing& closing, const std::string& run) {
-  return written({{"schema", 1},
-                  {"run", run},
-                  {"closed", closing.closed},
-                  {"was_closed", closing.was_closed},
-                  {"left_over", lines_json(closing.left_over)}});
+  return Json({{"schema", 1},
+               {"run", run},
+               {"closed", closing.closed},
+               {"was_closed", closing.was_closed},
+               {"left_over", lines_json(closing.left_over)}})
+      .document();
 }
 
 std::string drying_json(const std::vector<Drying>& bags, const std::string& now) {
   Json list = Json::array();
   for (const Drying& one : bags) list.push_back(drying_json_of(one, now));
-  return written({{"schema", 1}, {"now", now}, {"bags", list}});
+  return Json({{"schema", 1}, {"now", now}, {"bags", list}}).document();
 }
 
 std::string bag_closing_json(const BagClosing& closing) {
@@ -100,7 +101,7 @@ std::string bag_closing_json(const BagClosing& closing) {
             {"to_apply", closing.before.to_apply},
             {"drying_since", text_or_null(closing.before.since)},
             {"dry_from", text_or_null(closing.before.dry_from)}};
-  return written(json);
+  return json.document();
 }
 
 }  // namespace sherdmark

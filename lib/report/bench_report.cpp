@@ -1,4 +1,5 @@
 #include "sherdmark/report/bench_report.h"
+#include "report/count_words.h"
 
 #include <fmt/format.h>
 
@@ -8,10 +9,6 @@
 
 namespace sherdmark {
 namespace {
-
-std::string plural(std::int64_t n, std::string_view one, std::string_view many) {
-  return fmt::format("{} {}", n, n == 1 ? one : many);
-}
 
 std::string copies_text(const CopyCounts& copies) {
   std::vector<std::string> parts;

@@ -1,4 +1,5 @@
 #include "sherdmark/report/custody_report.h"
+#include "report/count_words.h"
 #include "report/json_value.h"
 
 #include <fmt/format.h>
@@ -11,12 +12,6 @@ namespace sherdmark {
 namespace {
 
 using Json = JsonValue;
-
-std::string written(const Json& json) { return json.document(); }
-
-std::string plural(std::int64_t n, std::string_view one, std::string_view many) {
-  return fmt::format("{} {}", n, n == 1 ? one : many);
-}
 
 std::string print_text(const PrintRecord& print) {
   return fmt::format("  {}  {} label of {}, now {}\n", print.serial, to_text(print.role), printable(print.number),
@@ -84,7 +79,7 @@ std::string custody_json(const CustodyAct& act) {
   json["notes"] = act.more;
   json["stale"] = prints_json(act.stale);
   json["due"] = act.due;
-  return written(json);
+  return json.document();
 }
 
 std::string restriction_text(const LateRestriction& late) {
@@ -98,11 +93,12 @@ std::string restriction_text(const LateRestriction& late) {
 }
 
 std::string restriction_json(const LateRestriction& late) {
-  return written({{"schema", 1},
-                  {"item", late.item},
-                  {"bags", late.bags},
-                  {"void", prints_json(late.forbidden)},
-                  {"applied_do_not_remove_consult", prints_json(late.applied)}});
+  return Json({{"schema", 1},
+               {"item", late.item},
+               {"bags", late.bags},
+               {"void", prints_json(late.forbidden)},
+               {"applied_do_not_remove_consult", prints_json(late.applied)}})
+      .document();
 }
 
 std::string due_text(const std::vector<DueLabel>& due) {
@@ -125,7 +121,7 @@ std::string due_json(const std::vector<DueLabel>& due) {
                     {"copies", label.due},
                     {"to_replace", label.to_replace},
                     {"waits_for_plan", label.waits_for_plan}});
-  return written({{"schema", 1}, {"due", list}});
+  return Json({{"schema", 1}, {"due", list}}).document();
 }
 
 std::string loans_text(const std::vector<LoanRecord>& loans, const std::string& today) {
@@ -149,7 +145,7 @@ std::string loans_json(const std::vector<LoanRecord>& loans, const std::string& 
                     {"overdue", is_overdue(loan, today)},
                     {"out", loan.out},
                     {"returned", loan.returned}});
-  return written({{"schema", 1}, {"loans", list}});
+  return Json({{"schema", 1}, {"loans", list}}).document();
 }
 
 Report loan_pages(const Ledger& ledger, const LoanRecord& loan, ReportHead head) {
@@ -195,11 +191,12 @@ std::string concordance_text(const ConcordanceResult& result, const std::string&
 }
 
 std::string concordance_json(const ConcordanceResult& result, const std::string& source) {
-  return written({{"schema", 1},
-                  {"source", source},
-                  {"entered", result.entered},
-                  {"known", result.known},
-                  {"ambiguous", result.ambiguous}});
+  return Json({{"schema", 1},
+               {"source", source},
+               {"entered", result.entered},
+               {"known", result.known},
+               {"ambiguous", result.ambiguous}})
+      .document();
 }
 
 std::string assemblies_text(const std::vector<AssemblyRecord>& assemblies) {
@@ -213,7 +210,7 @@ std::string assemblies_text(const std::vector<AssemblyRecord>& assemblies) {
 std::string assemblies_json(const std::vector<AssemblyRecord>& assemblies) {
   Json list = Json::array();
   for (const AssemblyRecord& one : assemblies) list.push_back({{"name", one.name}, {"items", one.items}});
-  return written({{"schema", 1}, {"assemblies", list}});
+  return Json({{"schema", 1}, {"assemblies", list}}).document();
 }
 
 }  // namespace sherdmark

@@ -17,8 +17,6 @@ using Json = JsonValue;
 constexpr std::array k_states{FieldState::reserved, FieldState::issued, FieldState::bound,
                               FieldState::spoiled,  FieldState::lost,   FieldState::returned};
 
-std::string written(const Json& json) { return json.document(); }
-
 // The digits at the end, and what stands before them.
 std::pair<std::string_view, std::string_view> cut(std::string_view number) {
   std::size_t digits = number.size();
@@ -103,7 +101,7 @@ std::string field_numbers_json(const FieldNumbersReport& report) {
     blocks.push_back(std::move(one));
   }
   json["blocks"] = std::move(blocks);
-  return written(json);
+  return json.document();
 }
 
 bool BindReport::good() const {
@@ -172,7 +170,7 @@ std::string bind_json(const BindReport& report) {
   json["bound"] = report.result ? Json(report.result->bound) : Json(nullptr);
   json["rebound"] = report.result ? Json(report.result->rebound) : Json(nullptr);
   json["prints_superseded"] = report.result ? Json(report.result->prints_superseded) : Json(nullptr);
-  return written(json);
+  return json.document();
 }
 
 std::vector<FieldBinding> field_bindings(std::span<const FieldLogRow> rows) {

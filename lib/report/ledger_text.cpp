@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "report/count_words.h"
 #include "report/item_facts.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
@@ -12,10 +13,6 @@ namespace sherdmark {
 namespace {
 
 constexpr std::size_t k_most_listed = 20;  // of one kind; --json lists all
-
-std::string plural(std::int64_t n, std::string_view one, std::string_view many) {
-  return fmt::format("{} {}", n, n == 1 ? one : many);
-}
 
 std::string meaning_text(NumberMeaning meaning) {
   switch (meaning) {

@@ -14,8 +14,6 @@ namespace {
 
 using Json = JsonValue;
 
-std::string written(const Json& json) { return json.document(); }
-
 Json to_json(const PrinterRecord& printer) {
   const PrinterDescription& one = printer.description;
   return {{"printer", printer.name},
@@ -65,11 +63,12 @@ std::string calibration_page_text(const std::string& file, const SheetStock& sto
 
 std::string calibration_page_json(const std::string& file, const SheetStock& stock) {
   const CalibrationMarks marks = calibration_marks(stock);
-  return written({{"schema", 1},
-                  {"file", file},
-                  {"paper", stock.name},
-                  {"a_to_b_mm", marks.across_mm()},
-                  {"a_to_c_mm", marks.down_mm()}});
+  return Json({{"schema", 1},
+               {"file", file},
+               {"paper", stock.name},
+               {"a_to_b_mm", marks.across_mm()},
+               {"a_to_c_mm", marks.down_mm()}})
+      .document();
 }
 
 std::string calibration_text(const CalibrationReport& report) {
@@ -104,7 +103,7 @@ std::string calibration_json(const CalibrationReport& report) {
   maybe("finest_ladder_dots", report.measured.smallest_clear_dots);
   maybe("smallest_module_read_dots", report.measured.smallest_read_dots);
   document["farthest_off_mm"] = farthest_off_mm(report.printer.description, report.stock);
-  return written(document);
+  return document.document();
 }
 
 std::string printers_text(const std::vector<PrinterRecord>& printers) {
@@ -120,7 +119,7 @@ std::string printers_text(const std::vector<PrinterRecord>& printers) {
 std::string printers_json(const std::vector<PrinterRecord>& printers) {
   Json list = Json::array();
   for (const PrinterRecord& one : printers) list.push_back(to_json(one));
-  return written({{"schema", 1}, {"printers", list}});
+  return Json({{"schema", 1}, {"printers", list}}).document();
 }
 
 std::string soak_test_text(const SoakTest& test) {
@@ -133,7 +132,7 @@ std::string soak_test_text(const SoakTest& test) {
 std::string soak_test_json(const SoakTest& test) {
   Json document{{"schema", 1}};
   document.update(to_json(test));
-  return written(document);
+  return document.document();
 }
 
 std::string soak_tests_text(const std::vector<SoakTest>& tests, const std::string& today) {
@@ -156,7 +155,7 @@ std::string soak_tests_json(const std::vector<SoakTest>& tests, const std::strin
     one["expired"] = test.expires < today;
     list.push_back(one);
   }
-  return written({{"schema", 1}, {"soak_tests", list}});
+  return Json({{"schema", 1}, {"soak_tests", list}}).document();
 }
 
 }  // namespace sherdmark

@@ -31,8 +31,6 @@ Json heads_json(std::span<const StationHead> heads) {
   return list;
 }
 
-std::string written(const Json& json) { return json.document(); }
-
 std::string against_text(const ComparedHead& head) {
   if (!head.comparison.found) return fmt::format("Against {}: {}\n", printable(head.written), head.comparison.problem);
   return fmt::format("Against {}: the same. Nothing up to event {} of station {} was changed or cut off; {} more {}.\n",
@@ -78,7 +76,7 @@ std::string proof_json(const ProofReport& report) {
                                {"later", found.found ? Json(found.later) : Json(nullptr)},
                                {"problem", found.found ? Json(nullptr) : Json(found.problem)}});
   }
-  return written(json);
+  return json.document();
 }
 
 std::string backup_text(const BackupReport& report) {
@@ -108,7 +106,7 @@ std::string backup_json(const BackupReport& report) {
   json["files"] = Json::array();
   for (const ArchivedFile& file : report.archived)
     json["files"].push_back({{"name", file.name}, {"sha256", file.sha256}});
-  return written(json);
+  return json.document();
 }
 
 std::string restore_text(const std::string& from, const std::string& ledger, const RestoredLedger& restored) {
@@ -127,7 +125,7 @@ std::string restore_json(const std::string& from, const std::string& ledger, con
             {"events", restored.proof.events}};
   json["heads"] = heads_json(restored.proof.heads);
   json["notices"] = restored.notices;
-  return written(json);
+  return json.document();
 }
 
 }  // namespace sherdmark

@@ -1,4 +1,5 @@
 #include "sherdmark/report/review_report.h"
+#include "report/count_words.h"
 
 #include <fmt/format.h>
 
@@ -61,10 +62,6 @@ Reading reading_of(const Json& json) {
     reading.corners = four;
   }
   return reading;
-}
-
-std::string count_words(std::size_t count, std::string_view one, std::string_view many) {
-  return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
 }  // namespace
@@ -133,10 +130,12 @@ std::string review_text(std::span<const ReviewedSet> sets) {
   std::string text;
   for (const ReviewedSet& one : sets) {
     text += fmt::format("{}: {} of {} keyed; was {}, is now {}\n", printable(one.set), one.keyed,
-                        count_words(one.asked, "label", "labels"), one.verdict_before, to_text(one.outcome.verdict));
+                        plural(static_cast<std::int64_t>(one.asked), "label", "labels"), one.verdict_before,
+                        to_text(one.outcome.verdict));
     for (const Reason& reason : one.outcome.reasons) text += "  - " + printable(reason.text) + "\n";
   }
-  return text + count_words(sets.size(), "set", "sets") + " reviewed. What was keyed is kept with the keyer's name.\n";
+  return text + plural(static_cast<std::int64_t>(sets.size()), "set", "sets") +
+         " reviewed. What was keyed is kept with the keyer's name.\n";
 }
 
 std::string review_json(std::span<const ReviewedSet> sets) {
@@ -166,7 +165,7 @@ std::string overrides_text(std::span<const Override> overrides) {
     text += fmt::format("{}  {} → {}  by {}{}: {}\n", one.time, printable(one.bag.empty() ? one.set : one.bag),
                         one.verdict, printable(one.person),
                         one.second_person.empty() ? "" : " and " + printable(one.second_person), printable(one.reason));
-  return text + count_words(overrides.size(), "override", "overrides") +
+  return text + plural(static_cast<std::int64_t>(overrides.size()), "override", "overrides") +
          ", counted apart from what was read and judged.\n";
 }
 

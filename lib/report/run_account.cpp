@@ -10,8 +10,6 @@ namespace {
 
 using Json = JsonValue;
 
-std::string written(const Json& json) { return json.document(); }
-
 }  // namespace
 
 std::string revision_text(const RevisionReport& report) {
@@ -23,12 +21,13 @@ std::string revision_text(const RevisionReport& report) {
 }
 
 std::string revision_json(const RevisionReport& report) {
-  return written({{"schema", 1},
-                  {"role", to_text(report.role)},
-                  {"subject", report.subject},
-                  {"number", report.number},
-                  {"revision", report.revision},
-                  {"prints_superseded", report.superseded}});
+  return Json({{"schema", 1},
+               {"role", to_text(report.role)},
+               {"subject", report.subject},
+               {"number", report.number},
+               {"revision", report.revision},
+               {"prints_superseded", report.superseded}})
+      .document();
 }
 
 std::string spares_text(const SparesReport& report) {
@@ -54,16 +53,17 @@ std::string spares_text(const SparesReport& report) {
 
 std::string spares_json(const SparesReport& report) {
   const RunAccount& account = report.account;
-  return written({{"schema", 1},
-                  {"run", report.run},
-                  {"generated", account.generated},
-                  {"printed", account.printed},
-                  {"applied", account.applied},
-                  {"superseded", account.superseded},
-                  {"void", account.voided},
-                  {"spoiled", account.spoiled},
-                  {"spares", account.spare_serials},
-                  {"destroyed_now", report.destroyed_now}});
+  return Json({{"schema", 1},
+               {"run", report.run},
+               {"generated", account.generated},
+               {"printed", account.printed},
+               {"applied", account.applied},
+               {"superseded", account.superseded},
+               {"void", account.voided},
+               {"spoiled", account.spoiled},
+               {"spares", account.spare_serials},
+               {"destroyed_now", report.destroyed_now}})
+      .document();
 }
 
 std::string cards_text(const CardsReport& report) {
@@ -74,11 +74,12 @@ std::string cards_text(const CardsReport& report) {
 }
 
 std::string cards_json(const CardsReport& report) {
-  return written({{"schema", 1},
-                  {"role", to_text(report.role)},
-                  {"cards", report.cards},
-                  {"pages", report.pages},
-                  {"files", report.files}});
+  return Json({{"schema", 1},
+               {"role", to_text(report.role)},
+               {"cards", report.cards},
+               {"pages", report.pages},
+               {"files", report.files}})
+      .document();
 }
 
 }  // namespace sherdmark

@@ -8,6 +8,7 @@
 #include "scan/module_grid.h"
 #include "scan/picture_filters.h"
 #include "scan/zxing_reader.h"
+#include "sherdmark/code/reference_decode.h"
 
 namespace sherdmark {
 namespace {
@@ -112,8 +113,6 @@ struct Triple {
   double crookedness = 0;
 };
 
-double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
 std::optional<Triple> triple_of(const Finder& corner, const Finder& one, const Finder& other) {
   Triple triple{corner.middle, one.middle, other.middle, 0, 0};
   const auto cross = [&triple] {
@@ -145,16 +144,6 @@ std::vector<Triple> find_triples(const std::vector<Finder>& finders) {
   return triples;
 }
 
-// Centres of the alignment patterns along one axis (ISO/IEC 18004 annex E).
-std::vector<int> alignment_centres(int version) {
-  if (version < 2) return {};
-  const int count = version / 7 + 2;
-  const int step = version == 32 ? 26 : (version * 4 + count * 2 + 1) / (count * 2 - 2) * 2;
-  std::vector<int> centres{6};
-  for (int i = count - 2; i >= 0; --i) centres.push_back(17 + 4 * version - 7 - i * step);
-  return centres;
-}
-
 GridShape shape_of(int version) {
   const int side = 17 + 4 * version;
   GridShape shape{side, side, std::vector<Module>(static_cast<std::size_t>(side) * static_cast<std::size_t>(side))};
@@ -167,7 +156,7 @@ GridShape shape_of(int version) {
       for (int x = -reach; x <= reach; ++x) set(cx + x, cy + y, dark_ring(std::max(std::abs(x), std::abs(y))));
   };
   for (int i = 8; i < side - 8; ++i) set(i, 6, i % 2 == 0), set(6, i, i % 2 == 0);
-  const std::vector<int> centres = alignment_centres(version);
+  const std::vector<int> centres = qr_alignment_centres(version);
   for (const int cx : centres)
     for (const int cy : centres) {
       const bool on_finder = (cx == 6 && (cy == 6 || cy == side - 7)) || (cx == side - 7 && cy == 6);

@@ -11,7 +11,9 @@ constexpr double k_known_weight = 2.0;
 constexpr double k_probe = 0.2;  // a module is looked at in its middle and this far from it
 constexpr double k_finest_cell_modules = 4;
 
-double grey_at(const GreyView& picture, const PointF& p) {
+}  // namespace
+
+double grey_between(const GreyView& picture, const PointF& p) {
   const double x = std::clamp(p.x - 0.5, 0.0, picture.width_px - 1.001);
   const double y = std::clamp(p.y - 0.5, 0.0, picture.height_px - 1.001);
   const int left = static_cast<int>(x);
@@ -25,8 +27,6 @@ double grey_at(const GreyView& picture, const PointF& p) {
 }
 
 double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
-}  // namespace
 
 Perspective::Perspective(const Corners& q) {
   const double sx = q[0].x - q[1].x + q[2].x - q[3].x;
@@ -87,9 +87,9 @@ PointF ModuleGrid::place(double column, double row) const {
 double ModuleGrid::sample(double column, double row) const {
   const PointF middle = place(column, row);
   const double probe = k_probe * module_px_;
-  double sum = grey_at(picture_, middle);
+  double sum = grey_between(picture_, middle);
   for (const auto& [dx, dy] : {std::pair{-1.0, 0.0}, {1.0, 0.0}, {0.0, -1.0}, {0.0, 1.0}})
-    sum += grey_at(picture_, {middle.x + dx * probe, middle.y + dy * probe});
+    sum += grey_between(picture_, {middle.x + dx * probe, middle.y + dy * probe});
   return sum / 5;
 }
 

@@ -10,6 +10,10 @@
 
 namespace sherdmark {
 
+// Grey level at a point between pixel middles, by the four around it; the edge goes on beyond the picture.
+[[nodiscard]] double grey_between(const GreyView& picture, const PointF& p);
+[[nodiscard]] double distance(const PointF& a, const PointF& b);
+
 // Plane perspective: (0,0)-(1,1) to four corners.
 class Perspective {
  public:

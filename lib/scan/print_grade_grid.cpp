@@ -18,21 +18,6 @@ constexpr double k_seen_modules = 0.9;      // size of a module when corners are
 constexpr std::size_t k_most_fitted = 4;    // sizes and turns whose grid is fitted
 constexpr double k_least_match = 0.8;       // of what is known beforehand
 
-double level_at(const GreyView& picture, const PointF& p) {
-  const double x = std::clamp(p.x - 0.5, 0.0, picture.width_px - 1.001);
-  const double y = std::clamp(p.y - 0.5, 0.0, picture.height_px - 1.001);
-  const int left = static_cast<int>(x);
-  const int top = static_cast<int>(y);
-  const int right = std::min(left + 1, picture.width_px - 1);
-  const int bottom = std::min(top + 1, picture.height_px - 1);
-  const double fx = x - left;
-  const double fy = y - top;
-  return (picture.at(left, top) * (1 - fx) + picture.at(right, top) * fx) * (1 - fy) +
-         (picture.at(left, bottom) * (1 - fx) + picture.at(right, bottom) * fx) * fy;
-}
-
-double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
 // Gauss's elimination with the largest pivot; the last column is the right side.
 using Equations = std::array<std::array<double, 9>, 8>;
 std::optional<std::array<double, 8>> solved(Equations m) {
@@ -166,21 +151,21 @@ double MeasuredGrid::light(double column, double row) const {
   for (int y = -k_steps; y <= k_steps; ++y) {
     for (int x = -k_steps; x <= k_steps; ++x) {
       if (x * x + y * y > k_steps * k_steps) continue;
-      sum += light_of(level_at(picture_, place(column + x * k_step, row + y * k_step)));
+      sum += light_of(grey_between(picture_, place(column + x * k_step, row + y * k_step)));
       ++count;
     }
   }
   return sum / count;
 }
 
-double MeasuredGrid::level_at_point(const PointF& place) const { return level_at(picture_, place); }
+double MeasuredGrid::level_at_point(const PointF& place) const { return grey_between(picture_, place); }
 
 double MeasuredGrid::level(double column, double row, double size_modules, const PointF& shift) const {
   double sum = 0;
   for (const double dy : {-1.0, 0.0, 1.0}) {
     for (const double dx : {-1.0, 0.0, 1.0}) {
       const PointF p = place(column + dx * size_modules / 3, row + dy * size_modules / 3);
-      sum += level_at(picture_, {p.x + shift.x, p.y + shift.y});
+      sum += grey_between(picture_, {p.x + shift.x, p.y + shift.y});
     }
   }
   return sum / 9;

@@ -1,4 +1,5 @@
 #include "sherdmark/verify/readings.h"
+#include "verify/link_reading.h"
 
 #include <algorithm>
 #include <cmath>
@@ -25,19 +26,6 @@ std::optional<ReadingSource> source_of(SymbolFormat format) {
     default:
       return std::nullopt;  // none of ours are printed in it
   }
-}
-
-void fill_from_link(Reading& reading, const LinkCode& link) {
-  reading.sure = true;
-  reading.role = link.role;
-  reading.collection_key = link.collection_key;
-  if (!link.number.empty()) reading.number = link.number;
-  reading.number_is_opaque = link.number_is_opaque;
-  reading.serial = link.serial;
-  reading.revision = link.revision;
-  reading.ordinal = link.ordinal;
-  if (link.role == LabelRole::bag || link.role == LabelRole::tag) reading.bag = link.subject;
-  if (link.role == LabelRole::box || link.role == LabelRole::shelf) reading.place = link.subject;
 }
 
 double distance_to_edge(const PointF& point, const PointF& a, const PointF& b) {
@@ -185,6 +173,19 @@ struct Builder {
 };
 
 }  // namespace
+
+void fill_from_link(Reading& reading, const LinkCode& link) {
+  reading.sure = true;
+  reading.role = link.role;
+  reading.collection_key = link.collection_key;
+  if (!link.number.empty()) reading.number = link.number;
+  reading.number_is_opaque = link.number_is_opaque;
+  reading.serial = link.serial;
+  reading.revision = link.revision;
+  reading.ordinal = link.ordinal;
+  if (link.role == LabelRole::bag || link.role == LabelRole::tag) reading.bag = link.subject;
+  if (link.role == LabelRole::box || link.role == LabelRole::shelf) reading.place = link.subject;
+}
 
 ReadingSet build_set(const std::string& name, const std::vector<ImageReadings>& pictures) {
   Builder builder;

@@ -4,6 +4,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
+#include "verify/link_reading.h"
 
 namespace sherdmark {
 namespace {
@@ -38,16 +39,7 @@ std::string what_of(const Reading& reading) {
 
 Reading from_link(const LinkCode& link, const std::string& text) {
   Reading reading;
-  reading.sure = true;
-  reading.role = link.role;
-  reading.collection_key = link.collection_key;
-  if (!link.number.empty()) reading.number = link.number;
-  reading.number_is_opaque = link.number_is_opaque;
-  reading.serial = link.serial;
-  reading.revision = link.revision;
-  reading.ordinal = link.ordinal;
-  if (link.role == LabelRole::bag || link.role == LabelRole::tag) reading.bag = link.subject;
-  if (link.role == LabelRole::box || link.role == LabelRole::shelf) reading.place = link.subject;
+  fill_from_link(reading, link);
   reading.source = ReadingSource::qr;
   reading.image = k_picture;
   reading.text = text;

@@ -92,19 +92,8 @@ GreyPicture only_page(const Bytes& file) {
   return std::move(pages.at(0).grey);
 }
 
-std::string error_of(std::span<const std::byte> file, const ImageLimits& limits = {}) {
-  try {
-    (void)read_image(file, "IMG_0042", limits);
-    return {};
-  } catch (const Error& error) {
-    EXPECT_EQ(error.family(), ErrorFamily::data) << error.what();
-    EXPECT_EQ(error.place().file, "IMG_0042");
-    EXPECT_FALSE(error.remedy().empty());
-    return error.what();
-  }
-}
-
-bool says(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+using testing::error_of;
+using testing::says;
 
 double mean_difference(const GreyView& a, const GreyView& b) {
   if (a.width_px != b.width_px || a.height_px != b.height_px) return 256;

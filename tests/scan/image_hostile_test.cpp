@@ -13,20 +13,8 @@ namespace {
 using testing::bytes_of;
 using testing::made_by_convert;
 
-// The text of the data error that reading gives; "" when it gives a picture.
-std::string error_of(std::span<const std::byte> file, const ImageLimits& limits = {}) {
-  try {
-    (void)read_image(file, "IMG_0042", limits);
-    return {};
-  } catch (const Error& error) {
-    EXPECT_EQ(error.family(), ErrorFamily::data) << error.what();
-    EXPECT_EQ(error.place().file, "IMG_0042");
-    EXPECT_FALSE(error.remedy().empty());
-    return error.what();
-  }
-}
-
-bool says(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+using testing::error_of;
+using testing::says;
 
 const std::vector<std::pair<std::string, Bytes>>& small_files() {
   static const std::vector<std::pair<std::string, Bytes>> k_files = {

@@ -1,11 +1,14 @@
 #include "scan/made_pictures.h"
 
+#include <gtest/gtest.h>
+
 #include <algorithm>
 #include <cstdlib>
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
 
+#include "sherdmark/base/error.h"
 #include "support/test_support.h"
 
 namespace sherdmark::testing {
@@ -129,5 +132,19 @@ int largest_difference(const GreyView& a, const GreyView& b) {
     for (int x = 0; x < a.width_px; ++x) largest = std::max(largest, std::abs(int{a.at(x, y)} - int{b.at(x, y)}));
   return largest;
 }
+
+std::string error_of(std::span<const std::byte> file, const ImageLimits& limits) {
+  try {
+    (void)read_image(file, "IMG_0042", limits);
+    return {};
+  } catch (const Error& error) {
+    EXPECT_EQ(error.family(), ErrorFamily::data) << error.what();
+    EXPECT_EQ(error.place().file, "IMG_0042");
+    EXPECT_FALSE(error.remedy().empty());
+    return error.what();
+  }
+}
+
+bool says(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
 
 }  // namespace sherdmark::testing

@@ -1,11 +1,13 @@
 // Picture files made for tests: by ImageMagick, which is also the judge of how they look, or byte by byte.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
 #include "sherdmark/base/files.h"
 #include "sherdmark/base/picture.h"
+#include "sherdmark/scan/image.h"
 
 namespace sherdmark::testing {
 
@@ -29,5 +31,10 @@ namespace sherdmark::testing {
 
 // Largest difference of two pictures' pixels; 256 when their sizes differ.
 [[nodiscard]] int largest_difference(const GreyView& a, const GreyView& b);
+
+// The text of the data error that reading the file gives, which must name it and what to do; "" when it gives a
+// picture.
+[[nodiscard]] std::string error_of(std::span<const std::byte> file, const ImageLimits& limits = {});
+[[nodiscard]] bool says(const std::string& text, const std::string& words);
 
 }  // namespace sherdmark::testing

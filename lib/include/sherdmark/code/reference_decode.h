@@ -24,6 +24,10 @@ struct SymbolFrame {
 // Every side that a symbol of the format may have, from small to large; empty for formats that are not ours.
 [[nodiscard]] std::vector<int> symbol_sides(SymbolFormat format);
 
+// Centres of a QR symbol's alignment patterns along one axis, in modules from 0 (ISO/IEC 18004, annex E). Version 1 has
+// none.
+[[nodiscard]] std::vector<int> qr_alignment_centres(int version);
+
 struct CodewordPlace {
   std::vector<int> modules;  // indices into the matrix, most significant bit first
   int block = 0;
