@@ -26,8 +26,8 @@ set(CPACK_DEBIAN_TOOL_PACKAGE_DEPENDS "${SHERDMARK_FONTS}")
 set(CPACK_DEBIAN_TOOL_PACKAGE_SUGGESTS "sherdmark-doc")
 set(CPACK_COMPONENT_TOOL_DESCRIPTION
   "Keeps an archaeological artifact, its tag and its bag tied together:
- prints their labels at true size, and proves from photographs or a
- handheld scanner that they still agree. Works without a network.")
+prints their labels at true size, and proves from photographs or a
+handheld scanner that they still agree. Works without a network.")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME libsherdmark${PROJECT_VERSION_MAJOR}.${PROJECT_VERSION_MINOR})
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libs)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS "${SHERDMARK_FONTS}")
