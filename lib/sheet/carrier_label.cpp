@@ -15,8 +15,6 @@
 namespace sherdmark {
 namespace {
 
-constexpr double k_least_number_share = 0.6;  // the large number may shrink to this of the design's size
-constexpr double k_least_number_pt = 9.0;
 constexpr double k_least_text_share = 0.75;  // the fields' text likewise
 constexpr double k_least_text_pt = 5.5;
 constexpr double k_captions_above_share = 0.88;  // smaller than this, captions rather move to the values' line
@@ -125,23 +123,19 @@ struct CarrierLabelMaker::Sheet {
     return text;
   }
 
-  // The number; returns the bottom of its line.
+  // The number; returns the bottom of its last line.
   double place_number(double above) {
-    const auto number = decode_utf8(request.number);
-    if (!number) throw internal_error("a number that is not UTF-8 came to the sheet.");
-    const double em_width = maker.bold_.width_em(*number);
-    const double room = beside_code();
-    const double least =
-        std::min(design.number_pt, std::max(k_least_number_pt, design.number_pt * k_least_number_share));
-    const double fitting = mm_to_pt(room / em_width);
-    if (fitting < least) too_much("number", pt_to_mm(em_width * least) - room, "wide");
-    drawing.number = request.number;
-    drawing.number_pt = std::min(design.number_pt, std::floor(fitting * 4) / 4);
-    drawing.number_pt = std::max(drawing.number_pt, least);
-    // The line keeps the design's height, so that labels of one sheet line up.
-    const double baseline = above + pt_to_mm(design.number_pt) * (maker.bold_.cap_height_em() + 0.16);
+    drawing.number = fit_carrier_number(number_pieces(request.number, maker.standard_), maker.bold_, design.number_pt,
+                                        beside_code());
+    const CarrierNumber& number = drawing.number;
+    if (number.too_wide_mm > 0) too_much("number", number.too_wide_mm, "wide");
+    // One line keeps the design's height, so that labels of one sheet line up; more lines start under their own size.
+    const bool broken = number.lines.size() > 1;
+    const double first_pt = broken ? number.size_pt : design.number_pt;
+    const double baseline = above + pt_to_mm(first_pt) * (maker.bold_.cap_height_em() + 0.16);
     drawing.number_pen = {left(), baseline};
-    return baseline + pt_to_mm(design.number_pt) * 0.24;
+    const double last = baseline + number.pitch_mm * static_cast<double>(number.lines.size() - 1);
+    return last + pt_to_mm(first_pt) * 0.24;
   }
 
   // Repository to the left, serial and revision to the right; returns the top of the line.
@@ -223,6 +217,7 @@ std::optional<FieldOverflow> CarrierLabelMaker::set(const CarrierLabelRequest& r
   sheet.place_code();
   const double under_number = sheet.place_number(sheet.place_eyebrow());
   const double footer = sheet.place_footer();
+  if (under_number > footer) throw too_much(request, "number", under_number - footer, "high");
   double below_rule = under_number + pt_to_mm(size.text_pt) * 0.4;
   if (request.role == LabelRole::box)  // its place has the whole width
     below_rule = std::max(below_rule, sheet.drawing.code_at.y_mm + sheet.drawing.code_size_mm);
@@ -252,9 +247,11 @@ void CarrierLabelMaker::draw(Canvas& canvas, const CarrierLabelRequest& request,
   for (const CarrierText& text : drawing.texts)
     canvas.paragraph(text.style, text.text, {label.x_mm + text.top_left.x_mm, label.y_mm + text.top_left.y_mm},
                      text.width_mm);
-  const auto number = decode_utf8(drawing.number);
-  canvas.exact_line(bold_, drawing.number_pt,
-                    {label.x_mm + drawing.number_pen.x_mm, label.y_mm + drawing.number_pen.y_mm}, number.value_or(U""));
+  PointMm pen{label.x_mm + drawing.number_pen.x_mm, label.y_mm + drawing.number_pen.y_mm};
+  for (const std::string& line : drawing.number.lines) {
+    canvas.exact_line(bold_, drawing.number.size_pt, pen, decode_utf8(line).value_or(U""));
+    pen.y_mm += drawing.number.pitch_mm;
+  }
   std::vector<RectMm> rules;
   for (const RectMm& rule : drawing.rules)
     rules.push_back({label.x_mm + rule.x_mm, label.y_mm + rule.y_mm, rule.w_mm, rule.h_mm});

@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "sheet/carrier_number.h"
 #include "sherdmark/sheet/canvas.h"
 #include "sherdmark/sheet/sheets.h"
 
@@ -29,9 +30,8 @@ struct CarrierText {
 struct CarrierLabelDrawing {
   std::vector<CarrierText> texts;
   std::vector<RectMm> rules;
-  std::string number;
-  double number_pt = 0;
-  PointMm number_pen;
+  CarrierNumber number;
+  PointMm number_pen;  // of its first line
   SymbolMatrix code;
   int module_dots = 0;
   double module_mm = 0;

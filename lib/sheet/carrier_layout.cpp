@@ -91,8 +91,8 @@ Placements lay_out_carrier_labels(const std::vector<CarrierLabelRequest>& labels
     label.y_mm = grid.origin.y_mm + (row % grid.rows) * grid.pitch_y_mm;
     label.w_mm = design.width_mm;
     label.h_mm = design.height_mm;
-    label.lines = {request.number};
-    label.font_pt = drawing.number_pt;
+    label.lines = drawing.number.lines;
+    label.font_pt = drawing.number.size_pt;
     label.code = PlacedCode{drawing.code.format,
                             request.code_text,
                             snap_code(label.x_mm + drawing.code_at.x_mm, dpi),
