@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <map>
 
+#include "ledger/care_flags.h"
 #include "ledger/core.h"
 #include "sherdmark/ledger/audits.h"
 
@@ -24,14 +25,6 @@ constexpr std::string_view k_bags =
     "  ON a.id = i.accession WHERE c.bag = b.id AND a.name = ?2))"
     " AND (?3 = '' OR EXISTS(SELECT 1 FROM bag_contents c JOIN items i ON i.id = c.item WHERE c.bag = b.id"
     "  AND i.status = ?3)) ORDER BY b.id";
-
-std::string care_flags(const LedgerCore& core) {
-  JsonWriter out;
-  out.begin_array();
-  for (const std::string& flag : core.standard.care_flags) out.text(flag);
-  out.end_array();
-  return out.take();
-}
 
 struct FramedBag {
   AuditUnit unit;
@@ -66,7 +59,7 @@ void merge(std::map<std::string, AuditUnit>& units, const std::string& subject, 
 std::vector<AuditUnit> audit_frame(const Ledger& ledger, AuditUnitKind unit, const InventoryScope& scope,
                                    AuditGroups groups) {
   const LedgerCore& core = core_of(ledger);
-  const std::string flags = care_flags(core);
+  const std::string flags = care_flag_spellings(core);
   std::map<std::string, AuditUnit> units;
   std::vector<AuditUnit> bags;
   Statement rows = core.db.prepare(k_bags);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "ledger/care_flags.h"
 #include "ledger/identity_rows.h"
 #include "ledger/json_text.h"
 #include "sherdmark/base/error.h"
@@ -22,14 +23,6 @@ Value parse_word(const std::array<std::pair<std::string_view, Value>, Size>& wor
                    "use the program version that wrote it");
 }
 
-bool has_care_flag(const HouseStandard& standard, std::string_view flags_json) {
-  if (flags_json == "[]") return false;
-  auto flags = JsonView{flags_json}.elements();
-  while (const auto flag = flags.next())
-    if (std::ranges::find(standard.care_flags, flag->text()) != standard.care_flags.end()) return true;
-  return false;
-}
-
 // The contents; and whether the outside of the bag must not give the number away.
 void read_contents(Database& db, const HouseStandard& standard, std::int64_t id, BagRecord& bag) {
   Statement rows = db.prepare(
@@ -38,7 +31,7 @@ void read_contents(Database& db, const HouseStandard& standard, std::int64_t id,
   rows.with(id);
   while (rows.step()) {
     bag.contents.push_back({rows.text(0), rows.maybe_integer(1), rows.integer(2), rows.maybe_integer(3)});
-    bag.sensitive = bag.sensitive || has_care_flag(standard, rows.view(4));
+    bag.sensitive = bag.sensitive || holds_care_flag(standard, rows.view(4));
   }
 }
 

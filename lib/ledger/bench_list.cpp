@@ -53,7 +53,7 @@ class BenchLists {
     line.surface = shown("surface", item->row.surface);
     line.advice = bench_advice(standard, item->row.material, item->row.surface);
     if (item->decision) line.caution = item->decision->caution;
-    const bool care = has_care_flag(standard, item->row);
+    const bool care = has_care_flag(standard, item->row.flags);
     if (!care && !(item->decision && item->decision->decision == LabelDecision::never)) return true;
     const std::string why = care ? "restricted care: do not label; consult" : item->decision->reason;
     if (std::ranges::find(list.never, line.item + ": " + why) == list.never.end())

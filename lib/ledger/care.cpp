@@ -8,6 +8,7 @@
 #include "ledger/item_rows.h"
 #include "ledger/stale_labels.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -66,7 +67,7 @@ LateRestriction restrict_item(Ledger& ledger, const Actor& actor, const std::str
                               const std::string& reason) {
   LedgerCore& core = core_of(ledger);
   const std::vector<std::string>& care = ledger.standard().care_flags;
-  if (std::ranges::find(care, flag) == care.end())
+  if (!is_care_flag(ledger.standard(), flag))
     throw usage_error(fmt::format("\"{}\" is no care flag of the house standard", printable(flag)),
                       fmt::format("name one of: {}", join(care, ", ")));
   if (trim(reason).empty()) throw usage_error("a restriction needs a reason", "say who asked for it, and why");
@@ -74,7 +75,7 @@ LateRestriction restrict_item(Ledger& ledger, const Actor& actor, const std::str
   late.item = need_item(ledger, core.db, item);
   const StoredItem stored = find_stored_item(core.db, late.item).value();
   std::vector<std::string> flags = stored.row.flags;
-  if (std::ranges::find(flags, flag) != flags.end())
+  if (std::ranges::any_of(flags, [&](const std::string& one) { return same_flag(one, flag); }))
     throw usage_error(fmt::format("{} has that flag already", late.item), "nothing is to be done");
   flags.push_back(flag);
   late.bags = bags_holding(core.db, stored.id);

@@ -130,13 +130,6 @@ bool tells_the_place(const std::string& name) {
 
 }  // namespace
 
-bool has_care_flag(const HouseStandard& standard, const CatalogRow& row) {
-  return std::any_of(row.flags.begin(), row.flags.end(), [&](const std::string& flag) {
-    return std::any_of(standard.care_flags.begin(), standard.care_flags.end(),
-                       [&](const std::string& care) { return to_lower_ascii(care) == to_lower_ascii(flag); });
-  });
-}
-
 std::string carrier_number(const HouseStandard& standard, const BagRecord& bag, const std::vector<BagLine>& contents) {
   if (bag.sensitive) return bag.id;
   if (contents.size() == 1) return contents[0].item->row.number.text();

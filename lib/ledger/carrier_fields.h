@@ -17,8 +17,6 @@ struct BagLine {  // one item in the bag
   std::string caution;
 };
 
-[[nodiscard]] bool has_care_flag(const HouseStandard& standard, const CatalogRow& row);
-
 // The number shown large: the item's, the lot's where a bag stands for a whole lot, else the bag's own id; the id too
 // where the site is sensitive.
 [[nodiscard]] std::string carrier_number(const HouseStandard& standard, const BagRecord& bag,

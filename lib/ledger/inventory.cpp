@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "ledger/care_flags.h"
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
 #include "sherdmark/base/text.h"
@@ -81,9 +82,8 @@ std::string open_inventory(Ledger& ledger, const Actor& actor, const InventorySc
       1 + core.db.find_integer("SELECT inventories FROM stations WHERE code = ?", actor.station).value_or(0);
   const std::string id = make_identity(IdentityKind::inventory, actor.station, next);
   JsonWriter out;
-  out.begin_object().key("accession").text(scope.accession).key("care_flags").begin_array();
-  for (const std::string& flag : core.standard.care_flags) out.text(flag);
-  out.end_array().key("inventory").text(id).key("place").text(scope.place).key("scope").text(scope.words());
+  out.begin_object().key("accession").text(scope.accession).key("care_flags");
+  out.raw(care_flag_spellings(core)).key("inventory").text(id).key("place").text(scope.place).key("scope").text(scope.words());
   out.key("status").text(scope.status).end_object();
   core.write(actor, "inventory opened", out.take(), [&](Database& db) {
     if (!db.find_integer("SELECT bag FROM inventory_expected e JOIN inventories v ON v.id = e.inventory"

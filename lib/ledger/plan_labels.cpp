@@ -11,6 +11,7 @@
 #include "ledger/fit_check.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/check_character.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -115,7 +116,7 @@ class Planner {
       const ItemRecord& item = items_.at(content.item);
       const auto caution = cautions_.find(content.item);
       contents.push_back({&item, content.quantity, caution == cautions_.end() ? std::string{} : caution->second});
-      withheld = withheld || has_care_flag(standard_, item.row);
+      withheld = withheld || has_care_flag(standard_, item.row.flags);
     }
     if (withheld) {
       plan_.withheld.push_back(bag.id);
@@ -166,7 +167,7 @@ bool is_withheld(const Ledger& ledger, const std::string& bag) {
   if (!record) return false;
   return std::any_of(record->contents.begin(), record->contents.end(), [&](const BagContent& content) {
     const auto item = ledger.find_item(content.item);
-    return item && has_care_flag(ledger.standard(), item->row);
+    return item && has_care_flag(ledger.standard(), item->row.flags);
   });
 }
 

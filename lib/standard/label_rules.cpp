@@ -6,6 +6,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/standard/house_standard.h"
+#include "sherdmark/standard/privacy.h"
 #include "whole_words.h"
 
 namespace sherdmark {
@@ -22,7 +23,7 @@ bool any_names(const std::vector<std::string>& wanted, std::string_view text) {
 const std::string* shared_flag(const std::vector<std::string>& wanted, const std::vector<std::string>& flags) {
   for (const std::string& flag : wanted)
     for (const std::string& has : flags)
-      if (to_lower_ascii(trim(has)) == to_lower_ascii(trim(flag))) return &flag;
+      if (same_flag(has, flag)) return &flag;
   return nullptr;
 }
 

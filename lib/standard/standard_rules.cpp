@@ -4,6 +4,7 @@
 #include <set>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/standard/privacy.h"
 #include "standard_parts.h"
 
 namespace sherdmark {
@@ -63,8 +64,7 @@ void check_rule(SectionReader& section, const LabelRule& rule, const HouseStanda
     section.problem("numbering",
                     "No scheme has a part of level \"piece\" to number pieces with. Add one, or share the number.");
   for (const std::string& flag : rule.any_flag)
-    if (rule.decision != LabelDecision::never &&
-        std::find(standard.care_flags.begin(), standard.care_flags.end(), flag) != standard.care_flags.end())
+    if (rule.decision != LabelDecision::never && is_care_flag(standard, flag))
       section.problem(
           "any_flag",
           fmt::format(
