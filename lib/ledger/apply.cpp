@@ -75,6 +75,7 @@ constexpr std::array k_kinds = {
     Kind{"returned", apply_returned},
     Kind{"inventory opened", apply_inventory_opened},
     Kind{"inventory seen", apply_inventory_seen},
+    Kind{"inventory taken back", apply_inventory_taken_back},
     Kind{"inventory closed", apply_inventory_closed},
     Kind{"found numbers reserved", apply_found_reserved},
     Kind{"found number resolved", apply_found_resolved},

@@ -41,6 +41,7 @@ void apply_lent(const AppliedEvent& applied);
 void apply_returned(const AppliedEvent& applied);
 void apply_inventory_opened(const AppliedEvent& applied);
 void apply_inventory_seen(const AppliedEvent& applied);
+void apply_inventory_taken_back(const AppliedEvent& applied);
 void apply_inventory_closed(const AppliedEvent& applied);
 void apply_found_reserved(const AppliedEvent& applied);
 void apply_found_resolved(const AppliedEvent& applied);

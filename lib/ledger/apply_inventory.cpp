@@ -1,6 +1,7 @@
 // What inventories and numbers for found things do to the records. Payloads: docs/formats/ledger.md.
 #include "ledger/apply.h"
 #include "ledger/identity_rows.h"
+#include "ledger/inventory_rows.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -104,6 +105,35 @@ void apply_inventory_seen(const AppliedEvent& applied) {
       throw data_error("an event's payload is damaged: a found number is given twice", {}, "run verify-ledger");
     note_subject(applied, number);
   }
+}
+
+// The newest reading that is the same did not happen; a found number it was given is free again.
+void apply_inventory_taken_back(const AppliedEvent& applied) {
+  Database& db = applied.db;
+  const JsonObject& payload = applied.payload;
+  const std::int64_t inventory = inventory_row(applied);
+  const std::string bag = payload.at("bag").text();
+  const std::string text = payload.at("text").text();
+  db.run(
+      "DELETE FROM inventory_seen WHERE id = (SELECT max(id) FROM inventory_seen WHERE inventory = ? AND bag = ? AND"
+      " kind = ? AND text = ? AND serial = ? AND place = ? AND box = ?)",
+      inventory, bag, payload.at("kind").text(), text, payload.at("serial").text(), payload.at("place").text(),
+      payload.at("box").text());
+  if (db.changes() != 1)
+    throw data_error("an event's payload is damaged: it takes back a reading that is not there", {},
+                     "run verify-ledger");
+  if (!bag.empty()) note_subject(applied, bag);
+  if (payload.at("kind").text() != "unlabelled") return;
+  const std::string number = text.substr(0, text.find(k_after_found_number));
+  db.run(
+      "UPDATE found_numbers SET state = 'reserved', inventory = NULL, place = '', what = '', given = '' WHERE number = "
+      "?"
+      " AND state = 'open' AND inventory = ?",
+      number, inventory);
+  if (db.changes() != 1)
+    throw data_error("an event's payload is damaged: it takes back a found number that is not open", {},
+                     "run verify-ledger");
+  note_subject(applied, number);
 }
 
 void apply_inventory_closed(const AppliedEvent& applied) {

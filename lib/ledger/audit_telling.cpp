@@ -49,6 +49,15 @@ std::string tell_inventory_seen(const Telling& told) {
   return fmt::format("Seen in the inventory {}{}.", inventory, places.empty() ? "" : " at " + places);
 }
 
+std::string tell_inventory_taken_back(const Telling& told) {
+  const std::string inventory = grouped(told.payload.at("inventory"));
+  const std::string bag = told.payload.at("bag").text();
+  if (!bag.empty() && told.subject == bag)
+    return fmt::format("A scan of it was taken back in the inventory {}.", inventory);
+  return fmt::format("A scan was taken back in the inventory {}: {}.", inventory,
+                     bag.empty() ? told.payload.at("text").text() : grouped(told.payload.at("bag")));
+}
+
 std::string tell_inventory_closed(const Telling& told) {
   return fmt::format("The inventory {} was closed, with {} readings.", grouped(told.payload.at("inventory")),
                      told.payload.at("readings").integer());

@@ -28,6 +28,7 @@ struct Telling {
 [[nodiscard]] std::string tell_returned(const Telling& told);
 [[nodiscard]] std::string tell_inventory_opened(const Telling& told);
 [[nodiscard]] std::string tell_inventory_seen(const Telling& told);
+[[nodiscard]] std::string tell_inventory_taken_back(const Telling& told);
 [[nodiscard]] std::string tell_inventory_closed(const Telling& told);
 [[nodiscard]] std::string tell_found_reserved(const Telling& told);
 [[nodiscard]] std::string tell_found_resolved(const Telling& told);

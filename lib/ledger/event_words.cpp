@@ -220,6 +220,7 @@ constexpr std::array k_words = {
     Words{"returned", tell_returned},
     Words{"inventory opened", tell_inventory_opened},
     Words{"inventory seen", tell_inventory_seen},
+    Words{"inventory taken back", tell_inventory_taken_back},
     Words{"inventory closed", tell_inventory_closed},
     Words{"found numbers reserved", tell_found_reserved},
     Words{"found number resolved", tell_found_resolved},

@@ -8,6 +8,7 @@
 #include "ledger/care_flags.h"
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
+#include "ledger/inventory_rows.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -111,7 +112,7 @@ TakenIn take_in(Ledger& ledger, const Actor& actor, const std::string& inventory
   for (InventoryReading& one : named)
     if (one.kind == SeenKind::unlabelled) {
       out.begin_array().text(*number).text(one.place).text(one.text).end_array();
-      one.text = *number++ + ": " + one.text;
+      one.text = *number++ + std::string{k_after_found_number} + one.text;
     }
   out.end_array().key("inventory").text(record.id);
   write_readings(out, named);

@@ -5,6 +5,7 @@
 
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
+#include "ledger/inventory_rows.h"
 #include "sherdmark/base/clock.h"
 #include "sherdmark/ledger/inventory.h"
 #include "sherdmark/ledger/places.h"
@@ -16,21 +17,18 @@ constexpr double k_faded_grade = 1.5;
 constexpr double k_lost_grades = 1.0;
 constexpr auto k_pause = std::chrono::minutes{30};
 
+}  // namespace
+
 std::int64_t row_of_inventory(Database& db, const std::string& inventory) {
   const auto id = db.find_integer("SELECT id FROM inventories WHERE code = ?", inventory);
   if (!id) throw unknown_thing("inventory", inventory, "sherdmark inventory list shows their names");
   return *id;
 }
 
-}  // namespace
-
 struct InventoryStreams::Impl {
   Impl(Database& db, std::int64_t inventory)
-      : expected(
-            db.prepare("SELECT b.code, p.path, e.exempt, e.box, e.pieces FROM inventory_expected e JOIN bags b"
-                       " ON b.id = e.bag LEFT JOIN places p ON p.id = e.place WHERE e.inventory = ? ORDER BY e.bag")),
-        seen(db.prepare("SELECT kind, bag, text, serial, role, ordinal, state, place, box, count, evidence, verdict,"
-                        " reasons, time, person FROM inventory_seen WHERE inventory = ? ORDER BY bag, id")) {
+      : expected(db.prepare(fmt::format("{} ORDER BY e.bag", k_expected_rows))),
+        seen(db.prepare(fmt::format("{} ORDER BY bag, id", k_seen_rows))) {
     expected.with(inventory);
     seen.with(inventory);
   }
@@ -45,19 +43,26 @@ InventoryStreams::InventoryStreams(const Ledger& ledger, const std::string& inve
 InventoryStreams::~InventoryStreams() = default;
 
 bool InventoryStreams::next_expected(ExpectedBag& bag) {
-  Statement& row = impl_->expected;
-  if (!row.step()) return false;
+  if (!impl_->expected.step()) return false;
+  read_expected(impl_->expected, bag);
+  return true;
+}
+
+bool InventoryStreams::next_seen(SeenReading& reading) {
+  if (!impl_->seen.step()) return false;
+  read_seen(impl_->seen, reading);
+  return true;
+}
+
+void read_expected(const Statement& row, ExpectedBag& bag) {
   bag.bag = row.view(0);
   bag.place = row.view(1);
   bag.exempt = row.view(2);
   bag.box = row.view(3);
   bag.pieces = row.maybe_integer(4);
-  return true;
 }
 
-bool InventoryStreams::next_seen(SeenReading& reading) {
-  Statement& row = impl_->seen;
-  if (!row.step()) return false;
+void read_seen(const Statement& row, SeenReading& reading) {
   reading.kind = parse_seen_kind(row.view(0));
   reading.bag = row.view(1);
   reading.text = row.view(2);
@@ -73,7 +78,6 @@ bool InventoryStreams::next_seen(SeenReading& reading) {
   reading.reasons = row.view(12);
   reading.time = row.view(13);
   reading.person = row.view(14);
-  return true;
 }
 
 std::optional<std::string> place_named(const Ledger& ledger, const std::string& name) {

@@ -9,6 +9,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/count/inventory_readings.h"
 #include "sherdmark/ledger/places.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/report/check_report.h"
@@ -33,6 +34,7 @@ struct Options : CommonOptions {
   bool csv = false;
   std::string save;
   bool record = false;
+  std::string inventory;
   std::string watch;
   int until_idle = 0;
 };
@@ -120,21 +122,58 @@ std::string written(const Options& options, const std::vector<SetVerdict>& verdi
   return options.csv ? check_csv(verdicts) : check_text(verdicts);
 }
 
+struct InventoryTarget {
+  std::string id;
+  std::string place;  // as the ledger has it
+};
+
+// Settled before anything is written.
+std::optional<InventoryTarget> inventory_target(const Options& options, const Ledger& ledger) {
+  if (options.inventory.empty()) return std::nullopt;
+  const InventoryRecord record = need_inventory(ledger, options.inventory == "open" ? "" : options.inventory);
+  if (!record.open())
+    throw usage_error(fmt::format("the inventory {} is closed.", group_identity(record.id)), "Name one that is open.");
+  if (options.place.empty()) return InventoryTarget{record.id, {}};
+  auto place = place_named(ledger, options.place);
+  if (!place)
+    throw usage_error(fmt::format("the ledger knows no place \"{}\".", printable(options.place)),
+                      "Write it as the ledger has it, from the outside in: \"Room 2/Range A/Shelf 3\".");
+  return InventoryTarget{record.id, *std::move(place)};
+}
+
+// What the pictures show is seen in the inventory, too.
+void take_into_inventory(const Session& session, const Options& options, Ledger& ledger, const Actor& actor,
+                         const InventoryTarget& inventory, const std::vector<SetVerdict>& verdicts,
+                         const std::vector<std::string>& images) {
+  std::optional<std::int64_t> counted;
+  if (options.counted >= 0) counted = options.counted;
+  std::vector<InventoryReading> readings;
+  for (const SetVerdict& verdict : verdicts)
+    for (InventoryReading& reading : inventory_readings(verdict, ledger, inventory.place, {}, counted))
+      readings.push_back(std::move(reading));
+  const TakenIn taken = take_in(ledger, actor, inventory.id, readings, join(images, ", "));
+  session.warn(fmt::format("{} reading{} taken into the inventory {}.", taken.readings, taken.readings == 1 ? "" : "s",
+                           group_identity(inventory.id)));
+}
+
 int check_pictures(const Session& session, const Options& options, const std::vector<std::string>& images) {
-  Ledger ledger = options.record ? session.open_for_writing(options) : session.open_for_reading(options);
+  const bool record = options.record || !options.inventory.empty();
+  Ledger ledger = record ? session.open_for_writing(options) : session.open_for_reading(options);
+  const std::optional<InventoryTarget> inventory = inventory_target(options, ledger);
   int code = 0;
   std::vector<SeenGrade> grades;
-  std::vector<ReadingSet> sets = read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code,
-                                                   options.record ? &grades : nullptr);
+  std::vector<ReadingSet> sets =
+      read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code, record ? &grades : nullptr);
   complete(sets, options);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
-  if (options.record && !verdicts.empty()) {
+  if (record && !verdicts.empty()) {
     const Actor actor = ledger.actor(session.person(options));
     ledger.record_checks(actor, check_records(verdicts));
     std::erase_if(grades, [&ledger](const SeenGrade& grade) { return !ledger.find_print(grade.serial); });
     record_grades(ledger, actor, grades);
+    if (inventory) take_into_inventory(session, options, ledger, actor, *inventory, verdicts, images);
   }
   if (!options.save.empty()) session.write_file(options.save, check_json(verdicts));
   session.say(written(options, verdicts));
@@ -173,6 +212,9 @@ Subcommand check_command(const Session& session) {
                        "You opened this one bag and counted so many pieces", "N");
         command.flag("--record", options->record,
                      "Keep the verdicts, and how well the labels are printed, in the ledger");
+        command.text("--inventory", options->inventory,
+                     "Also take what was seen into this inventory (\"open\": the one that is open); keeps the verdicts",
+                     "ID");
         command.text("--save", options->save, "Also write the verdicts here, as JSON", "FILE");
         command.flag("--csv", options->csv, "Write CSV instead of text, one line a set");
         add_ledger_option(command, *options);

@@ -4,8 +4,10 @@
 #include <istream>
 #include <iterator>
 #include <memory>
+#include <sstream>
 
 #include "commands.h"
+#include "inventory_scan.h"
 #include "picture_sets.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
@@ -24,7 +26,7 @@ struct Options : CommonOptions {
   std::string action = "status";
   std::vector<std::string> words;
   std::string inventory, place, box, accession, status, out, resolution;
-  bool folder_is_set = false, csv = false, skip_bad = false;
+  bool folder_is_set = false, csv = false, skip_bad = false, bells = false;
   int counted = -1;
   int count = 0;
 };
@@ -89,6 +91,18 @@ int take_scans(const Session& session, Options options) {
     std::move(lines.notes.begin(), lines.notes.end(), std::back_inserter(all.notes));
   }
   return take(session, options, ledger, record, all, join(options.words, ", "));
+}
+
+int scan_live(const Session& session, Options options) {
+  if (options.words.size() > 1) throw usage_error("one file of recorded scans at a time.", "Name one, or none.");
+  Ledger ledger = session.open_for_writing(options);
+  const InventoryRecord record = need_inventory(ledger, options.inventory);
+  settle_names(ledger, options);
+  const std::string recorded = options.words.empty() ? std::string{} : read_scans(session, options.words.front());
+  std::istringstream from{recorded};
+  std::istream& in = options.words.empty() ? session.seams().in : from;
+  const Actor actor = ledger.actor(session.person(options));
+  return inventory_scan(session, ledger, actor, record, in, {options.place, options.box, options.json, options.bells});
 }
 
 int take_pictures(const Session& session, Options options) {
@@ -222,6 +236,7 @@ int act(const Session& session, const Options& options) {
                                                          {"resolve", resolve}};
   if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
   if (options.action == "scans") return take_scans(session, options);
+  if (options.action == "scan") return scan_live(session, options);
   if (options.action == "pictures") return take_pictures(session, options);
   for (const auto& [name, one] : k_acts)
     if (name == options.action) return one(session, options);
@@ -238,21 +253,24 @@ Subcommand inventory_command(const Session& session) {
       [&session](Command& command) {
         auto options = std::make_shared<Options>();
         command.one_of("action", options->action,
-                       {"open", "scans", "pictures", "status", "close", "report", "list", "numbers", "resolve"},
-                       "What to do: open one; take in scans (text files, or - for standard input) or pictures; status; "
+                       {"open", "scan", "scans", "pictures", "status", "close", "report", "list", "numbers", "resolve"},
+                       "What to do: open one; scan, bag after bag, with an answer to each; take in scans (text files, "
+                       "or - for standard input) or pictures; status; "
                        "close; report; list all; numbers for found things; resolve such a number");
         command.many("words", options->words, "Files, images or folders; a beginning for numbers; a found number",
                      "WORDS");
         command.text("--inventory", options->inventory, "Which one (default: the one that is open)", "ID");
-        command.text("--place", options->place, "open: only this place and below. scans, pictures: where you are",
+        command.text("--place", options->place, "open: only this place and below. scan, scans, pictures: where you are",
                      "PLACE");
-        command.text("--box", options->box, "scans, pictures: in which box you are", "BOX");
+        command.text("--box", options->box, "scan, scans, pictures: in which box you are", "BOX");
         command.text("--accession", options->accession, "open: only bags with items of this accession", "NAME");
         command.text("--status", options->status, "open: only bags with items of this status", "STATUS");
         command.flag("--set", options->folder_is_set, "pictures: all images named, or all of a folder, are one set");
         command.number("--counted", options->counted, 0, k_most_pieces,
                        "pictures: you opened this one bag and counted so many pieces", "N");
         command.flag("--skip-bad", options->skip_bad, "scans: take in the good lines though others are not understood");
+        command.flag("--bells", options->bells,
+                     "scan: ring even when no terminal is seen: 1 fine, 2 not read, 3 finding");
         command.number("--count", options->count, 1, k_most_numbers, "numbers: how many to reserve", "N");
         command.text("--as", options->resolution, "resolve: the bag, number or words it turned out to be", "WORDS");
         command.text("--out", options->out, "Folder for the report's files (PDF, CSV, JSON, text), or for labels",
@@ -263,6 +281,7 @@ Subcommand inventory_command(const Session& session) {
         add_json_option(command, *options);
         command.example(
             "sherdmark inventory open --place \"Room 2\" --by \"R. Quill\"\n"
+            "sherdmark inventory scan\n"
             "sherdmark inventory scans monday.txt --place \"Room 2/Range A/Shelf 3\"\n"
             "sherdmark inventory pictures photos --place \"Room 2/Range B\"\n"
             "sherdmark inventory close --out reports");

@@ -1,0 +1,176 @@
+// An inventory with a handheld scanner in hand: what a person is told, and what the inventory then holds.
+#include <gtest/gtest.h>
+
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <csignal>
+#include <iostream>
+#include <sstream>
+
+#include "sherdmark/code/cards.h"
+#include "sherdmark/code/keyboard.h"
+#include "sherdmark/ledger/identity.h"
+#include "tools/season.h"
+
+namespace sherdmark::testing {
+namespace {
+
+class InventoryScan : public Season {
+ protected:
+  InventoryScan() {
+    set_up_collection();
+    print_labels("bag");
+    print_labels("tag");
+    find_bags();
+    json(0, {"inventory", "open", "--place", "Room 2"});
+    key_ = bag(1).code.substr(3, 4);
+  }
+
+  std::vector<Json> scan(int code, const std::vector<std::string>& lines, std::vector<std::string> options = {}) {
+    std::string typed;
+    for (const std::string& line : lines) typed += line + "\n";
+    bench_.answer(typed);
+    options.insert(options.begin(), {"inventory", "scan", "--json"});
+    std::vector<Json> feedback;
+    std::istringstream in{bench_.expect(code, options).out};
+    for (std::string line; std::getline(in, line);) feedback.push_back(Json::parse(line));
+    EXPECT_EQ(feedback.size(), lines.size());
+    return feedback;
+  }
+
+  std::map<std::string, std::vector<std::string>> found_so_far() {
+    auto found = findings(Json::parse(bench_.run({"inventory", "report", "--json"}).out));
+    found.erase("not found");  // not seen yet
+    return found;
+  }
+
+  static bool starts(const Json& feedback, const std::string& words) {
+    return feedback["line"].get<std::string>().starts_with(words);
+  }
+
+  const std::string shelf_1_ = "place Room 2/Range A/Shelf 1", shelf_2_ = "place Room 2/Range A/Shelf 2";
+  std::string key_;
+};
+
+TEST_F(InventoryScan, nothing_counts_before_somebody_said_where_the_bags_are) {
+  const auto heard = scan(0, {bag(1).code, shelf_1_, bag(1).code});
+  EXPECT_EQ(heard[0]["line"], "WHERE ARE YOU?");
+  EXPECT_FALSE(heard[0]["accepted"].get<bool>());
+  EXPECT_TRUE(starts(heard[2], "SEEN")) << heard[2];
+  EXPECT_NE(heard[2]["line"].get<std::string>().find("1 of 5 here, 1 of 19 in all"), std::string::npos) << heard[2];
+  EXPECT_EQ(scan(0, {bag(2).code})[0]["line"], "WHERE ARE YOU?") << "a session begun anew does not know the shelf";
+  EXPECT_EQ(json(0, {"inventory", "status"})["totals"]["seen"], 1);
+}
+
+TEST_F(InventoryScan, what_does_not_fit_is_told_at_once_in_the_words_of_the_report_and_told_once) {
+  const auto heard = scan(1, {shelf_2_, bag(1).code, bag(1).tag_code, bag(21).code, bag(6).code, "count 7", "END"});
+  EXPECT_TRUE(starts(heard[1], "SEEN ELSEWHERE")) << heard[1];
+  EXPECT_NE(heard[1]["more"][0].get<std::string>().find("belongs at Room 2/Range A/Shelf 1"), std::string::npos);
+  EXPECT_EQ(heard[2]["signal"], "fine") << "its tag says nothing new: " << heard[2];
+  EXPECT_TRUE(starts(heard[3], "EXTRA")) << heard[3];
+  EXPECT_TRUE(starts(heard[5], "COUNT DIFFERS")) << heard[5];
+  EXPECT_TRUE(heard[6]["ended"].get<bool>());
+  const std::map<std::string, std::vector<std::string>> planted{
+      {"seen elsewhere", {bag(1).id}}, {"extra", {bag(21).id}}, {"count differs", {bag(6).id}}};
+  EXPECT_EQ(found_so_far(), planted);
+}
+
+TEST_F(InventoryScan, undo_takes_back_scans_counts_places_and_found_numbers) {
+  bench_.expect(0, {"inventory", "numbers", "FIC-", "--count", "1"});
+  const auto heard =
+      scan(0, {shelf_2_, bag(1).code, "UNDO", shelf_1_, "UNDO", write_action_card(key_, ScanAction::undo), shelf_1_,
+               bag(1).code, "count 2", "UNDO", "found a knife", "UNDO", "found a knife", "UNDO"});
+  EXPECT_TRUE(starts(heard[2], "UNDONE  " + group_identity(bag(1).id))) << heard[2];
+  EXPECT_TRUE(starts(heard[4], "UNDONE  back at Room 2/Range A/Shelf 2")) << heard[4];
+  EXPECT_TRUE(starts(heard[10], "FOUND  FIC-001")) << heard[10];
+  EXPECT_TRUE(starts(heard[12], "FOUND  FIC-001")) << "the number is free again: " << heard[12];
+  EXPECT_EQ(found_so_far(), (std::map<std::string, std::vector<std::string>>{}));
+  EXPECT_EQ(json(0, {"inventory", "status"})["totals"]["seen"], 1);
+  EXPECT_EQ(scan(0, {"UNDO"})[0]["line"], "NOTHING TO UNDO") << "an earlier session's scans stand";
+  bench_.expect(0, {"verify-ledger"});
+  const std::string history = bench_.expect(0, {"history", bag(1).id}).out;
+  EXPECT_NE(history.find("taken back"), std::string::npos) << history;
+}
+
+TEST_F(InventoryScan, what_is_not_ours_or_not_sure_is_not_taken_in) {
+  std::string damaged = bag(2).code;
+  damaged.back() = damaged.back() == 'A' ? 'B' : 'A';
+  const auto heard = scan(0, {shelf_1_, damaged, "4006381333931", "", "place Room 99", "count 3", "found", bag(2).code,
+                              bag(2).code, "PLACE", bag(3).code, "UNDO"});
+  for (const std::size_t i : {1U, 2U, 3U, 4U, 5U, 6U, 10U}) {
+    EXPECT_EQ(heard[i]["signal"], "not read") << i << heard[i];
+    EXPECT_FALSE(heard[i]["accepted"].get<bool>()) << i << heard[i];
+  }
+  EXPECT_TRUE(starts(heard[8], "SEEN ALREADY")) << heard[8];
+  const Json totals = json(0, {"inventory", "status"})["totals"];
+  EXPECT_EQ(totals["seen"], 1);
+  EXPECT_EQ(totals["readings"], 1);
+}
+
+TEST_F(InventoryScan, every_layout_is_understood_with_its_setup_card) {
+  int bags_seen = 0;
+  for (const Keyboard layout : {Keyboard::us, Keyboard::uk, Keyboard::german, Keyboard::french}) {
+    const KeyboardSetup typed{layout, layout == Keyboard::german ? Keyboard::us : Keyboard::german, false, "", ""};
+    const std::string card = typed_by(typed, write_action_card(key_, ScanAction::setup));
+    const LabelledBag& one = bag(++bags_seen);
+    const auto heard = scan(0, {card, shelf_1_, typed_by(typed, one.code)});
+    EXPECT_EQ(heard[0]["line"], "SCANNER SET UP") << to_text(layout);
+    EXPECT_EQ(heard[2]["bag"], one.id) << to_text(layout);
+  }
+  EXPECT_EQ(json(0, {"inventory", "status"})["totals"]["seen"], bags_seen);
+}
+
+TEST_F(InventoryScan, a_recorded_file_gives_the_same_answers) {
+  bench_.write("monday.txt", shelf_1_ + "\n" + bag(1).code + "\n" + bag(2).code + "\n");
+  const ToolRun run = bench_.expect(0, {"inventory", "scan", "@/monday.txt", "--bells"});
+  EXPECT_EQ(run.out.front(), '\a');
+  EXPECT_EQ(json(0, {"inventory", "status"})["totals"]["seen"], 2);
+}
+
+// A real process that is killed between two answers: all it has answered is in the inventory.
+TEST_F(InventoryScan, every_answered_scan_survives_a_kill) {
+  int to_child[2], from_child[2];
+  ASSERT_EQ(::pipe(to_child), 0);
+  ASSERT_EQ(::pipe(from_child), 0);
+  const pid_t child = ::fork();
+  ASSERT_GE(child, 0);
+  if (child == 0) {
+    ::dup2(to_child[0], 0);
+    ::dup2(from_child[1], 1);
+    ::close(to_child[1]);
+    ::close(from_child[0]);
+    SystemClock clock;
+    SystemRandom random;
+    Environment environment;
+    environment.machine = "bench";
+    std::ostringstream err;
+    (void)run_sherdmark(
+        {"inventory", "scan", "--json", "--by", "R. Quill", "--ledger", bench_.path("collection.ledger").string()},
+        {std::cin, std::cout, err, clock, random, real_file_system()}, environment);
+    ::_exit(0);
+  }
+  ::close(to_child[0]);
+  ::close(from_child[1]);
+  std::string typed = shelf_1_ + "\n";
+  for (int i = 1; i <= 5; ++i) typed += bag(i).code + "\n";
+  ASSERT_EQ(::write(to_child[1], typed.data(), typed.size()), static_cast<ssize_t>(typed.size()));
+  std::string said;
+  char byte = 0;
+  while (std::ranges::count(said, '\n') < 4 && ::read(from_child[0], &byte, 1) == 1) said += byte;
+  ::kill(child, SIGKILL);
+  ::waitpid(child, nullptr, 0);
+  while (::read(from_child[0], &byte, 1) == 1) said += byte;
+  ::close(from_child[0]);
+  ::close(to_child[1]);
+  const auto answered = std::ranges::count(said, '\n') - 1;  // the first answer is to the place
+  ASSERT_GE(answered, 3);
+  const auto seen = json(0, {"inventory", "status"})["totals"]["seen"].get<std::ptrdiff_t>();
+  EXPECT_GE(seen, answered);
+  EXPECT_LE(seen, answered + 1);
+  bench_.expect(0, {"verify-ledger"});
+}
+
+}  // namespace
+}  // namespace sherdmark::testing
