@@ -1,6 +1,7 @@
 // The JSON of `check` and `read`: key names and their order are a contract (docs/commands.md).
 
 #include "report/json_value.h"
+#include "report/readings_json.h"
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/read_report.h"
 
@@ -45,6 +46,16 @@ Json reading_json(const Reading& reading) {
   return json;
 }
 
+}  // namespace
+
+JsonValue readings_json(std::span<const Reading> readings) {
+  Json list = Json::array();
+  for (const Reading& reading : readings) list.push_back(reading_json(reading));
+  return list;
+}
+
+namespace {
+
 Json verdict_json(const SetVerdict& verdict) {
   Json json;
   json["bag"] = or_null(verdict.bag);
@@ -58,8 +69,7 @@ Json verdict_json(const SetVerdict& verdict) {
   json["reasons"] = Json::array();
   for (const Reason& reason : verdict.reasons)
     json["reasons"].push_back({{"code", reason.code}, {"text", reason.text}});
-  json["readings"] = Json::array();
-  for (const Reading& reading : verdict.readings) json["readings"].push_back(reading_json(reading));
+  json["readings"] = readings_json(verdict.readings);
   json["images"] = verdict.images;
   json["set"] = verdict.set;
   json["notes"] = verdict.notes;

@@ -22,7 +22,7 @@ const std::vector<ThirdParty>& third_parties() {
       {"libheif", {"libheif/"}, {"scan"}},
       {"libwebp", {"webp/"}, {"scan"}},
       {"Pango", {"pango/"}, {"sheet", "report"}},
-      {"nlohmann-json", {"nlohmann/"}, {"sheet", "ledger", "report"}},
+      {"nlohmann-json", {"nlohmann/"}, {"sheet", "report"}},
       {"libjpeg", {"jpeglib.h", "jerror.h"}, {"scan", "report"}},
       {"libpng", {"png.h"}, {"scan", "sheet"}},
       {"libtiff", {"tiffio.h", "tiff.h"}, {"scan"}},
