@@ -1,14 +1,17 @@
-// Pages of PDF files by Poppler's GLib interface and Cairo: the only file that knows them.
+// Pages of PDF files, drawn by the programs of Poppler (pdfinfo, pdfimages, pdftoppm) as processes of their own: a
+// hostile file can neither hold this program up nor take it down. The only file that knows them.
 #include <fmt/format.h>
-#include <poppler.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
-#include <memory>
-#include <mutex>
+#include <cstdlib>
+#include <map>
+#include <sstream>
 
 #include "scan/image_formats.h"
+#include "sherdmark/base/program.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -19,24 +22,7 @@ constexpr double k_usual_dpi = 300;  // for drawn pages, and the least for scann
 constexpr double k_most_dpi = 1200;  // of the images on a page, that the page is drawn at
 constexpr std::size_t k_tail_bytes = 2048;
 constexpr std::size_t k_dictionary_bytes = 2048;
-
-template <auto Free>
-struct With {
-  template <typename T>
-  void operator()(T* thing) const {
-    Free(thing);
-  }
-};
-using Document = std::unique_ptr<PopplerDocument, With<g_object_unref>>;
-using Page = std::unique_ptr<PopplerPage, With<g_object_unref>>;
-using Surface = std::unique_ptr<cairo_surface_t, With<cairo_surface_destroy>>;
-using Pen = std::unique_ptr<cairo_t, With<cairo_destroy>>;
-
-// Poppler keeps settings and caches that all documents share: one page at a time, which also bounds memory.
-std::mutex& poppler_in_use() {
-  static std::mutex mutex;
-  return mutex;
-}
+constexpr std::size_t k_most_listing = std::size_t{16} << 20U;
 
 std::string_view text_of(const ImageFile& file) {
   return {reinterpret_cast<const char*>(file.bytes.data()), file.bytes.size()};
@@ -81,39 +67,92 @@ void require_acceptable_images(const ImageFile& file) {
   }
 }
 
-Document open(const ImageFile& file) {
-  GBytes* bytes = g_bytes_new_static(file.bytes.data(), file.bytes.size());
-  GError* error = nullptr;
-  Document document{poppler_document_new_from_bytes(bytes, nullptr, &error)};
-  g_bytes_unref(bytes);
-  if (document) return document;
-  const bool locked = error != nullptr && g_error_matches(error, POPPLER_ERROR, POPPLER_ERROR_ENCRYPTED);
-  const std::string said = error == nullptr ? "no document" : printable(error->message);
-  g_clear_error(&error);
-  if (locked) throw data_error("The PDF is locked with a password.", {.file = file.name}, "Save it again without one.");
-  throw image_damaged(file, fmt::format("the PDF reader says \"{}\"", said));
+// One of the programs, on this file; what went wrong with it, in words.
+std::string poppler(const ImageFile& file, const std::vector<std::string>& command, std::size_t most_output,
+                    std::optional<int> page = {}) {
+  ProgramLimits limits;
+  limits.most_seconds = file.limits.most_page_seconds;
+  limits.most_output_bytes = most_output;
+  ProgramResult result = run_program(command, file.bytes, limits);
+  const std::string remedy = "If it opens in a viewer, save its pages as PNG or TIFF and read those.";
+  switch (result.end) {
+    case ProgramEnd::missing:
+      throw environment_error(fmt::format("PDF pages need the program {}, which is not installed.", command.front()),
+                              {.file = file.name}, "Install the package poppler-utils, or read pictures instead.");
+    case ProgramEnd::out_of_time:
+      throw data_error(fmt::format("The PDF was given up after {:g} s{}.", limits.most_seconds,
+                                   page ? fmt::format(" at page {}", *page) : ""),
+                       {.file = file.name}, remedy);
+    case ProgramEnd::too_much_output:
+      throw data_error("The PDF makes more than its page sizes allow.", {.file = file.name}, remedy);
+    case ProgramEnd::died:
+      throw image_damaged(file, "the PDF reader broke off", page);
+    case ProgramEnd::finished:
+      break;
+  }
+  if (result.exit_code == 0) return std::move(result.out);
+  if (result.err.find("Incorrect password") != std::string::npos)
+    throw data_error("The PDF is locked with a password.", {.file = file.name}, "Save it again without one.");
+  const std::string_view said = trim(result.err);
+  throw image_damaged(file, fmt::format("the PDF reader says \"{}\"", printable(said.substr(0, said.find('\n')))),
+                      page);
 }
 
-// Pixels an inch of the finest image on the page, so that drawing it loses nothing; never less than the usual.
-double sensible_dpi(PopplerPage* page) {
-  double dpi = k_usual_dpi;
-  GList* images = poppler_page_get_image_mapping(page);
-  for (const GList* link = images; link != nullptr; link = link->next) {
-    const auto* mapping = static_cast<const PopplerImageMapping*>(link->data);
-    const double across = std::abs(mapping->area.x2 - mapping->area.x1) / k_points_an_inch;
-    const double down = std::abs(mapping->area.y2 - mapping->area.y1) / k_points_an_inch;
-    if (!(across > 0) || !(down > 0)) continue;
-    const Surface image{poppler_page_get_image(page, mapping->image_id)};
-    if (!image || cairo_surface_status(image.get()) != CAIRO_STATUS_SUCCESS) continue;
-    const double width = cairo_image_surface_get_width(image.get());
-    const double height = cairo_image_surface_get_height(image.get());
-    // A scan that lies on its side has its sides exchanged.
-    const double upright = std::max(width / across, height / down);
-    const double turned = std::max(width / down, height / across);
-    dpi = std::max(dpi, std::min(upright, turned));
+struct PageFacts {
+  double width_in = 0, height_in = 0;  // as it is to be looked at
+  double image_dpi = 0;                // of the finest image on it
+};
+
+// "Page    1 size:  612 x 792 pts (letter)", "Page    1 rot:   90".
+void note_page(std::string_view line, std::map<int, PageFacts>& pages) {
+  std::istringstream words{std::string{line}};
+  std::string page, what, by;
+  int number = 0;
+  if (!(words >> page >> number >> what) || page != "Page") return;
+  double first = 0;
+  if (!(words >> first)) return;
+  PageFacts& facts = pages[number];
+  if (what == "rot:" && std::fmod(std::abs(first), 180.0) == 90.0) std::swap(facts.width_in, facts.height_in);
+  if (what != "size:" || !(words >> by >> facts.height_in)) return;
+  facts.width_in = first / k_points_an_inch;
+  facts.height_in /= k_points_an_inch;
+}
+
+struct Contents {
+  int count = 0;
+  std::map<int, PageFacts> pages;
+};
+
+Contents contents_of(const ImageFile& file, std::optional<int> only_page) {
+  Contents contents;
+  const std::string from = std::to_string(only_page.value_or(1));
+  const std::string to = std::to_string(only_page.value_or(file.limits.most_pages));
+  std::istringstream listing{poppler(file, {"pdfinfo", "-f", from, "-l", to, "-"}, k_most_listing)};
+  for (std::string line; std::getline(listing, line);) {
+    constexpr std::string_view k_pages = "Pages:";
+    if (line.starts_with(k_pages)) contents.count = std::atoi(line.c_str() + k_pages.size());
+    note_page(line, contents.pages);
   }
-  poppler_page_free_image_mapping(images);
-  return std::min(dpi, k_most_dpi);
+  return contents;
+}
+
+// Pixels an inch of the finest image on each page, so that drawing it loses nothing. The listing's last columns are
+// resolution across and down, bytes, and how far they were packed.
+void note_images(const ImageFile& file, std::optional<int> only_page, Contents& contents) {
+  std::vector<std::string> command{"pdfimages", "-list"};
+  if (only_page) command.insert(command.end(), {"-f", std::to_string(*only_page), "-l", std::to_string(*only_page)});
+  command.emplace_back("-");
+  std::istringstream listing{poppler(file, command, k_most_listing)};
+  for (std::string line; std::getline(listing, line);) {
+    std::istringstream cells{line};
+    std::vector<std::string> row;
+    for (std::string cell; cells >> cell;) row.push_back(cell);
+    if (row.size() < 6) continue;
+    const auto page = contents.pages.find(std::atoi(row.front().c_str()));
+    if (page == contents.pages.end()) continue;
+    for (const std::size_t from_end : {4U, 3U})
+      page->second.image_dpi = std::max(page->second.image_dpi, std::atof(row[row.size() - from_end].c_str()));
+  }
 }
 
 struct PageSize {
@@ -132,39 +171,52 @@ PageSize size_of(const ImageFile& file, double width_in, double height_in, doubl
   return {static_cast<int>(width), static_cast<int>(height)};
 }
 
-Surface draw(const ImageFile& file, PopplerPage* page, const PageSize& size, double dpi, int number) {
-  Surface surface{cairo_image_surface_create(CAIRO_FORMAT_RGB24, size.width_px, size.height_px)};
-  if (cairo_surface_status(surface.get()) == CAIRO_STATUS_NO_MEMORY) throw std::bad_alloc{};
-  const Pen pen{cairo_create(surface.get())};
-  cairo_set_source_rgb(pen.get(), 1, 1, 1);
-  cairo_paint(pen.get());
-  cairo_scale(pen.get(), dpi / k_points_an_inch, dpi / k_points_an_inch);
-  poppler_page_render(page, pen.get());
-  if (cairo_status(pen.get()) != CAIRO_STATUS_SUCCESS)
-    throw image_damaged(
-        file, fmt::format("the page could not be drawn: {}", cairo_status_to_string(cairo_status(pen.get()))), number);
-  cairo_surface_flush(surface.get());
-  return surface;
+// The whole numbers at the head of a portable pixmap as pdftoppm writes it: "P5 WIDTH HEIGHT 255 " and the pixels.
+struct Pixmap {
+  int width_px = 0, height_px = 0;
+  std::string_view pixels;
+};
+
+Pixmap pixmap_of(const ImageFile& file, std::string_view text, std::string_view magic, int page) {
+  std::array<int, 3> head{};
+  std::size_t at = magic.size();
+  bool whole = text.starts_with(magic);
+  for (int& number : head) {
+    at = text.find_first_not_of(" \n", at);
+    if (!whole || at == std::string_view::npos) break;
+    const auto [end, problem] = std::from_chars(text.data() + at, text.data() + text.size(), number);
+    whole = problem == std::errc{} && number > 0;
+    at = static_cast<std::size_t>(end - text.data());
+  }
+  if (!whole || head[2] != 255 || at >= text.size()) throw image_damaged(file, "a page could not be drawn", page);
+  const std::string_view pixels = text.substr(at + 1);
+  const std::size_t needed =
+      static_cast<std::size_t>(head[0]) * static_cast<std::size_t>(head[1]) * (magic == "P6" ? 3 : 1);
+  if (pixels.size() < needed) throw image_damaged(file, "a page could not be drawn to its end", page);
+  return {head[0], head[1], pixels};
 }
 
-Canvas decode_page(const ImageFile& file, PopplerPage* page, Channels channels, int number) {
-  double width_pt = 0;
-  double height_pt = 0;
-  poppler_page_get_size(page, &width_pt, &height_pt);
-  if (!(width_pt > 0) || !(height_pt > 0)) throw image_damaged(file, "a page has no size", number);
-  double dpi = sensible_dpi(page);
-  const PageSize size = size_of(file, width_pt / k_points_an_inch, height_pt / k_points_an_inch, dpi, number);
-  const Surface surface = draw(file, page, size, dpi, number);
+Canvas decode_page(const ImageFile& file, const PageFacts& facts, Channels channels, int number) {
+  if (!(facts.width_in > 0) || !(facts.height_in > 0)) throw image_damaged(file, "a page has no size", number);
+  double dpi = std::clamp(facts.image_dpi, k_usual_dpi, k_most_dpi);
+  const PageSize size = size_of(file, facts.width_in, facts.height_in, dpi, number);
+  const bool grey = channels == Channels::grey;
+  const std::size_t bytes =
+      (static_cast<std::size_t>(size.width_px) + 2) * (static_cast<std::size_t>(size.height_px) + 2) * (grey ? 1 : 3);
+  const std::string page = std::to_string(number);
+  std::vector<std::string> command{"pdftoppm", "-cropbox", "-r", fmt::format("{:.0f}", dpi), "-f", page, "-l", page};
+  if (grey) command.emplace_back("-gray");
+  command.emplace_back("-");
+  constexpr std::size_t k_most_head = 64;
+  const std::string drawn = poppler(file, command, bytes + k_most_head, number);
+  const Pixmap pixmap = pixmap_of(file, drawn, grey ? "P5" : "P6", number);
+  require_acceptable_size(file, pixmap.width_px, pixmap.height_px, number);
   Canvas canvas{channels};
-  canvas.allocate(size.width_px, size.height_px);
-  const int stride = cairo_image_surface_get_stride(surface.get());
-  const std::uint8_t* in = cairo_image_surface_get_data(surface.get());
-  for (int y = 0; y < size.height_px; ++y, in += stride) {
-    std::uint8_t* out = canvas.row(y);
-    const auto* pixel = reinterpret_cast<const std::uint32_t*>(in);
-    for (int x = 0; x < size.width_px; ++x, ++pixel, out += canvas.pixel_bytes())
-      canvas.paint(out, (*pixel >> 16U) & 0xFFU, (*pixel >> 8U) & 0xFFU, *pixel & 0xFFU);
-  }
+  canvas.allocate(pixmap.width_px, pixmap.height_px);
+  const std::size_t row_bytes = static_cast<std::size_t>(pixmap.width_px) * (grey ? 1 : 3);
+  for (int y = 0; y < pixmap.height_px; ++y)
+    std::copy_n(pixmap.pixels.data() + static_cast<std::size_t>(y) * row_bytes, row_bytes,
+                reinterpret_cast<char*>(canvas.row(y)));
   return canvas;
 }
 
@@ -173,18 +225,17 @@ Canvas decode_page(const ImageFile& file, PopplerPage* page, Channels channels, 
 void decode_pdf(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink) {
   require_whole(file);
   require_acceptable_images(file);
-  const std::lock_guard lock{poppler_in_use()};
-  const Document document = open(file);
-  const int count = poppler_document_get_n_pages(document.get());
-  if (count < 1) throw image_damaged(file, "it has no pages");
-  if (count > file.limits.most_pages)
+  Contents contents = contents_of(file, only_page);
+  if (contents.count < 1) throw image_damaged(file, "it has no pages");
+  if (contents.count > file.limits.most_pages)
     throw data_error(fmt::format("The file has more than {} pages.", file.limits.most_pages), {.file = file.name},
                      "Split it into several.");
-  for (int number = 1; number <= count; ++number) {
+  note_images(file, only_page, contents);
+  for (int number = 1; number <= contents.count; ++number) {
     if (only_page && *only_page != number) continue;
-    const Page page{poppler_document_get_page(document.get(), number - 1)};
-    if (!page) throw image_damaged(file, "a page is missing", number);
-    sink(number, decode_page(file, page.get(), channels, number));
+    const auto facts = contents.pages.find(number);
+    if (facts == contents.pages.end()) throw image_damaged(file, "a page is missing", number);
+    sink(number, decode_page(file, facts->second, channels, number));
   }
 }
 

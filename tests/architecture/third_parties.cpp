@@ -18,7 +18,6 @@ const std::vector<ThirdParty>& third_parties() {
       {"FreeType", {"ft2build.h", "freetype", "FT_"}, {"type"}},
       {"fontconfig", {"fontconfig/"}, {"type", "sheet"}},
       {"Cairo", {"cairo"}, {"type", "sheet", "report"}},
-      {"Poppler, with its own Cairo and GLib", {"poppler"}, {"scan"}},
       {"libheif", {"libheif/"}, {"scan"}},
       {"libwebp", {"webp/"}, {"scan"}},
       {"Pango", {"pango/"}, {"sheet", "report"}},

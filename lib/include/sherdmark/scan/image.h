@@ -16,6 +16,7 @@ struct ImageLimits {
   int most_side_px = 65'000;
   std::int64_t most_pixels_of_all_pages = 1'000'000'000;
   int most_pages = 500;
+  double most_page_seconds = 20;  // to draw one page of a PDF
 };
 
 struct ImagePage {
