@@ -88,6 +88,7 @@ constexpr std::array k_kinds = {
     Kind{"bagged", apply_bagged},
     Kind{"renumbered", apply_renumbered},
     Kind{"restricted", apply_restricted},
+    Kind{"restriction lifted", apply_restriction_lifted},
     Kind{"concordance", apply_concordance},
     Kind{"assembled", apply_assembled},
     Kind{"keyboard", apply_keyboard},

@@ -54,6 +54,7 @@ void apply_sheet_closed(const AppliedEvent& applied);
 void apply_bagged(const AppliedEvent& applied);
 void apply_renumbered(const AppliedEvent& applied);
 void apply_restricted(const AppliedEvent& applied);
+void apply_restriction_lifted(const AppliedEvent& applied);
 void apply_concordance(const AppliedEvent& applied);
 void apply_assembled(const AppliedEvent& applied);
 void apply_keyboard(const AppliedEvent& applied);

@@ -88,6 +88,15 @@ void apply_restricted(const AppliedEvent& applied) {
   note_subject(applied, number);
 }
 
+void apply_restriction_lifted(const AppliedEvent& applied) {
+  Database& db = applied.db;
+  const std::string number = applied.payload.at("item").text();
+  const std::int64_t item = item_row(db, number);
+  db.run("UPDATE items SET flags = ? WHERE id = ?", applied.payload.at("flags").raw(), item);
+  if (!applied.payload.at("still_restricted").boolean()) db.run("DELETE FROM decisions WHERE item = ?", item);
+  note_subject(applied, number);
+}
+
 void apply_concordance(const AppliedEvent& applied) {
   const std::string source = applied.payload.at("source").text();
   auto rows = applied.payload.at("rows").elements();

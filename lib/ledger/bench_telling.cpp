@@ -35,6 +35,12 @@ std::string tell_restricted(const Telling& told) {
                      told.payload);
 }
 
+std::string tell_restriction_lifted(const Telling& told) {
+  return with_reason(fmt::format("The care flag \"{}\" was lifted from {}", told.payload.at("flag").text(),
+                                 told.payload.at("item").text()),
+                     told.payload);
+}
+
 std::string tell_concordance(const Telling& told) {
   std::string text;
   std::size_t all = 0;

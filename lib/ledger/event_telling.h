@@ -41,6 +41,7 @@ struct Telling {
 [[nodiscard]] std::string tell_bagged(const Telling& told);
 [[nodiscard]] std::string tell_renumbered(const Telling& told);
 [[nodiscard]] std::string tell_restricted(const Telling& told);
+[[nodiscard]] std::string tell_restriction_lifted(const Telling& told);
 [[nodiscard]] std::string tell_concordance(const Telling& told);
 [[nodiscard]] std::string tell_assembled(const Telling& told);
 [[nodiscard]] std::string tell_keyboard(const Telling& told);

@@ -233,6 +233,7 @@ constexpr std::array k_words = {
     Words{"bagged", tell_bagged},
     Words{"renumbered", tell_renumbered},
     Words{"restricted", tell_restricted},
+    Words{"restriction lifted", tell_restriction_lifted},
     Words{"concordance", tell_concordance},
     Words{"assembled", tell_assembled},
     Words{"keyboard", tell_keyboard},

@@ -89,7 +89,26 @@ std::string restriction_text(const LateRestriction& late) {
   for (const PrintRecord& print : late.forbidden) text += print_text(print);
   if (!late.applied.empty()) text += "Applied: DO NOT REMOVE; CONSULT:\n";
   for (const PrintRecord& print : late.applied) text += print_text(print);
-  return text + "Enter the flag in the catalog too, so that the next intake does not take it away.\n";
+  return text + "This stands until somebody lifts it, whatever later catalogs say; enter the flag there, too.\n";
+}
+
+std::string lifted_text(const LiftedRestriction& lifted) {
+  std::string text = fmt::format("The care flag \"{}\" is lifted from {}; {} had set it on {}: {}.\n",
+                                 printable(lifted.was.flag), printable(lifted.was.item), printable(lifted.was.person),
+                                 lifted.was.time.substr(0, 10), printable(lifted.was.reason));
+  return text + (lifted.still_restricted ? "Another care flag stands: still no label, picture or draw.\n"
+                                         : "Call plan: it decides anew what labels it gets.\n");
+}
+
+std::string lifted_json(const LiftedRestriction& lifted) {
+  return Json({{"schema", 1},
+               {"item", lifted.was.item},
+               {"flag", lifted.was.flag},
+               {"was_set_by", lifted.was.person},
+               {"was_set_on", lifted.was.time},
+               {"flags_left", lifted.flags},
+               {"still_restricted", lifted.still_restricted}})
+      .document();
 }
 
 std::string restriction_json(const LateRestriction& late) {

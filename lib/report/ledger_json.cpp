@@ -95,6 +95,9 @@ std::string intake_json(const IntakeReport& report) {
   json["unchanged"] = report.diff.unchanged;
   json["vanished"] = report.diff.vanished;
   json["stale"] = stale_json(report.diff.stale);
+  json["kept"] = Json::array();
+  for (const StandingRestriction& one : report.kept)
+    json["kept"].push_back({{"number", one.item}, {"flag", one.flag}, {"restricted_by", one.person}, {"on", one.time}});
   json["dry_run"] = report.dry_run;
   json["set_aside"] = report.set_aside;
   json["taken_in"] = Json{nullptr};

@@ -127,6 +127,13 @@ std::string intake_text(const IntakeReport& report) {
     text += fmt::format("labels made stale {}\n", diff.stale.size());
     list_some(text, diff.stale, stale_text);
   }
+  if (!report.kept.empty()) {
+    text += fmt::format("kept       {:>7}\n", report.kept.size());
+    list_some(text, report.kept, [](const StandingRestriction& one) {
+      return fmt::format("{} keeps the care flag \"{}\": restricted by {} on {}", printable(one.item),
+                         printable(one.flag), printable(one.person), one.time.substr(0, 10));
+    });
+  }
   for (const std::string& file : report.set_aside) text += fmt::format("set aside in {}\n", printable(file));
   if (report.result) {
     const IntakeResult& result = *report.result;

@@ -207,8 +207,45 @@ TEST_F(WorkingDay, a_late_restriction_voids_what_is_unapplied_and_lists_what_sta
   EXPECT_TRUE(list["withheld"].get<bool>());
   EXPECT_EQ(list["never_label"].size(), 1U);
   bench_.expect(0, {"plan"});
-  for (const Json& label : json(0, {"plan"})["carrier_labels"]) EXPECT_NE(label["subject"], bag_of(sherds_));
+  const Json plan = json(0, {"plan"});
+  EXPECT_FALSE(plan["carrier_labels"].empty());
+  for (const Json& label : plan["carrier_labels"]) EXPECT_NE(label.at("bag"), bag_of(sherds_));
   bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, a_persons_restriction_outranks_every_later_catalog_until_a_person_lifts_it) {
+  json(0, {"restrict", sherds_, "--flag", "funerary", "--reason", "consultation of 4 May"});
+  const Json same = json(0, {"intake", "@/catalog.csv"});
+  EXPECT_EQ(same["changed"].size(), 0U);
+  ASSERT_EQ(same["kept"].size(), 1U);
+  EXPECT_EQ(same["kept"][0]["number"], sherds_);
+  EXPECT_EQ(same["kept"][0]["restricted_by"], "R. Quill");
+  // Another change of the row comes in, the flag stays.
+  std::string changed = bench_.read("catalog.csv");
+  changed.replace(changed.find("body sherds"), 11, "rim sherds");
+  bench_.write("changed.csv", changed);
+  const ToolRun told = bench_.expect(0, {"intake", "@/changed.csv"});
+  EXPECT_NE(told.out.find(sherds_ + " keeps the care flag \"funerary\": restricted by R. Quill on 2031-"),
+            std::string::npos)
+      << told.out;
+  const auto labels_of = [&] {
+    std::size_t labels = 0;
+    const Json plan = json(0, {"plan"});
+    for (const Json& label : plan["carrier_labels"]) labels += label.at("bag") == bag_of(sherds_) ? 1U : 0U;
+    return labels;
+  };
+  EXPECT_EQ(labels_of(), 0U);
+  bench_.expect(2, {"restrict", sherds_, "--flag", "sacred", "--lift", "--reason", "never set"});
+  bench_.expect(2, {"restrict", sherds_, "--flag", "funerary", "--lift", "--reason", " "});
+  const Json lifted =
+      json(0, {"restrict", sherds_, "--flag", "funerary", "--lift", "--reason", "consultation of 9 June"});
+  EXPECT_EQ(lifted["was_set_by"], "R. Quill");
+  EXPECT_EQ(lifted["still_restricted"], false);
+  EXPECT_GT(labels_of(), 0U);
+  EXPECT_EQ(json(0, {"intake", "@/changed.csv"})["kept"].size(), 0U);
+  bench_.expect(2, {"restrict", sherds_, "--flag", "funerary", "--lift", "--reason", "twice"});
+  bench_.expect(0, {"verify-ledger"});
+  EXPECT_NE(bench_.expect(0, {"history", sherds_}).out.find("was lifted from"), std::string::npos);
 }
 
 TEST_F(WorkingDay, pieces_of_several_items_join_and_leave_an_assembly) {

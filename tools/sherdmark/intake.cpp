@@ -58,10 +58,11 @@ std::vector<std::string> set_aside(const Session& session, const Options& option
 
 int act(const Session& session, const Options& options) {
   Ledger ledger = options.dry_run ? session.open_for_reading(options) : session.open_for_writing(options);
-  const Reading all = read_all(session, options, ledger.standard());
+  Reading all = read_all(session, options, ledger.standard());
   const bool refused = all.header_bad || (all.bad > 0 && options.set_aside.empty());
+  std::vector<StandingRestriction> kept = keep_restrictions(ledger, all.rows);
   const IntakeDiff diff = ledger.diff_catalog(all.rows);
-  IntakeReport report{all.files, all.rows, diff, {}, options.dry_run, {}};
+  IntakeReport report{all.files, all.rows, diff, {}, options.dry_run, {}, std::move(kept)};
   if (!refused && !options.dry_run) {
     if (all.bad > 0) report.set_aside = set_aside(session, options, all);
     report.result = ledger.apply_intake(ledger.actor(session.person(options)), all.rows, diff,

@@ -45,10 +45,17 @@ struct RestrictOptions : CommonOptions {
   std::string item;
   std::string flag;
   std::string reason;
+  bool lift = false;
 };
 
 int restrict(const Session& session, const RestrictOptions& options) {
   Ledger ledger = session.open_for_writing(options);
+  if (options.lift) {
+    const LiftedRestriction lifted =
+        lift_restriction(ledger, ledger.actor(session.person(options)), options.item, options.flag, options.reason);
+    session.say(options.json ? lifted_json(lifted) : lifted_text(lifted));
+    return 0;
+  }
   const LateRestriction late =
       restrict_item(ledger, ledger.actor(session.person(options)), options.item, options.flag, options.reason);
   session.say(options.json ? restriction_json(late) : restriction_text(late));
@@ -105,6 +112,7 @@ Subcommand restrict_command(const Session& session) {
             command.required_text("item", options->item, "The item's number", "NUMBER");
             command.required_text("--flag", options->flag, "The care flag, as the house standard names it", "FLAG");
             command.required_text("--reason", options->reason, "Who asked for it, and why", "TEXT");
+            command.flag("--lift", options->lift, "Take such a flag away again; a catalog alone never does");
             add_ledger_option(command, *options);
             add_by_option(command, *options);
             add_json_option(command, *options);

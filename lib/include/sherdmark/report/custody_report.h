@@ -9,6 +9,7 @@
 #include "sherdmark/ledger/care.h"
 #include "sherdmark/ledger/due_labels.h"
 #include "sherdmark/ledger/renumber.h"
+#include "sherdmark/ledger/standing_restrictions.h"
 #include "sherdmark/report/report_pages.h"
 
 namespace sherdmark {
@@ -26,6 +27,8 @@ struct CustodyAct {
 
 [[nodiscard]] std::string restriction_text(const LateRestriction& late);
 [[nodiscard]] std::string restriction_json(const LateRestriction& late);
+[[nodiscard]] std::string lifted_text(const LiftedRestriction& lifted);
+[[nodiscard]] std::string lifted_json(const LiftedRestriction& lifted);
 
 [[nodiscard]] std::string due_text(const std::vector<DueLabel>& due);
 [[nodiscard]] std::string due_json(const std::vector<DueLabel>& due);

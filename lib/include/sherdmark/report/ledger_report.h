@@ -12,6 +12,7 @@
 #include "sherdmark/ledger/label_sheets.h"
 #include "sherdmark/ledger/ledger.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/ledger/standing_restrictions.h"
 #include "sherdmark/sheet/worst_case.h"
 #include "sherdmark/verify/judge.h"
 
@@ -36,7 +37,8 @@ struct IntakeReport {
   const IntakeDiff& diff;
   std::optional<IntakeResult> result;  // absent: nothing was taken in
   bool dry_run = false;
-  std::vector<std::string> set_aside;  // files written
+  std::vector<std::string> set_aside;     // files written
+  std::vector<StandingRestriction> kept;  // flags the catalog lacks and a person's decision keeps
 };
 [[nodiscard]] std::string intake_text(const IntakeReport& report);
 [[nodiscard]] std::string intake_json(const IntakeReport& report);
@@ -62,6 +64,8 @@ struct RunReport {
 [[nodiscard]] std::string confirmation_text(const RunReport& report);
 // What cutting takes, and what the other order would.
 [[nodiscard]] std::string cutting_text(const CuttingCost& cost);
+// Only what the other order would cost, a sentence for the cutting list; empty when there is nothing to choose.
+[[nodiscard]] std::string cutting_alternative(const CuttingCost& cost);
 [[nodiscard]] std::string run_json(const RunReport& report);
 
 // Everything a name leads to: bag, item, piece, lot, field or former number, run, print serial.
