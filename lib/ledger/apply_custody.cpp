@@ -124,9 +124,9 @@ void apply_split(const AppliedEvent& applied) {
   const std::int64_t quantity = applied.payload.at("quantity").integer();
   forget_plan(db, bag, item);
   db.run(
-      "INSERT INTO bags(id, state, scope, mark, home, now, until, box, came_with)"
-      " SELECT ?, 'active', scope, '', home, now, until, box, ? FROM bags WHERE id = ?",
-      row_of_bag(made), applied.position, bag);
+      "INSERT INTO bags(id, code, state, scope, mark, home, now, until, box, came_with)"
+      " SELECT ?, ?, 'active', scope, '', home, now, until, box, ? FROM bags WHERE id = ?",
+      row_of_bag(made), made, applied.position, bag);
   db.run("UPDATE stations SET bags = bags + 1 WHERE code = ?", applied.event.station);
   db.run("UPDATE bag_contents SET quantity = quantity - ? WHERE bag = ? AND item = ?", quantity, bag, item);
   db.run("INSERT INTO bag_contents(bag, item, quantity) VALUES(?, ?, ?)", row_of_bag(made), item, quantity);

@@ -23,8 +23,7 @@ struct Known {
 
 // The cells of one row, in the order of the payload.
 struct RowCells {
-  explicit RowCells(const JsonView& line) {
-    auto walk = line.elements();
+  explicit RowCells(JsonView::Walk& walk) {
     for (JsonView* cell : {&number,       &lot,      &provenience, &accession, &site,       &kind,   &object, &material,
                            &surface,      &count,    &weight_g,    &volume_ml, &largest_mm, &status, &flags,  &former,
                            &field_number, &assembly, &place,       &box,       &remarks,    &extra,  &shares})
@@ -247,10 +246,23 @@ std::vector<JsonView> next_batch(JsonView::Walk& walk) {
   return batch;
 }
 
+// The same, their cells found on the way.
+std::vector<RowCells> next_rows(JsonView::Walk& walk) {
+  std::vector<RowCells> rows;
+  rows.reserve(BulkInsert::k_rows);
+  while (rows.size() < BulkInsert::k_rows) {
+    auto cells = walk.enter();
+    if (!cells) break;
+    rows.emplace_back(*cells);
+    walk.leave(*cells);
+  }
+  return rows;
+}
+
 void IntakeApplier::add_bags() {
   Id next = counter("first_bag");
   Id id = row_of_serial(make_serial(applied_.event.station, next));
-  BulkInsert insert{db_, "INSERT INTO bags(id, state, scope, mark, of_lot, home, now, box, came_with) VALUES", 9,
+  BulkInsert insert{db_, "INSERT INTO bags(id, code, state, scope, mark, of_lot, home, now, box, came_with) VALUES", 10,
                     applied_.payload.raw()};
   std::string scope_space;
   auto walk = applied_.payload.at("bags").elements();
@@ -263,7 +275,8 @@ void IntakeApplier::add_bags() {
       const MaybeId lot = pick(known_.lots, cell.need());
       const MaybeId place = pick(known_.places, cell.need());
       const MaybeId box = pick(known_.boxes, cell.need());
-      insert.add(id, "active", scope, mark, lot, place, place, box, applied_.position);
+      const std::string code = make_identity(IdentityKind::bag, applied_.event.station, next);
+      insert.add(id, code, "active", scope, mark, lot, place, place, box, applied_.position);
       ++next;
       known_.bags.push_back(id++);
     }
@@ -294,8 +307,7 @@ void IntakeApplier::add_items() {
   RowTexts texts;
   Id first = 1 + db_.find_integer("SELECT max(id) FROM items").value_or(0);
   auto walk = applied_.payload.at("added").elements();
-  for (auto batch = next_batch(walk); !batch.empty(); batch = next_batch(walk)) {
-    const std::vector<RowCells> rows{batch.begin(), batch.end()};
+  for (auto rows = next_rows(walk); !rows.empty(); rows = next_rows(walk)) {
     insert.begin(rows.size());
     Id id = first;
     for (const RowCells& row : rows) add_item(insert, texts, id++, row);
@@ -375,7 +387,8 @@ void IntakeApplier::change_items() {
 }
 
 void IntakeApplier::change_item(const JsonView& line) {
-  const RowCells row{line};
+  auto cells = line.elements();
+  const RowCells row{cells};
   const std::string number = row.number.text();
   Statement old = db_.prepare("SELECT id, provenience, lot FROM items WHERE number = ?");
   if (!old.with(number).step())

@@ -101,7 +101,8 @@ void make_prints(const AppliedEvent& applied, std::int64_t run, const std::strin
   Database& db = applied.db;
   std::int64_t next = applied.payload.at("first_serial").integer();
   Statement insert =
-      db.prepare("INSERT INTO prints(id, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, 'generated')");
+      db.prepare(
+          "INSERT INTO prints(id, serial, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, ?, 'generated')");
   auto lines = applied.payload.at("prints").elements();
   while (const auto line = lines.next()) {
     auto cell = line->elements();
@@ -113,8 +114,10 @@ void make_prints(const AppliedEvent& applied, std::int64_t run, const std::strin
     const std::int64_t ordinal = cell.need().integer();
     const std::int64_t copies = cell.need().integer();
     const std::int64_t first_copy = cell.need().integer();
-    for (std::int64_t i = 0; i < copies; ++i)
-      insert.run(row_of_serial(make_serial(applied.event.station, next++)), label, run, ordinal, first_copy + i);
+    for (std::int64_t i = 0; i < copies; ++i) {
+      const std::string serial = make_serial(applied.event.station, next++);
+      insert.run(row_of_serial(serial), serial, label, run, ordinal, first_copy + i);
+    }
   }
   db.run("UPDATE stations SET prints = ?, runs = runs + 1 WHERE code = ?", next - 1, applied.event.station);
 }

@@ -60,8 +60,9 @@ std::size_t value_length(std::string_view text) {
   if (text.empty()) broken("a value is missing");
   if (text.front() == '"') return string_length(text);
   if (text.front() != '[' && text.front() != '{') {
-    const std::size_t end = text.find_first_of(",]}");
-    return end == std::string_view::npos ? text.size() : end;
+    std::size_t end = 0;
+    while (end < text.size() && text[end] != ',' && text[end] != ']' && text[end] != '}') ++end;
+    return end;
   }
   int depth = 0;
   for (std::size_t at = 0; at < text.size();) {
@@ -292,18 +293,34 @@ JsonView::Walk JsonView::elements() const {
   return Walk{raw_.substr(1)};
 }
 
-std::optional<JsonView> JsonView::Walk::next() {
+bool JsonView::Walk::to_next() {
   if (rest_.empty()) broken("a list does not end");
-  if (rest_.front() == ']') return std::nullopt;
+  if (rest_.front() == ']') return false;
   if (!first_) {
     if (rest_.front() != ',') broken("a comma is missing");
     rest_.remove_prefix(1);
   }
   first_ = false;
+  return true;
+}
+
+std::optional<JsonView> JsonView::Walk::next() {
+  if (!to_next()) return std::nullopt;
   const std::size_t length = value_length(rest_);
   const JsonView value{rest_.substr(0, length)};
   rest_.remove_prefix(length);
   return value;
+}
+
+std::optional<JsonView::Walk> JsonView::Walk::enter() {
+  if (!to_next()) return std::nullopt;
+  if (rest_.empty() || rest_.front() != '[') broken("a list is missing");
+  return Walk{rest_.substr(1)};
+}
+
+void JsonView::Walk::leave(const Walk& inner) {
+  if (inner.rest_.empty() || inner.rest_.front() != ']') broken("a list is too long");
+  rest_ = inner.rest_.substr(1);
 }
 
 JsonView JsonView::Walk::need() {

@@ -69,8 +69,14 @@ class JsonView {
     explicit Walk(std::string_view rest) : rest_(rest) {}
     [[nodiscard]] std::optional<JsonView> next();
     [[nodiscard]] JsonView need();  // throws when there is no further element
+    // Steps into the next element, which is an array, instead of over it, so that its text is walked only once; `leave`
+    // goes on behind it with what `enter` gave, once that has come to its end.
+    [[nodiscard]] std::optional<Walk> enter();
+    void leave(const Walk& inner);
 
    private:
+    [[nodiscard]] bool to_next();  // at the next element; false at the end of the list
+
     std::string_view rest_;
     bool first_ = true;
   };

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "ledger/folders.h"
-#include "ledger/schema_version_2.h"
+#include "ledger/schema.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -37,7 +37,7 @@ const Migration& step_from(const std::vector<Migration>& steps, std::int64_t fro
 // Version 1 is the first that was ever written.
 const std::vector<Migration>& known_migrations() {
   static const std::vector<Migration> k_steps = {
-      {1, [](Database& db) { db.execute(std::string{k_version_2_tables}); }},
+      {1, bring_to_version_2},
   };
   return k_steps;
 }

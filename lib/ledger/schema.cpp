@@ -74,10 +74,16 @@ std::string with_identities(std::string_view tables) {
 
 std::span<const std::string_view> record_tables() { return k_record_tables; }
 
+void bring_to_version_2(Database& database) {
+  database.execute(std::string{k_version_2_tables});
+  database.execute(with_identities(k_version_2_identities));
+}
+
 void make_schema(Database& database) {
   for (const std::string_view tables :
-       {k_event_tables, k_collection_tables, k_label_tables, k_work_tables, k_version_2_tables})
+       {k_event_tables, k_collection_tables, k_label_tables, k_work_tables})
     database.execute(with_identities(tables));
+  bring_to_version_2(database);
   database.execute("PRAGMA application_id = " + std::to_string(k_application_id) +
                    "; PRAGMA user_version = " + std::to_string(k_schema_version));
 }

@@ -15,6 +15,8 @@ inline constexpr std::int64_t k_schema_version = 2;
 // Tables that are the sum of the events, parents before children.
 [[nodiscard]] std::span<const std::string_view> record_tables();
 
+// From version 1, in the caller's transaction if there is one.
+void bring_to_version_2(Database& database);
 // Makes all tables in an empty database, in the caller's transaction if there is one, and sets both ids.
 void make_schema(Database& database);
 

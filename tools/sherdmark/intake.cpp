@@ -20,10 +20,12 @@ struct Options : CommonOptions {
 
 struct Reading {
   std::vector<CatalogReading> files;
-  std::vector<CatalogRow> rows;
+  std::vector<CatalogRow> joined;  // of several files; the rows of a single one stay where they are
   std::size_t bad = 0;
   bool header_bad = false;
   std::string source;
+
+  [[nodiscard]] std::vector<CatalogRow>& rows() { return files.size() > 1 ? joined : files.front().rows; }
 };
 
 Reading read_all(const Session& session, const Options& options, const HouseStandard& standard) {
@@ -32,7 +34,7 @@ Reading read_all(const Session& session, const Options& options, const HouseStan
     const Bytes bytes = session.seams().files.read(file, k_text_file_limit_bytes);
     all.files.push_back(read_catalog(read_table(bytes, file), standard));
     const CatalogReading& reading = all.files.back();
-    all.rows.insert(all.rows.end(), reading.rows.begin(), reading.rows.end());
+    if (options.files.size() > 1) all.joined.insert(all.joined.end(), reading.rows.begin(), reading.rows.end());
     all.bad += reading.bad_table_rows.size();
     all.header_bad = all.header_bad || reading.whole_file_bad;
     all.source += fmt::format("{}{} {}", all.source.empty() ? "" : "; ",
@@ -59,13 +61,14 @@ std::vector<std::string> set_aside(const Session& session, const Options& option
 int act(const Session& session, const Options& options) {
   Ledger ledger = options.dry_run ? session.open_for_reading(options) : session.open_for_writing(options);
   Reading all = read_all(session, options, ledger.standard());
+  std::vector<CatalogRow>& rows = all.rows();
   const bool refused = all.header_bad || (all.bad > 0 && options.set_aside.empty());
-  std::vector<StandingRestriction> kept = keep_restrictions(ledger, all.rows);
-  const IntakeDiff diff = ledger.diff_catalog(all.rows);
-  IntakeReport report{all.files, all.rows, diff, {}, options.dry_run, {}, std::move(kept)};
+  std::vector<StandingRestriction> kept = keep_restrictions(ledger, rows);
+  const IntakeDiff diff = ledger.diff_catalog(rows);
+  IntakeReport report{all.files, rows, diff, {}, options.dry_run, {}, std::move(kept)};
   if (!refused && !options.dry_run) {
     if (all.bad > 0) report.set_aside = set_aside(session, options, all);
-    report.result = ledger.apply_intake(ledger.actor(session.person(options)), all.rows, diff,
+    report.result = ledger.apply_intake(ledger.actor(session.person(options)), rows, diff,
                                         {all.source, options.vanished_are_missing});
   }
   session.say(options.json ? intake_json(report) : intake_text(report));
