@@ -197,9 +197,9 @@ class Concluding {
 
   [[nodiscard]] std::string statement(const Tally& all) const {
     const AuditBound& any = result_.bounds.front();
-    std::string text = fmt::format("Of {} {}s in the frame {} were drawn and {} inspected. {} had an error",
-                                   design_.frame, to_text(design_.unit), all.drawn, all.inspected(),
-                                   all.errors == 0 ? "None" : std::to_string(all.errors));
+    std::string text = fmt::format("Of {} in the frame, {} {} drawn and {} inspected. {} had an error",
+                                   units_words(design_.unit, design_.frame), all.drawn, all.drawn == 1 ? "was" : "were",
+                                   all.inspected(), all.errors == 0 ? "None" : std::to_string(all.errors));
     if (all.not_inspected > 0)
       text += fmt::format("; {} not inspected and count{} as {}",
                           all.not_inspected == 1 ? "1 was" : fmt::format("{} were", all.not_inspected),
@@ -207,8 +207,8 @@ class Concluding {
     text += ". ";
     if (!any.share_upper) {
       text +=
-          "Whole groups were drawn and their likeness could not be measured, so no bound can be given: draw again "
-          "with a design effect, or draw simply. ";
+          "Whole groups were drawn. How alike neighbours are cannot be measured from these results, so no bound can be "
+          "given. Draw again with --design-effect, or without groups. ";
       return text + chain_words();
     }
     text += fmt::format("With {:g} % confidence {} {} wrong", 100 * design_.confidence,
@@ -221,10 +221,10 @@ class Concluding {
       text += fmt::format("The design effect of {:.2f} was {}. ", *result_.design_effect,
                           result_.design_effect_measured ? "measured from the results" : "given beforehand");
     text += *result_.tolerable_met
-                ? fmt::format("That is less than the tolerable {:g} % ({} units): the aim is met. ",
-                              100 * design_.tolerable, design_.tolerable_units)
-                : fmt::format("The tolerable {:g} % ({} units) cannot be excluded: the aim is not met. ",
-                              100 * design_.tolerable, design_.tolerable_units);
+                ? fmt::format("That is less than the tolerable {:g} % ({}): the aim is met. ", 100 * design_.tolerable,
+                              units_words(design_.unit, design_.tolerable_units))
+                : fmt::format("It may be as many as the tolerable {:g} % ({}) or more: the aim is not met. ",
+                              100 * design_.tolerable, units_words(design_.unit, design_.tolerable_units));
     if (result_.accepted)
       text += fmt::format("By the plan (letter {}, {} errors accepted) the lot is {}. ", design_.letter, design_.accept,
                           *result_.accepted ? "accepted" : "not accepted");
@@ -232,10 +232,11 @@ class Concluding {
   }
 
   [[nodiscard]] std::string chain_words() const {
-    if (result_.auditors_in_chain.empty()) return "Nobody who audited had written an event about what was drawn.";
+    if (result_.auditors_in_chain.empty())
+      return "Independent: nobody who audited ever wrote anything into the ledger about what was drawn.";
     std::vector<std::string> names;
     for (const ChainMember& member : result_.auditors_in_chain)
-      names.push_back(fmt::format("{} ({} events)", member.person, member.events));
+      names.push_back(fmt::format("{} ({} event{})", member.person, member.events, member.events == 1 ? "" : "s"));
     return fmt::format("Not independent: {} audited, and had a hand in what was drawn.", join(names, ", "));
   }
 
@@ -245,6 +246,11 @@ class Concluding {
 };
 
 }  // namespace
+
+std::string units_words(AuditUnitKind unit, std::int64_t count) {
+  const std::string_view many = unit == AuditUnitKind::box ? "es" : "s";
+  return fmt::format("{} {}{}", count, to_text(unit), count == 1 ? "" : many);
+}
 
 AuditConclusion conclude_audit(const AuditRecord& audit, std::span<const ChainMember> chain) {
   const auto missing = std::ranges::count(audit.draws, std::string{}, &AuditDraw::outcome);

@@ -71,6 +71,7 @@ constexpr std::array k_kinds = {
     Kind{"split", apply_split},
     Kind{"combined", apply_combined},
     Kind{"recounted", apply_recounted},
+    Kind{"weighed", apply_weighed},
     Kind{"lent", apply_lent},
     Kind{"returned", apply_returned},
     Kind{"inventory opened", apply_inventory_opened},

@@ -37,6 +37,7 @@ void apply_moved(const AppliedEvent& applied);
 void apply_split(const AppliedEvent& applied);
 void apply_combined(const AppliedEvent& applied);
 void apply_recounted(const AppliedEvent& applied);
+void apply_weighed(const AppliedEvent& applied);
 void apply_lent(const AppliedEvent& applied);
 void apply_returned(const AppliedEvent& applied);
 void apply_inventory_opened(const AppliedEvent& applied);

@@ -37,7 +37,9 @@ std::vector<AuditDraw> read_draws(Database& db, const std::string& audit) {
 }
 
 bool same_frame(const AuditDesign& one, const AuditDesign& other) {
-  return one.unit == other.unit && one.direction == other.direction && one.scope.words() == other.scope.words();
+  if (one.unit != other.unit || one.direction != other.direction) return false;
+  // The same things in other words are the same frame, too.
+  return one.scope.words() == other.scope.words() || (!one.frame_hash.empty() && one.frame_hash == other.frame_hash);
 }
 
 void require_open(const AuditRecord& audit) {

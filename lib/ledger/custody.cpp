@@ -10,6 +10,7 @@
 #include "ledger/stale_labels.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/places.h"
+#include "sherdmark/ledger/recount.h"
 
 namespace sherdmark {
 namespace {
@@ -98,23 +99,8 @@ void Ledger::combine(const Actor& actor, const std::string& from, const std::str
 
 void Ledger::recount(const Actor& actor, const std::string& bag, const std::string& item, std::int64_t quantity,
                      const std::string& reason) {
-  const BagRecord record = need_bag(*this, bag);
-  const std::int64_t before = need_quantity(record, item);
   if (trim(reason).empty()) throw usage_error("a recount needs a reason", "say why the count is another");
-  if (quantity < 0) throw usage_error("a count cannot be less than nothing", "give the number of pieces");
-  const auto count = core_->db.find_integer("SELECT count FROM items WHERE number = ?", item);
-  if (count && *count + quantity - before < 1)
-    throw usage_error(fmt::format("no piece of {} would be left", item),
-                      "give the item the status \"missing\" instead");
-  if (quantity == before) return;
-  const std::int64_t labelled = std::ranges::find(record.contents, item, &BagContent::item)->labelled;
-  JsonWriter out;
-  out.begin_object().key("bag").text(bag).key("before").integer(before);
-  out.key("forget_plan").boolean(labelled > quantity).key("item").text(item).key("quantity").integer(quantity);
-  out.key("reason").text(reason).key("revised");
-  write_label_names(out, carrier_labels_of(core_->db, {bag}));
-  out.end_object();
-  core_->write(actor, "recounted", out.take());
+  (void)recount_item(*this, actor, {bag, item, quantity, {}, reason});
 }
 
 std::string Ledger::lend(const Actor& actor, const std::vector<std::string>& bags, const std::string& borrower,

@@ -58,6 +58,18 @@ std::string tell_recounted(const Telling& told) {
                      told.payload);
 }
 
+std::string tell_weighed(const Telling& told) {
+  const JsonObject& payload = told.payload;
+  const auto before_g = payload.at("weight_before_g").maybe_decimal();
+  std::string text = fmt::format("{} in bag {} was weighed: {:.1f} g{}", payload.at("item").text(),
+                                 payload.at("bag").text(), payload.at("weight_g").decimal(),
+                                 before_g ? fmt::format(", was {:.1f} g", *before_g) : std::string{});
+  const auto before = payload.at("before").maybe_integer();
+  const auto pieces = payload.at("quantity").maybe_integer();
+  if (pieces && before && *pieces != *before) text += fmt::format("; {} pieces, were {}", *pieces, *before);
+  return with_reason(text, payload);
+}
+
 std::string tell_lent(const Telling& told) {
   const std::string until = told.payload.at("until").text();
   return fmt::format("Lent to {} as {}{}: {}.", told.payload.at("borrower").text(), told.payload.at("loan").text(),

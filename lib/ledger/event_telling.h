@@ -24,6 +24,7 @@ struct Telling {
 [[nodiscard]] std::string tell_split(const Telling& told);
 [[nodiscard]] std::string tell_combined(const Telling& told);
 [[nodiscard]] std::string tell_recounted(const Telling& told);
+[[nodiscard]] std::string tell_weighed(const Telling& told);
 [[nodiscard]] std::string tell_lent(const Telling& told);
 [[nodiscard]] std::string tell_returned(const Telling& told);
 [[nodiscard]] std::string tell_inventory_opened(const Telling& told);

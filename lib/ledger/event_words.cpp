@@ -216,6 +216,7 @@ constexpr std::array k_words = {
     Words{"split", tell_split},
     Words{"combined", tell_combined},
     Words{"recounted", tell_recounted},
+    Words{"weighed", tell_weighed},
     Words{"lent", tell_lent},
     Words{"returned", tell_returned},
     Words{"inventory opened", tell_inventory_opened},

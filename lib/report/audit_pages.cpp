@@ -101,11 +101,12 @@ std::vector<ReportFact> design_facts(const AuditRecord& audit) {
   const AuditDesign& design = audit.design;
   std::vector<ReportFact> facts{
       {"Direction", std::string{to_text(design.direction)}},
-      {"Frame", fmt::format("{} {}s: {}", design.frame, to_text(design.unit), design.scope.words())},
+      {"Frame", fmt::format("{}: {}", units_words(design.unit, design.frame), design.scope.words())},
       {"Left out", design.exclusions.empty() ? "nothing" : fmt::format("{}, with reasons", design.exclusions.size())},
       {"Drawn", fmt::format("{}, {}", audit.draws.size(), to_text(design.layout))},
       {"Confidence", fmt::format("{:g} %", 100 * design.confidence)},
-      {"Tolerable", fmt::format("{:g} %, rounded up {} units", 100 * design.tolerable, design.tolerable_units)}};
+      {"Tolerable", fmt::format("{:g} %, rounded up to {}", 100 * design.tolerable,
+                                units_words(design.unit, design.tolerable_units))}};
   if (design.method == AuditMethod::iso2859)
     facts.push_back({"Plan", fmt::format("ISO 2859-1, level {}, AQL {:g} %: letter {}, accepts {}", design.level,
                                          design.aql_percent, design.letter, design.accept)});

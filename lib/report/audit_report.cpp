@@ -145,9 +145,9 @@ std::string audits_text(const std::vector<AuditRecord>& audits) {
   if (audits.empty()) return "No audit was ever drawn.\n";
   std::string text;
   for (const AuditRecord& audit : audits)
-    text += fmt::format("{}  {}  {}  {}s of {}\n", group_identity(audit.id), audit.drawn.substr(0, 10),
+    text += fmt::format("{}  {}  {}  {} of {}\n", group_identity(audit.id), audit.drawn.substr(0, 10),
                         audit.concluded.empty() ? "open                " : "concluded " + audit.concluded.substr(0, 10),
-                        to_text(audit.design.unit), printable(audit.design.scope.words()));
+                        units_words(audit.design.unit, 2).substr(2), printable(audit.design.scope.words()));
   return text;
 }
 

@@ -84,12 +84,12 @@ void add_lines(Report& report, const BenchList& list) {
       if (!before || before->porosity != line.advice.porosity)
         report.blocks.push_back(ReportHeading{heading_of(line.advice.porosity)});
       report.blocks.push_back(ReportText{advice_text(line.advice, "\n"), false, 8.5});
-      report.blocks.push_back(ReportTable{{{"Number", 2.4, ReportCell::left, 10, true},
-                                           {"Label reads", 2.4, ReportCell::left, 9},
-                                           {"On what", 3.2, ReportCell::left, 8},
-                                           {"Bag", 1.9, ReportCell::left, 8},
-                                           {"Page", 0.7, ReportCell::right, 8},
-                                           {"To apply", 0.9, ReportCell::right, 10, true},
+      report.blocks.push_back(ReportTable{{{"Number", 2.1, ReportCell::left, 10, true},
+                                           {"Label reads", 2.0, ReportCell::left, 9},
+                                           {"On what", 4.8, ReportCell::left, 8},
+                                           {"Bag", 1.5, ReportCell::left, 8},
+                                           {"Page", 0.6, ReportCell::right, 8},
+                                           {"To apply", 0.8, ReportCell::right, 10, true},
                                            {"Done", 0.7, ReportCell::tick, 8}},
                                           {},
                                           "None."});

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "report/count_words.h"
 #include "report/json_value.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/read_catalog.h"
@@ -20,6 +21,12 @@ std::string state_words(const BoxList& list) {
 
 std::string count_words(const std::optional<std::int64_t>& pieces) { return pieces ? std::to_string(*pieces) : "-"; }
 
+std::string capitalised_box(const std::string& name) {
+  std::string words = printable(box_words(name));
+  words.front() = to_upper_ascii(words.substr(0, 1)).front();
+  return words;
+}
+
 std::string remarks_of(const BoxListLine& line) {
   std::vector<std::string> remarks;
   if (line.restricted) remarks.emplace_back("care: do not open; consult");
@@ -34,7 +41,7 @@ std::string weight_words(const BoxList& list, const BoxWeight& weight) {
     words.push_back(fmt::format("{:.1f} kg of objects weighed in {} of {} bags", list.weight_g / 1000, list.weighed,
                                 list.lines.size()));
   if (weight.limit_kg) words.push_back(fmt::format("limit {:.1f} kg", *weight.limit_kg));
-  if (weight.too_heavy()) words.emplace_back("too heavy: take bags out before anybody lifts it");
+  if (weight.too_heavy(list)) words.emplace_back("too heavy: take bags out before anybody lifts it");
   return join(words, "; ");
 }
 
@@ -50,14 +57,15 @@ std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& w
   if (lists.empty()) return "No box.\n";
   std::string text;
   for (const BoxList& list : lists) {
-    text +=
-        fmt::format("Box {} ({}), at {}: {} bags, list {}\n", printable(list.box), group_identity(list.code),
-                    list.now.empty() ? "no place recorded" : printable(list.now), list.lines.size(), state_words(list));
+    text += fmt::format("{} ({}), at {}: {}, list {}\n", capitalised_box(list.box), group_identity(list.code),
+                        list.now.empty() ? "no place recorded" : printable(list.now),
+                        plural(static_cast<std::int64_t>(list.lines.size()), "bag", "bags"), state_words(list));
     if (const std::string words = weight_words(list, weight); !words.empty()) text += "  " + words + "\n";
     for (const BoxListLine& line : list.lines)
-      text += fmt::format("  {}  {}  {}  {} pieces{}\n", group_identity(line.bag), printable(line.number),
-                          printable(line.objects), count_words(line.pieces),
-                          remarks_of(line).empty() ? "" : "  (" + remarks_of(line) + ")");
+      text +=
+          fmt::format("  {}  {}  {}  {}{}\n", group_identity(line.bag), printable(line.number), printable(line.objects),
+                      line.pieces ? plural(*line.pieces, "piece", "pieces") : "not counted",
+                      remarks_of(line).empty() ? "" : "  (" + remarks_of(line) + ")");
   }
   return text;
 }
@@ -77,6 +85,8 @@ std::string box_lists_json(const std::vector<BoxList>& lists, const BoxWeight& w
     box["valid"] = list.current;
     box["printed"] = list.printed.empty() ? JsonValue{} : JsonValue{list.printed};
     box["contents_sha256"] = list.contents;
+    box["weighed_g"] = list.weight_g;
+    box["too_heavy"] = weight.too_heavy(list);
     box["bags"] = JsonValue::array();
     for (const BoxListLine& line : list.lines)
       box["bags"].push_back(JsonValue::object({{"bag", line.bag},
@@ -90,7 +100,7 @@ std::string box_lists_json(const std::vector<BoxList>& lists, const BoxWeight& w
   }
   document["measured_kg"] = weight.measured_kg;
   document["limit_kg"] = weight.limit_kg;
-  document["too_heavy"] = weight.too_heavy();
+  document["too_heavy"] = std::ranges::any_of(lists, [&](const BoxList& list) { return weight.too_heavy(list); });
   document["heads"] = JsonValue::array();
   for (const StationHead& head : heads)
     document["heads"].push_back(
@@ -112,6 +122,7 @@ std::string box_lists_csv(const std::vector<BoxList>& lists, const std::vector<S
 
 Report box_list_pages(const BoxList& list, const BoxWeight& weight, ReportHead head) {
   Report pages{std::move(head), {}};
+  pages.head.scope = fmt::format("{}, revision {}", capitalised_box(list.box), list.revision);
   ReportFacts facts{
       {{"Box", fmt::format("{} ({})", list.box, group_identity(list.code))},
        {"Revision", std::to_string(list.revision)},
@@ -125,7 +136,7 @@ Report box_list_pages(const BoxList& list, const BoxWeight& weight, ReportHead h
                         : ", and what is not counted")}}};
   if (const std::string words = weight_words(list, weight); !words.empty()) facts.facts.push_back({"Weight", words});
   pages.blocks.emplace_back(std::move(facts));
-  if (weight.too_heavy())
+  if (weight.too_heavy(list))
     pages.blocks.emplace_back(ReportNotice{"Too heavy", "Take bags out before anybody lifts this box."});
   ReportTable table{{{"", 0.35, ReportCell::tick},
                      {"Bag", 1.1, ReportCell::left, 8.5, true},

@@ -92,6 +92,12 @@ std::string inventory_json(const InventoryReport& report) {
                                                {"seen_elsewhere", progress.elsewhere},
                                                {"exempt", progress.exempt},
                                                {"not_found", progress.not_found}}));
+  document["grade_years"] = Json::array();
+  for (const GradeYear& year : report.grade_years) {
+    Json bands = Json::object({});
+    for (std::size_t i = 0; i < k_grade_bands.size(); ++i) bands[k_grade_bands[i]] = year.labels[i];
+    document["grade_years"].push_back(Json::object({{"year", year.year}, {"labels", std::move(bands)}}));
+  }
   document["pace"] = Json::object({{"hours", report.pace.hours}, {"days", Json::array()}});
   for (const InventoryPace::Day& day : report.pace.days)
     document["pace"]["days"].push_back(Json::object({{"date", day.date}, {"bags", day.bags}}));

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "report/count_words.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/inventory_report.h"
 
@@ -24,13 +25,17 @@ std::string share(std::int64_t part, std::int64_t whole) {
 
 ReportNotice statement(const InventoryReport& report) {
   const InventoryTotals& totals = report.totals;
-  std::string text = fmt::format(
-      "Of {} bags that should be here, {} were seen at home, {} elsewhere, {} without their place being said; {} were "
-      "{}. {} more were exempt: {} on loan, {} restricted. ",
-      totals.wanted(), totals.count(Whereabouts::at_home), totals.count(Whereabouts::elsewhere),
-      totals.count(Whereabouts::place_not_said), totals.count(Whereabouts::not_found),
-      report.record.open() ? "not seen yet" : "not found", totals.count(Whereabouts::exempt), totals.on_loan,
-      totals.restricted);
+  std::string text = fmt::format("Of {} bags that should be here, {} were seen at home", totals.wanted(),
+                                 totals.count(Whereabouts::at_home));
+  if (const auto elsewhere = totals.count(Whereabouts::elsewhere); elsewhere > 0)
+    text += fmt::format(", {} elsewhere", elsewhere);
+  if (const auto not_said = totals.count(Whereabouts::place_not_said); not_said > 0)
+    text += fmt::format(", {} without anybody saying where", not_said);
+  text += fmt::format("; {} {}. ", totals.count(Whereabouts::not_found),
+                      report.record.open() ? "are still to be seen" : "were not found");
+  if (totals.count(Whereabouts::exempt) > 0)
+    text += fmt::format("Nobody had to look for {} more: {} on loan, {} under restricted care. ",
+                        totals.count(Whereabouts::exempt), totals.on_loan, totals.restricted);
   text +=
       "\"Seen\" means that a label was read or keyed, at the level of evidence given; it does not say that each "
       "object is the object its label names.";
@@ -42,14 +47,17 @@ ReportFacts facts(const InventoryReport& report) {
   const InventoryTotals& totals = report.totals;
   ReportFacts facts{{{"Opened", moment(record.opened, record.opened_by)},
                      {"Closed", record.open() ? "still open" : moment(record.closed, record.closed_by)},
-                     {"Frozen at opening", fmt::format("{} bags", record.expected)},
+                     {"Listed at opening", fmt::format("{} bags", record.expected)},
                      {"Readings", fmt::format("{}, of {} different prints", totals.readings, totals.prints)}}};
   for (const auto& [evidence, count] : totals.evidence)
     facts.facts.push_back(
         {"Evidence: " + evidence, share(count, totals.done() + totals.count(Whereabouts::not_expected))});
   if (!report.pace.days.empty()) {
-    facts.facts.push_back({"Days", fmt::format("{}, from {} to {}", report.pace.days.size(),
-                                               report.pace.days.front().date, report.pace.days.back().date)});
+    const std::string first = report.pace.days.front().date;
+    facts.facts.push_back(
+        {"Days", report.pace.days.size() == 1
+                     ? first
+                     : fmt::format("{}, from {} to {}", report.pace.days.size(), first, report.pace.days.back().date)});
     if (report.pace.hours > 0.05)
       facts.facts.push_back(
           {"Pace", fmt::format("{:.0f} bags an hour over {:.1f} hours",
@@ -59,7 +67,8 @@ ReportFacts facts(const InventoryReport& report) {
 }
 
 ReportBars bars(const InventoryTotals& totals, bool open) {
-  ReportBars bars{"By place", {"seen at home", "seen elsewhere", "exempt", open ? "not seen yet" : "not found"}, {}};
+  ReportBars bars{
+      "By place", {"seen at home", "seen elsewhere", "not looked for", open ? "not seen yet" : "not found"}, {}};
   std::size_t left_out = 0;
   for (const auto& [place, progress] : totals.places) {
     if (bars.bars.size() == k_most_bars) {
@@ -67,8 +76,9 @@ ReportBars bars(const InventoryTotals& totals, bool open) {
       continue;
     }
     const std::int64_t seen = progress.at_home + progress.elsewhere;
-    std::string note = fmt::format("{} of {}", seen, seen + progress.not_found);
-    if (progress.exempt > 0) note += fmt::format(", {} exempt", progress.exempt);
+    const std::int64_t wanted = seen + progress.not_found;
+    std::string note = wanted == 0 ? std::string{} : fmt::format("{} of {}", seen, wanted);
+    if (progress.exempt > 0) note += fmt::format("{}{} not looked for", note.empty() ? "" : ", ", progress.exempt);
     bars.bars.push_back({place,
                          {static_cast<double>(progress.at_home), static_cast<double>(progress.elsewhere),
                           static_cast<double>(progress.exempt), static_cast<double>(progress.not_found)},
@@ -118,7 +128,7 @@ void add_finding(const InventoryReport& report, Finding finding, Report& pages) 
       if (!found.text.empty()) remarks.push_back(found.text);
       if (line.bag.empty() && !line.seen_place.empty()) remarks.push_back("Seen at " + line.seen_place + ".");
       if (!shown.since.empty()) remarks.push_back(capitalised(shown.since) + ".");
-      const std::string box = line.expected_box.empty() ? "" : "box " + line.expected_box;
+      const std::string box = line.expected_box.empty() ? "" : box_words(line.expected_box);
       table.rows.push_back({"", group_identity(line.bag), shown.number,
                             line.expected_place.empty() ? box
                             : box.empty()               ? line.expected_place
@@ -161,6 +171,19 @@ void add_found_numbers(const InventoryReport& report, Report& pages) {
   pages.blocks.emplace_back(std::move(table));
 }
 
+// Only where there is something to compare.
+void add_grades(const InventoryReport& report, Report& pages) {
+  if (report.grade_years.empty()) return;
+  ReportBars bars{"Grades over the years: how well the labels of these bags are printed", {}, {}};
+  for (const char* band : k_grade_bands) bars.parts.emplace_back(band);
+  for (const GradeYear& year : report.grade_years) {
+    ReportBar bar{year.year, {}, plural(year.all(), "label graded", "labels graded")};
+    for (const std::int64_t labels : year.labels) bar.parts.push_back(static_cast<double>(labels));
+    bars.bars.push_back(std::move(bar));
+  }
+  pages.blocks.emplace_back(std::move(bars));
+}
+
 }  // namespace
 
 Report inventory_pages(const InventoryReport& report, ReportHead head) {
@@ -168,6 +191,7 @@ Report inventory_pages(const InventoryReport& report, ReportHead head) {
   pages.blocks.emplace_back(statement(report));
   pages.blocks.emplace_back(facts(report));
   if (!report.totals.places.empty()) pages.blocks.emplace_back(bars(report.totals, report.record.open()));
+  add_grades(report, pages);
   pages.blocks.emplace_back(ReportHeading{"Findings"});
   pages.blocks.emplace_back(summary(report));
   for (std::size_t i = 0; i < k_findings; ++i) add_finding(report, static_cast<Finding>(i), pages);

@@ -97,6 +97,7 @@ InventoryReport inventory_report(const Ledger& ledger, const InventoryRecord& re
     report.lines.push_back({line, line.exempt == "restricted" ? "" : words.number, words.since});
   });
   report.pace = inventory_pace(ledger, record.id);
+  report.grade_years = grade_years(ledger, record.id);
   for (FoundNumber& number : found_numbers(ledger))
     if (number.inventory == record.id) report.found_numbers.push_back(std::move(number));
   return report;

@@ -21,7 +21,7 @@ std::string head_of(const InventoryReport& report) {
       "Inventory {}: {}\nOpened {} by {}; {}.\n", group_identity(record.id), printable(record.scope.words()),
       record.opened, printable(record.opened_by),
       record.open() ? "still open" : fmt::format("closed {} by {}", record.closed, printable(record.closed_by)));
-  text += fmt::format("{} frozen: {} to see, {} on loan, {} restricted.\n", bags(record.expected),
+  text += fmt::format("{} listed at opening: {} to see, {} on loan, {} under restricted care.\n", bags(record.expected),
                       report.totals.wanted(), record.on_loan, record.restricted);
   return text;
 }
@@ -50,10 +50,15 @@ std::string places_text(const InventoryTotals& totals) {
     const std::int64_t wanted = seen + progress.not_found;
     const auto filled = wanted == 0 ? k_bar_width : static_cast<int>(k_bar_width * seen / wanted);
     const std::string name = printable(place);
+    if (wanted == 0) {
+      text += fmt::format("  {}{}  {} on loan or restricted: not looked for\n", name,
+                          std::string(width - code_point_count(name), ' '), progress.exempt);
+      continue;
+    }
     text += fmt::format("  {}{}  [{}{}]  {} of {}{}\n", name, std::string(width - code_point_count(name), ' '),
                         std::string(static_cast<std::size_t>(filled), '#'),
                         std::string(static_cast<std::size_t>(k_bar_width - filled), '.'), seen, wanted,
-                        progress.exempt > 0 ? fmt::format(", {} exempt", progress.exempt) : "");
+                        progress.exempt > 0 ? fmt::format(", {} not looked for", progress.exempt) : "");
   }
   if (shown > k_most_places_shown)
     text += fmt::format("  and {} more places; the CSV has them all.\n", shown - k_most_places_shown);
@@ -119,7 +124,7 @@ std::string inventory_status_text(const InventoryReport& report) {
 std::string inventory_text(const InventoryReport& report) {
   const InventoryTotals& totals = report.totals;
   std::string text = head_of(report);
-  text += fmt::format("Seen at home {}, elsewhere {}, place not said {}; {} {}.\n", totals.count(Whereabouts::at_home),
+  text += fmt::format("Seen at home {}, elsewhere {}, without a place {}; {} {}.\n", totals.count(Whereabouts::at_home),
                       totals.count(Whereabouts::elsewhere), totals.count(Whereabouts::place_not_said),
                       report.record.open() ? "not seen yet" : "not found", totals.count(Whereabouts::not_found));
   text += fmt::format("{} readings, {} different prints.\n", totals.readings, totals.prints);

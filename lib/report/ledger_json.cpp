@@ -152,8 +152,9 @@ std::string plan_json(const PlanReport& report) {
   return json.document();
 }
 
-std::string run_json(const RunReport& report) {
-  Json json = document();
+namespace {
+
+void add_run(Json& json, const RunReport& report) {
   json.update(run_record_json(report.run));
   json["files"] = report.files;
   json["confirmed_now"] = report.confirmed_now;
@@ -164,8 +165,27 @@ std::string run_json(const RunReport& report) {
                        {"seconds", cost->seconds},
                        {"strokes_bound", cost->strokes_bound},
                        {"keeps_order", cost->keeps_order},
+                       {"order", to_text(cost->order)},
                        {"other_order_strokes", cost->other_strokes},
                        {"other_order_seconds", cost->other_seconds}};
+}
+
+}  // namespace
+
+std::string run_json(const RunReport& report) {
+  Json json = document();
+  add_run(json, report);
+  return json.document();
+}
+
+std::string queue_json(const std::vector<RunReport>& reports) {
+  Json json = document();
+  json["runs"] = Json::array();
+  for (const RunReport& report : reports) {
+    Json run;
+    add_run(run, report);
+    json["runs"].push_back(std::move(run));
+  }
   return json.document();
 }
 

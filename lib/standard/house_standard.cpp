@@ -21,6 +21,7 @@ void read_opening(SectionReader& root, HouseStandard& standard) {
   standard.date_order = k_orders[section.choice("date_order")];
   standard.bagging = static_cast<Bagging>(section.choice("bagging"));
   standard.drying_hours = static_cast<int>(section.whole("drying_hours"));
+  if (section.has("box_weight_limit_kg")) standard.box_weight_limit_kg = section.decimal("box_weight_limit_kg");
   standard.soak_test_days = static_cast<int>(section.whole("soak_test_days"));
   standard.care_flags = section.texts("care_flags");
   standard.cautions = section.texts("cautions");

@@ -17,6 +17,7 @@ const std::vector<KeySpec> k_keys{
     {"standard.date_order", choice, "-", "required", 0, 0, "ymd|mdy|dmy"},
     {"standard.bagging", choice, "-", "one bag per item", 0, 0, "one bag per item|one bag per lot|by column"},
     {"standard.drying_hours", whole, "h", "12", 0, 720},
+    {"standard.box_weight_limit_kg", decimal, "kg", "none", 0.1, 500},
     {"standard.soak_test_days", whole, "days", "365", 1, 3650},
     {"standard.required_columns", texts, "-", "number"},
     {"standard.care_flags", texts, "-", "human_remains, funerary, sacred"},

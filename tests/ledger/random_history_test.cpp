@@ -3,8 +3,10 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <set>
 
 #include "ledger/ledger_samples.h"
+#include "ledger/random_stocktaking.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/bench.h"
 #include "sherdmark/ledger/care.h"
@@ -16,7 +18,7 @@ namespace {
 
 using testing::FreshLedger;
 
-constexpr int k_events = 2500;
+constexpr int k_events = 3000;
 
 // Does one random thing after another. What the ledger refuses in words is fine; what it accepts must add up.
 class Season {
@@ -86,7 +88,7 @@ class Season {
   }
 
   void act() {
-    switch (random_.below(16)) {
+    switch (random_.below(20)) {
       case 0:
         return take_in();
       case 1:
@@ -117,6 +119,11 @@ class Season {
         return custody();
       case 14:
         return bench();
+      case 15:
+      case 16:
+      case 17:
+      case 18:
+        return stocktaking_.act(ledger(), actor());
       default:
         return change_numbers();
     }
@@ -324,6 +331,7 @@ class Season {
 
   FreshLedger fresh_;
   SeededRandom random_;
+  testing::RandomStocktaking stocktaking_{random_};
   std::vector<CatalogRow> rows_;
   std::vector<std::string> runs_;
   int refused_ = 0;
@@ -349,6 +357,35 @@ TEST(RandomHistory, records_rebuilt_from_a_long_random_history_are_the_same_reco
   const LedgerVerification found = season.ledger().verify();
   EXPECT_TRUE(found.good()) << found.problems.front();
   EXPECT_GE(found.events, k_events);
+  std::set<std::string> kinds;
+  for (const HistoryLine& line : season.ledger().history("")) kinds.insert(line.kind);
+  for (const char* kind : {"inventory opened",
+                           "inventory seen",
+                           "inventory taken back",
+                           "inventory closed",
+                           "found numbers reserved",
+                           "found number resolved",
+                           "audit drawn",
+                           "audit recorded",
+                           "audit concluded",
+                           "scan opened",
+                           "scanned",
+                           "scan closed",
+                           "weighed",
+                           "recounted",
+                           "graded",
+                           "box list",
+                           "restricted",
+                           "restriction lifted",
+                           "moved",
+                           "split",
+                           "combined",
+                           "lent",
+                           "returned",
+                           "renumbered",
+                           "voided",
+                           "applied"})
+    EXPECT_TRUE(kinds.contains(kind)) << kind << " never happened";
   const std::filesystem::path file = season.fresh().file();
   const std::filesystem::path before = season.fresh().folder / "before.ledger";
   std::filesystem::copy_file(file, before);

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "commands.h"
@@ -49,8 +50,8 @@ void print(const Session& session, const Options& options, const BoxWeight& weig
   for (BoxList& list : lists) {
     (void)record_box_list(ledger, actor, list);
     list = box_list(ledger, list.box);
-    const ReportHead head = report_head(ledger, "Box list", fmt::format("box {}, revision {}", list.box, list.revision),
-                                        format_time(session.seams().clock.now()), actor.person, actor.station);
+    const ReportHead head =
+        report_head(ledger, "Box list", {}, format_time(session.seams().clock.now()), actor.person, actor.station);
     session.write_file(std::filesystem::path{options.out} / file_name_of(list), [&](const ByteSink& sink) {
       write_report_pdf(box_list_pages(list, weight, head), report_paper(ledger.standard()), sink);
     });
@@ -61,16 +62,22 @@ void print(const Session& session, const Options& options, const BoxWeight& weig
 
 int act(const Session& session, const Options& options) {
   if (options.json && options.csv) throw usage_error("--json and --csv were both asked for.", "Choose one.");
-  const BoxWeight weight{kilograms(options.measured), kilograms(options.limit)};
+  BoxWeight weight{kilograms(options.measured), kilograms(options.limit)};
   if (weight.measured_kg && options.boxes.size() != 1)
     throw usage_error("--weighs is for one box.", "Name the box that stood on the scales.");
-  std::vector<BoxList> lists = chosen(session.open_for_reading(options), options);
+  std::vector<BoxList> lists;
+  {
+    const Ledger ledger = session.open_for_reading(options);
+    if (!weight.limit_kg) weight.limit_kg = ledger.standard().box_weight_limit_kg;
+    lists = chosen(ledger, options);
+  }
   if (!options.out.empty()) print(session, options, weight, lists);
   const std::vector<StationHead> heads = session.open_for_reading(options).heads();
   session.say(options.json  ? box_lists_json(lists, weight, heads)
               : options.csv ? box_lists_csv(lists, heads)
                             : box_lists_text(lists, weight));
-  return weight.too_heavy() || (options.stale && options.out.empty() && !lists.empty()) ? 1 : 0;
+  const bool too_heavy = std::ranges::any_of(lists, [&](const BoxList& list) { return weight.too_heavy(list); });
+  return too_heavy || (options.stale && options.out.empty() && !lists.empty()) ? 1 : 0;
 }
 
 }  // namespace
@@ -83,7 +90,7 @@ Subcommand box_list_command(const Session& session) {
             command.flag("--stale", options->stale, "Only boxes whose list was never printed, or is not true any more");
             command.text("--out", options->out, "Print: a PDF a box and one CSV into this folder", "DIR");
             command.text("--weighs", options->measured, "What the one box named weighs", "KG");
-            command.text("--limit", options->limit, "What a box may weigh", "KG");
+            command.text("--limit", options->limit, "What a box may weigh (default: as the house standard says)", "KG");
             command.flag("--csv", options->csv, "Write CSV instead of text, one line a bag");
             add_ledger_option(command, *options);
             add_by_option(command, *options);

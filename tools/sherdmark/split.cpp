@@ -4,6 +4,9 @@
 
 #include "commands.h"
 #include "custody.h"
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/ledger/recount.h"
 
 namespace sherdmark {
 namespace {
@@ -58,8 +61,32 @@ struct RecountOptions : CommonOptions {
   std::string bag;
   std::string item;
   int quantity = 0;
+  std::string weight;
   std::string reason;
 };
+
+std::optional<std::int64_t> pieces_of(const RecountOptions& options) {
+  if (options.quantity < 0) return std::nullopt;
+  return options.quantity;
+}
+
+std::optional<double> weight_of(const RecountOptions& options) {
+  if (options.weight.empty()) return std::nullopt;
+  const auto grams = parse_decimal(trim(options.weight));
+  if (!grams)
+    throw usage_error(fmt::format("\"{}\" is no weight in grams.", printable(options.weight)), "Write it like 812.5.");
+  return grams;
+}
+
+std::string recount_sentence(const Recount& recount, const RecountResult& result) {
+  std::string text = fmt::format("Bag {} holds ", group_identity(recount.bag));
+  if (recount.pieces) text += *recount.pieces == 1 ? "1 piece of " : fmt::format("{} pieces of ", *recount.pieces);
+  text += recount.item;
+  if (recount.weight_g) text += fmt::format(", {:.1f} g", *recount.weight_g);
+  if (result.weight_conserved)
+    text += fmt::format("; the weight is the same as recorded, {:.1f} g", *result.weight_before_g);
+  return text + (result.changed ? "." : ". That is what is recorded; nothing was changed.");
+}
 
 int recount_bag(const Session& session, const RecountOptions& options) {
   return do_custody(
@@ -67,9 +94,13 @@ int recount_bag(const Session& session, const RecountOptions& options) {
       [&](Ledger& ledger, const Actor& actor) {
         const std::string bag = bag_named(ledger, options.bag);
         const std::string item = item_named(ledger, options.item);
-        ledger.recount(actor, bag, item, options.quantity, options.reason);
-        return CustodyOutcome{fmt::format("Bag {} holds {} pieces of {}.", group_identity(bag), options.quantity, item),
-                              {{"bag", bag}, {"item", item}}};
+        const Recount recount{bag, item, pieces_of(options), weight_of(options), options.reason};
+        const RecountResult result = recount_item(ledger, actor, recount);
+        return CustodyOutcome{recount_sentence(recount, result),
+                              {{"bag", bag},
+                               {"item", item},
+                               {"changed", result.changed ? "yes" : "no"},
+                               {"weight_conserved", result.weight_conserved ? "yes" : "no"}}};
       });
 }
 
@@ -109,20 +140,24 @@ Subcommand combine_command(const Session& session) {
 }
 
 Subcommand recount_command(const Session& session) {
-  return {"recount", "Enters how many pieces of an item a bag holds after all, with the reason.",
+  return {"recount",
+          "Enters how many pieces of an item a bag holds after all, or what they weigh; without a reason only where "
+          "the weight is the same.",
           [&session](Command& command) {
             auto options = std::make_shared<RecountOptions>();
             options->quantity = -1;
             command.required_text("bag", options->bag, "The bag that was counted", "BAG");
             command.required_text("--item", options->item, "Number of the item", "NUMBER");
             command.number("--pieces", options->quantity, 0, k_most_pieces, "How many pieces there are", "N");
-            command.required_text("--reason", options->reason, "Why the count is another", "TEXT");
+            command.text("--weight", options->weight, "What all of the item weighs", "GRAMS");
+            command.text("--reason", options->reason, "Why the count or weight is another", "TEXT");
             add_ledger_option(command, *options);
             add_by_option(command, *options);
             add_json_option(command, *options);
             command.example(
                 "sherdmark recount B-7KM-00042 --item 16ZQ5/12.67 --pieces 41 \\\n"
-                "  --reason \"two sherds were refitted\" --by \"R. Quill\"");
+                "  --reason \"one sherd went to the laboratory\" --by \"R. Quill\"\n"
+                "sherdmark recount B-7KM-00042 --item 16ZQ5/12.67 --pieces 43 --weight 812.4");
             command.act([&session, options] { return recount_bag(session, *options); });
           }};
 }

@@ -26,6 +26,8 @@ struct PlannedAudit {
 [[nodiscard]] PlannedAudit plan_audit(const AuditDesign& wanted, std::vector<AuditUnit> frame,
                                       std::int64_t fixed_size = 0);
 
+// "1 box", "12 boxes".
+[[nodiscard]] std::string units_words(AuditUnitKind unit, std::int64_t count);
 // The errors that are told apart when nobody defines others.
 [[nodiscard]] std::vector<AuditErrorClass> usual_errors(AuditDirection direction);
 // "I", "II", "III", "S-1" … "S-4"; usage_error for anything else is the caller's.

@@ -14,7 +14,11 @@ namespace sherdmark {
 struct BoxWeight {
   std::optional<double> measured_kg;
   std::optional<double> limit_kg;
-  [[nodiscard]] bool too_heavy() const { return measured_kg && limit_kg && *measured_kg > *limit_kg; }
+  // By the scales; where the box was not put on any, by the objects in it that were weighed.
+  [[nodiscard]] bool too_heavy(const BoxList& list) const {
+    constexpr double k_grams = 1000;
+    return limit_kg && measured_kg.value_or(list.weight_g / k_grams) > *limit_kg;
+  }
 };
 
 [[nodiscard]] std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& weight);
@@ -22,6 +26,7 @@ struct BoxWeight {
                                          const std::vector<StationHead>& heads);
 // One line a bag; every line says box, revision and the ledger's heads.
 [[nodiscard]] std::string box_lists_csv(const std::vector<BoxList>& lists, const std::vector<StationHead>& heads);
+// The head's scope is set here: the box and the revision.
 [[nodiscard]] Report box_list_pages(const BoxList& list, const BoxWeight& weight, ReportHead head);
 
 }  // namespace sherdmark

@@ -9,6 +9,7 @@
 
 #include "sherdmark/count/inventory.h"
 #include "sherdmark/count/inventory_readings.h"
+#include "sherdmark/ledger/grade_years.h"
 #include "sherdmark/report/report_pages.h"
 
 namespace sherdmark {
@@ -18,6 +19,7 @@ struct InventoryReport {
   InventoryTotals totals;
   InventoryPace pace;
   std::vector<FoundNumber> found_numbers;  // given in this inventory
+  std::vector<GradeYear> grade_years;      // of its labels; empty when none was ever graded
   // Lines that stand in the lists, with the bag's number as people know it.
   struct Line {
     InventoryLine line;

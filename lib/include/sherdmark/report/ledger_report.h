@@ -67,6 +67,8 @@ struct RunReport {
 // Only what the other order would cost, a sentence for the cutting list; empty when there is nothing to choose.
 [[nodiscard]] std::string cutting_alternative(const CuttingCost& cost);
 [[nodiscard]] std::string run_json(const RunReport& report);
+// One document for all runs of the queue: {"schema":1,"runs":[…]}.
+[[nodiscard]] std::string queue_json(const std::vector<RunReport>& reports);
 
 // Everything a name leads to: bag, item, piece, lot, field or former number, run, print serial.
 struct Shown {

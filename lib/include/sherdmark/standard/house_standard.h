@@ -167,6 +167,7 @@ struct HouseStandard {
   AgreementRule agreement;
   double read_margin = 0.0;                                 // least margin for an artifact text; 0: the reader's own
   int drying_hours = 12;
+  std::optional<double> box_weight_limit_kg;                // absent: the repository sets none
   int soak_test_days = 365;              // so long a soak test of printer, toner, paper and adhesive holds
   std::vector<BenchAdvice> bench_advice;                    // first that matches; bench_advice.h
   std::vector<std::string> cautions;                        // printed on sheets and bench lists
