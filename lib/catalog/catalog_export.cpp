@@ -124,7 +124,7 @@ std::string write_catalog_csv(const std::vector<CatalogRow>& rows, const HouseSt
   std::vector<std::vector<std::string>> cells;
   cells.reserve(rows.size());
   for (const CatalogRow& row : rows) {
-    std::vector<std::string>& line = cells.emplace_back();
+    std::vector<std::string> line;
     line.reserve(header.size());
     for (const Field field : fields) line.push_back(cell_of(row, field));
     line.resize(header.size());
@@ -132,6 +132,7 @@ std::string write_catalog_csv(const std::vector<CatalogRow>& rows, const HouseSt
       const auto at = extra_at.find(name);
       if (at != extra_at.end()) line[at->second] = value;
     }
+    cells.push_back(std::move(line));
   }
   return write_csv(header, cells);
 }
@@ -152,11 +153,12 @@ std::string write_set_aside(const CatalogReading& reading) {
   header.insert(header.end(), reading.table.header.begin(), reading.table.header.end());
   std::vector<std::vector<std::string>> rows;
   for (const std::size_t index : reading.bad_table_rows) {
-    std::vector<std::string>& row = rows.emplace_back();
+    std::vector<std::string> row;
     const auto found = wrong.find(reading.table.row_numbers[index]);
     row.push_back(found != wrong.end() ? found->second : whole_file);
     const std::vector<std::string>& cells = reading.table.rows[index];
     row.insert(row.end(), cells.begin(), cells.end());
+    rows.push_back(std::move(row));
   }
   return write_csv(header, rows);
 }

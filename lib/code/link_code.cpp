@@ -66,7 +66,7 @@ void require_limits(const LinkCode& link) {
     throw field_error("revision", fmt::format("it must be 1 to {}", k_largest_revision), std::to_string(link.revision));
 }
 
-std::string with_check(std::string text) { return text + mod_1271_36_check(text).value(); }
+std::string with_check(const std::string& text) { return text + mod_1271_36_check(text).value(); }
 
 // Fields after the opening and version, check characters already taken off. std::nullopt: not canonical.
 std::optional<LinkCode> parse_fields(std::string_view rest) {
