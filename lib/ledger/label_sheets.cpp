@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 #include <unordered_map>
 #include <utility>
@@ -115,22 +116,19 @@ LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole rol
 }
 
 CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan, const Printing& printing) {
-  CuttingCost cost{.strokes = plan.strokes,
-                   .seconds = plan.seconds,
-                   .strokes_bound = plan.strokes_bound,
-                   .keeps_order = printing.standard.trimmer.keep_order,
-                   .other_strokes = plan.in_order_cuts,
-                   .other_seconds = plan.in_order_seconds};
-  if (cost.keeps_order) {
-    HouseStandard gangs = printing.standard;
-    gangs.trimmer.keep_order = false;
-    const CuttingPlan other =
-        plan_cutting(lay_out_artifact_labels(artifact_requests(ledger, run), gangs, run.id), gangs.trimmer);
-    cost.strokes_bound = other.strokes_bound;
-    cost.other_strokes = other.strokes;
-    cost.other_seconds = other.seconds;
-  }
-  return cost;
+  const bool asked = printing.standard.trimmer.keep_order;
+  HouseStandard turned = printing.standard;
+  turned.trimmer.keep_order = !asked;
+  const CuttingPlan other =
+      plan_cutting(lay_out_artifact_labels(artifact_requests(ledger, run), turned, run.id), turned.trimmer);
+  return {.strokes = plan.strokes,
+          .seconds = plan.seconds,
+          .strokes_bound = std::min(plan.strokes_bound, other.strokes_bound),
+          .keeps_order = plan.order == CutOrder::labels,
+          .order = plan.order,
+          .other_strokes = other.strokes,
+          .other_seconds = other.seconds,
+          .was_asked = asked};
 }
 
 LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role, const std::string& date) {

@@ -63,13 +63,20 @@ std::string minutes(double seconds) {
 
 }  // namespace
 
+std::string cutting_alternative(const CuttingCost& cost) {
+  const std::string other = fmt::format("{} strokes, {}", cost.other_strokes, minutes(cost.other_seconds));
+  if (cost.was_asked)
+    return cost.other_strokes < cost.strokes ? fmt::format("Without --keep-order: {}.", other)
+                                             : "Without --keep-order they would be no fewer.";
+  if (cost.keeps_order) return {};
+  return fmt::format("Labels strictly in bench order, with --keep-order: {}.", other);
+}
+
 std::string cutting_text(const CuttingCost& cost) {
-  if (cost.keeps_order)
-    return fmt::format("Cutting: {} cuts, {}, strictly in bench order. Without --keep-order: {} strokes, {}.\n",
-                       cost.strokes, minutes(cost.seconds), cost.other_strokes, minutes(cost.other_seconds));
-  return fmt::format(
-      "Cutting: {} strokes, {}; no plan has fewer than {}. Strictly in bench order, with --keep-order: {} cuts, {}.\n",
-      cost.strokes, minutes(cost.seconds), cost.strokes_bound, cost.other_strokes, minutes(cost.other_seconds));
+  const std::string alternative = cutting_alternative(cost);
+  return fmt::format("Cutting: {} strokes, {}; {} come off in bench order; no plan has fewer than {} strokes.{}{}\n",
+                     cost.strokes, minutes(cost.seconds), to_text(cost.order), cost.strokes_bound,
+                     alternative.empty() ? "" : " ", alternative);
 }
 
 std::string plan_text(const PlanReport& report) {

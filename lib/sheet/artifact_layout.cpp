@@ -4,9 +4,11 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <numeric>
 #include <utility>
 
 #include "sheet/artifact_label.h"
+#include "sheet/order_plan.h"
 #include "sheet/page_frame.h"
 #include "sheet/strip_plan.h"
 #include "sherdmark/base/error.h"
@@ -70,21 +72,154 @@ std::vector<Piece> pieces_of(const std::vector<Shaped>& shaped, const StripSpace
 // A large run is planned on a coarser scale: the plan is exact on it, and paper is cheap.
 double quantum_for(std::size_t labels) { return labels <= 2000 ? 0.25 : 0.5; }
 
-PlacedLabel place(const Shaped& one, const PlannedStrip& strip, PointMm at, const HouseStandard& standard,
-                  const Typeface& face) {
+// Where a label lies: its cell, and the stack its strip is cut in (0: none).
+struct Cell {
+  std::size_t piece = 0;
+  RectMm at;
+  int stack = 0;
+};
+
+// The strips one below the other, page by page.
+class Pages {
+ public:
+  explicit Pages(const RectMm& space) : space_(space), y_mm_(space.y_mm) {}
+
+  // The top of a strip so high, and the page it lies on.
+  [[nodiscard]] std::pair<int, double> next_strip(double height_mm) {
+    if (y_mm_ + height_mm > space_.y_mm + space_.h_mm + 1e-6) {
+      ++page_;
+      y_mm_ = space_.y_mm;
+    }
+    y_mm_ += height_mm;
+    return {page_, y_mm_ - height_mm};
+  }
+  [[nodiscard]] int count() const { return page_; }
+
+ private:
+  RectMm space_;
+  int page_ = 1;
+  double y_mm_;
+};
+
+struct PlacedCells {
+  std::vector<std::pair<int, Cell>> cells;  // with their page, strip by strip
+  int pages = 1;
+  CutOrder order = CutOrder::strips;
+};
+
+PlacedCells place_strips(const StripPlan& plan, const RectMm& space) {
+  PlacedCells placed;
+  Pages pages{space};
+  for (const PlannedStrip& strip : plan.strips) {
+    const auto [page, y] = pages.next_strip(strip.cell_h_mm);
+    double x = space.x_mm;
+    for (const std::size_t piece : strip.items) {
+      placed.cells.push_back({page, {piece, {x, y, strip.cell_w_mm, strip.cell_h_mm}, 0}});
+      x += strip.cell_w_mm;
+    }
+  }
+  placed.pages = pages.count();
+  return placed;
+}
+
+PlacedCells place_stacks(const OrderedPlan& plan, const RectMm& space) {
+  PlacedCells placed;
+  Pages pages{space};
+  int number = 0;
+  for (const OrderedStack& stack : plan.stacks) {
+    ++number;
+    for (std::size_t row = 0; row < stack.row_h_mm.size(); ++row) {
+      const double height = stack.row_h_mm[row];
+      const auto [page, y] = pages.next_strip(height);
+      for (const OrderedCell& cell : stack.cells) {
+        if (cell.row != row) continue;
+        double x = space.x_mm;
+        for (std::size_t column = 0; column < cell.column; ++column) x += stack.column_w_mm[column];
+        placed.cells.push_back({page, {cell.item, {x, y, stack.column_w_mm[cell.column], height}, number}});
+      }
+    }
+  }
+  placed.pages = pages.count();
+  return placed;
+}
+
+// In each lot the labels of few lines first: the odd ones break fewer columns at its end.
+std::vector<std::size_t> odd_sizes_last(const std::vector<Piece>& pieces) {
+  std::vector<std::size_t> order(pieces.size());
+  std::iota(order.begin(), order.end(), 0U);
+  const auto lot = [&](std::size_t i) -> const std::string& { return pieces[i].shaped->request->lot; };
+  for (std::size_t first = 0; first < pieces.size();) {
+    std::size_t last = first;
+    while (last < pieces.size() && lot(last) == lot(first)) ++last;
+    std::stable_sort(order.begin() + static_cast<std::ptrdiff_t>(first),
+                     order.begin() + static_cast<std::ptrdiff_t>(last),
+                     [&](std::size_t a, std::size_t b) { return pieces[a].item.h_mm < pieces[b].item.h_mm; });
+    first = last;
+  }
+  return order;
+}
+
+OrderedPlan plan_lots_in_order(const std::vector<Piece>& pieces, const std::vector<std::size_t>& order,
+                               const StripSpace& space, const Trimmer& trimmer) {
+  std::vector<StripItem> items;
+  for (const std::size_t i : order) items.push_back(pieces[i].item);
+  OrderedPlan plan = plan_in_order(items, space, trimmer, quantum_for(items.size()));
+  for (OrderedStack& stack : plan.stacks)
+    for (OrderedCell& cell : stack.cells) cell.item = order[cell.item];
+  return plan;
+}
+
+// Labels strictly in bench order if the house wants it; else the least time, and where that saves no whole stroke the
+// stricter order.
+PlacedCells place_cells(const std::vector<Piece>& pieces, const RectMm& space, const Trimmer& trimmer) {
+  std::vector<StripItem> items;
+  for (const Piece& piece : pieces) items.push_back(piece.item);
+  const StripSpace size{space.w_mm, space.h_mm};
+  const OrderedPlan labels = plan_in_order(items, size, trimmer, quantum_for(items.size()));
+  PlacedCells placed = place_stacks(labels, space);
+  placed.order = CutOrder::labels;
+  if (trimmer.keep_order) return placed;
+  double least = labels.seconds;
+  const auto saves_a_stroke = [&](double seconds) { return seconds <= least - trimmer.stroke_seconds + 1e-9; };
+  const std::vector<std::size_t> order = odd_sizes_last(pieces);
+  if (!std::ranges::is_sorted(order))
+    if (const OrderedPlan lots = plan_lots_in_order(pieces, order, size, trimmer); saves_a_stroke(lots.seconds)) {
+      placed = place_stacks(lots, space);
+      placed.order = CutOrder::lots;
+      least = lots.seconds;
+    }
+  if (const StripPlan strips = plan_strips(items, size, trimmer, quantum_for(items.size()));
+      saves_a_stroke(strips.seconds)) {
+    placed = place_strips(strips, space);
+    placed.order = CutOrder::strips;
+  }
+  return placed;
+}
+
+PlacedLabel place(const Shaped& one, const Cell& cell, const HouseStandard& standard, const Typeface& face) {
   PlacedLabel label;
   label.role = LabelRole::artifact;
   label.number = one.request->number.text();
   label.revision = one.request->revision;
-  label.x_mm = at.x_mm;
-  label.y_mm = at.y_mm;
-  label.w_mm = strip.cell_w_mm;
-  label.h_mm = strip.cell_h_mm;
+  label.x_mm = cell.at.x_mm;
+  label.y_mm = cell.at.y_mm;
+  label.w_mm = cell.at.w_mm;
+  label.h_mm = cell.at.h_mm;
   label.lines = one.shape.lines;
   label.font_pt = one.shape.size_pt;
+  label.stack = cell.stack;
   if (one.shape.code)
-    label.code = place_micro_code(one.shape, at, label.h_mm, standard.artifact, face, standard.printer.dpi);
+    label.code = place_micro_code(one.shape, {label.x_mm, label.y_mm}, label.h_mm, standard.artifact, face,
+                                  standard.printer.dpi);
   return label;
+}
+
+// Copies are numbered in bench order, wherever they lie.
+std::vector<int> copy_numbers(const std::vector<Piece>& pieces) {
+  std::map<std::string, int> copies;
+  std::vector<int> numbers;
+  for (const Piece& piece : pieces) numbers.push_back(++copies[piece.shaped->request->number.text()]);
+  return numbers;
 }
 
 }  // namespace
@@ -101,31 +236,21 @@ Placements lay_out_artifact_labels(const std::vector<ArtifactLabelRequest>& labe
                      "Ask the plan which items get a label, and whether their labels are printed already.");
   const RectMm space = strip_space(frame, standard.trimmer);
   const std::vector<Piece> pieces = pieces_of(shaped, {space.w_mm, space.h_mm});
-  std::vector<StripItem> items;
-  for (const Piece& piece : pieces) items.push_back(piece.item);
-  const StripPlan plan = plan_strips(items, {space.w_mm, space.h_mm}, standard.trimmer, quantum_for(pieces.size()));
+  const PlacedCells placed = place_cells(pieces, space, standard.trimmer);
+  const std::vector<int> copies = copy_numbers(pieces);
   Placements placements{.run = run,
                         .page_width_mm = frame.paper.width_mm,
                         .page_height_mm = frame.paper.height_mm,
                         .dpi = standard.printer.dpi,
-                        .pages = 1,
-                        .labels = {}};
-  std::map<std::string, int> copies;
-  PointMm at{space.x_mm, space.y_mm};
-  for (const PlannedStrip& strip : plan.strips) {
-    if (at.y_mm + strip.cell_h_mm > space.y_mm + space.h_mm + 1e-6) {
-      ++placements.pages;
-      at.y_mm = space.y_mm;
-    }
-    at.x_mm = space.x_mm;
-    for (const std::size_t index : strip.items) {
-      PlacedLabel label = place(*pieces[index].shaped, strip, at, standard, face);
-      label.page = placements.pages;
-      label.copy = ++copies[label.number];
-      at.x_mm += strip.cell_w_mm;
-      placements.labels.push_back(std::move(label));
-    }
-    at.y_mm += strip.cell_h_mm;
+                        .pages = placed.pages,
+                        .labels = {},
+                        .order = placed.order};
+  placements.labels.reserve(placed.cells.size());
+  for (const auto& [page, cell] : placed.cells) {
+    PlacedLabel label = place(*pieces[cell.piece].shaped, cell, standard, face);
+    label.page = page;
+    label.copy = copies[cell.piece];
+    placements.labels.push_back(std::move(label));
   }
   return placements;
 }

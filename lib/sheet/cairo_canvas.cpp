@@ -10,10 +10,10 @@
 #include <utility>
 #include <vector>
 
-#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/sheet/canvas.h"
 
 namespace sherdmark {
 namespace {

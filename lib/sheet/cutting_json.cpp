@@ -8,7 +8,11 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 Json to_json(const CutStrip& strip) {
-  return {{"strip", strip.strip}, {"page", strip.page}, {"first_label", strip.first_label}, {"labels", strip.labels}};
+  return {{"strip", strip.strip},
+          {"page", strip.page},
+          {"first_label", strip.first_label},
+          {"labels", strip.labels},
+          {"stack", strip.stack}};
 }
 
 Json to_json(const CutStep& step, int number) {
@@ -34,6 +38,7 @@ std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer) 
                       {"strokes", plan.strokes},
                       {"seconds", plan.seconds},
                       {"strokes_bound", plan.strokes_bound},
+                      {"order", to_text(plan.order)},
                       {"in_order_cuts", plan.in_order_cuts},
                       {"in_order_seconds", plan.in_order_seconds},
                       {"strips", std::move(strips)},

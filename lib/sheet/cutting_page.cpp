@@ -57,8 +57,9 @@ std::string number_ranges(const std::vector<int>& numbers) {
   return join(parts, ", ");
 }
 
-CuttingPages::CuttingPages(const Placements& placements, const HouseStandard& standard)
+CuttingPages::CuttingPages(const Placements& placements, const HouseStandard& standard, std::string note)
     : placements_(placements),
+      note_(std::move(note)),
       standard_(standard),
       frame_(page_frame(standard.artifact_stock, LabelRole::artifact, placements.dpi)),
       plan_(plan_cutting(placements, standard.trimmer)) {
@@ -104,7 +105,7 @@ void CuttingPages::gather() {
   }
 }
 
-double CuttingPages::draw_summary(Canvas* canvas, double y_mm) const {
+double CuttingPages::draw_summary(Canvas* canvas, double y_mm, const std::string& note) const {
   const double x = frame_.header_text.x_mm;
   const double width = frame_.header_text.w_mm;
   const TextStyle bold{.family = standard_.carrier_font, .size_pt = 12.0, .bold = true};
@@ -113,10 +114,12 @@ double CuttingPages::draw_summary(Canvas* canvas, double y_mm) const {
       fmt::format("{} for {} on {}: {}.", plural(static_cast<std::size_t>(plan_.strokes), "stroke"),
                   plural(placements_.labels.size(), "label"),
                   plural(static_cast<std::size_t>(placements_.pages), "sheet"), minutes(plan_.seconds));
-  const std::string text = fmt::format(
-      "On this paper and trimmer no plan needs fewer than {} strokes. Every strip cut on its own, labels strictly in "
-      "bench order: {} cuts, {}. The house standard chooses (trimmer.keep_order), or labels --keep-order.",
-      plan_.strokes_bound, plan_.in_order_cuts, minutes(plan_.in_order_seconds));
+  const std::string text =
+      fmt::format("{} come off in bench order. On this paper and trimmer no plan needs fewer than {} strokes.{}{}",
+                  plan_.order == CutOrder::labels ? "Labels"
+                  : plan_.order == CutOrder::lots ? "Lots, in each the labels of odd sizes last,"
+                                                  : "Strips",
+                  plan_.strokes_bound, note.empty() ? "" : " ", note);
   const double title_height = text_.measure(bold, title, width).height_mm;
   if (canvas != nullptr) {
     canvas->paragraph(bold, title, {x, y_mm}, width);
@@ -127,7 +130,7 @@ double CuttingPages::draw_summary(Canvas* canvas, double y_mm) const {
 
 void CuttingPages::paginate() {
   const double end = frame_.labels.y_mm + frame_.labels.h_mm;
-  double y = draw_summary(nullptr, frame_.labels.y_mm);
+  double y = draw_summary(nullptr, frame_.labels.y_mm, note_);
   first_block_.push_back(0);
   for (std::size_t i = 0; i < blocks_.size(); ++i) {
     if (y + blocks_[i].height_mm > end && i > first_block_.back()) {
@@ -186,7 +189,7 @@ void CuttingPages::draw(Canvas& canvas, int page, const SheetHeader& about) cons
   const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
   const auto index = static_cast<std::size_t>(page);
   const std::size_t last = index < first_block_.size() ? first_block_[index] : blocks_.size();
-  double y = page == 1 ? draw_summary(&canvas, frame_.labels.y_mm) : frame_.labels.y_mm;
+  double y = page == 1 ? draw_summary(&canvas, frame_.labels.y_mm, note_) : frame_.labels.y_mm;
   for (std::size_t i = first_block_.at(index - 1); i < last; ++i) {
     const Block& block = blocks_[i];
     draw_picture(canvas, block, {frame_.header_text.x_mm, y});

@@ -11,7 +11,8 @@ namespace sherdmark {
 
 class CuttingPages {
  public:
-  CuttingPages(const Placements& placements, const HouseStandard& standard);
+  // `note`: what the other order would cost, for the head of the list.
+  CuttingPages(const Placements& placements, const HouseStandard& standard, std::string note = {});
 
   [[nodiscard]] int count() const { return static_cast<int>(first_block_.size()); }
   // What the header cell of every strip on a page of labels says: the strip's number and its lots.
@@ -28,10 +29,11 @@ class CuttingPages {
   };
   void gather();
   void paginate();
-  [[nodiscard]] double draw_summary(Canvas* canvas, double y_mm) const;
+  [[nodiscard]] double draw_summary(Canvas* canvas, double y_mm, const std::string& note) const;
   void draw_picture(Canvas& canvas, const Block& block, PointMm at) const;
 
   const Placements& placements_;
+  std::string note_;
   const HouseStandard& standard_;
   PageFrame frame_;
   RunningText text_;

@@ -29,7 +29,8 @@ std::vector<CutStrip> strips_of(const Placements& placements) {
     if (last == nullptr || last->page != label.page || !same(last->top_mm, label.y_mm)) {
       if (last != nullptr && last->page == label.page && label.y_mm < last->top_mm + last->height_mm - k_same_mm)
         not_in_rows(placements, i);
-      strips.push_back({static_cast<int>(strips.size()) + 1, label.page, label.y_mm, label.h_mm, {label.x_mm}, i, 0});
+      strips.push_back(
+          {static_cast<int>(strips.size()) + 1, label.page, label.y_mm, label.h_mm, {label.x_mm}, i, 0, label.stack});
       last = &strips.back();
     }
     if (!same(last->height_mm, label.h_mm) || label.x_mm < last->cuts_mm.back() - k_same_mm) not_in_rows(placements, i);
@@ -63,7 +64,7 @@ std::vector<double> level_cuts(const std::vector<CutStrip>& strips, std::size_t 
 
 // Sheets with the same rows, one after the other, are stacked.
 void add_level_steps(const Placements& placements, const Trimmer& trimmer, CuttingPlan& plan) {
-  const std::size_t most = trimmer.keep_order ? 1 : static_cast<std::size_t>(trimmer.gang);
+  const auto most = static_cast<std::size_t>(trimmer.gang);
   const auto equal = [](const std::vector<double>& a, const std::vector<double>& b) {
     return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), same);
   };
@@ -112,10 +113,38 @@ std::vector<std::size_t> gang_sizes(const std::vector<CutStrip>& strips, const s
   return sizes;
 }
 
+// The strips of a stack, with every upright cut that any of them needs.
+void add_stacks(const Placements& placements, CuttingPlan& plan) {
+  for (std::size_t first = 0; first < plan.strips.size();) {
+    std::size_t last = first;
+    const int stack = plan.strips[first].stack;
+    while (last < plan.strips.size() && plan.strips[last].stack == stack) ++last;
+    if (stack > 0) {
+      CutStep step;
+      step.act = CutAct::into_labels;
+      std::vector<double> cuts;
+      for (std::size_t i = first; i < last; ++i) {
+        step.strips.push_back(plan.strips[i].strip);
+        cuts.insert(cuts.end(), plan.strips[i].cuts_mm.begin(), plan.strips[i].cuts_mm.end());
+      }
+      std::ranges::sort(cuts);
+      cuts.erase(std::unique(cuts.begin(), cuts.end(), same), cuts.end());
+      for (const double cut : cuts) step.fence_mm.push_back(fence(placements.page_width_mm, cut));
+      step.falls_off = last - first == 1
+                           ? "The strip's beginning falls off first and is waste; then label after label."
+                           : "The strips' beginnings fall off first and are waste; then small stacks of labels. Lay "
+                             "each stack under the one before: from the top the pile is in the order of the bench.";
+      plan.steps.push_back(std::move(step));
+    }
+    first = last;
+  }
+}
+
 void add_upright_steps(const Placements& placements, const Trimmer& trimmer, CuttingPlan& plan) {
   std::vector<std::vector<std::size_t>> patterns;  // of the longest strip so far first
   std::vector<std::size_t> longest;
   for (std::size_t i = 0; i < plan.strips.size(); ++i) {
+    if (plan.strips[i].stack > 0) continue;
     const auto known = std::find_if(longest.begin(), longest.end(), [&](std::size_t other) {
       return same_pattern(plan.strips[other], plan.strips[i]);
     });
@@ -171,6 +200,9 @@ void add_figures(const Placements& placements, const Trimmer& trimmer, CuttingPl
     plan.in_order_seconds +=
         (new_page ? 2.0 : 1.0) * trimmer.stroke_seconds + static_cast<double>(strip.cuts_mm.size()) * snip;
   }
+  if (plan.order != CutOrder::labels) return;
+  plan.in_order_cuts = plan.strokes;
+  plan.in_order_seconds = plan.seconds;
 }
 
 }  // namespace
@@ -178,8 +210,10 @@ void add_figures(const Placements& placements, const Trimmer& trimmer, CuttingPl
 CuttingPlan plan_cutting(const Placements& placements, const Trimmer& trimmer) {
   CuttingPlan plan;
   plan.run = placements.run;
+  plan.order = placements.order;
   plan.strips = strips_of(placements);
   add_level_steps(placements, trimmer, plan);
+  add_stacks(placements, plan);
   add_upright_steps(placements, trimmer, plan);
   add_figures(placements, trimmer, plan);
   return plan;

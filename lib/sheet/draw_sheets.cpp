@@ -27,7 +27,7 @@ class SheetDrawing {
     (void)Typeface::find(standard.carrier_font);  // header and footer
     if (is_artifact()) {
       face_.emplace(Typeface::find(standard.artifact.font));
-      cutting_.emplace(placements, standard);
+      cutting_.emplace(placements, standard, header.cutting_note);
     }
     if (!is_artifact()) {
       if (carriers.size() != placements.labels.size())

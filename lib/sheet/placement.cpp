@@ -39,7 +39,8 @@ Json to_json(const PlacedLabel& label) {
           {"h_mm", rounded(label.h_mm)},
           {"lines", label.lines},
           {"font_pt", label.font_pt},
-          {"code", label.code ? to_json(*label.code) : Json(nullptr)}};
+          {"code", label.code ? to_json(*label.code) : Json(nullptr)},
+          {"stack", label.stack}};
 }
 
 // One object of the document, with the words to say where it stands when something is wrong with it.
@@ -124,10 +125,15 @@ PlacedLabel label_of(const Json& json, const std::string& file, const std::strin
     label.lines.push_back(line.get<std::string>());
   }
   if (const Json& code = reader.at("code"); !code.is_null()) label.code = code_of(code, file, where);
+  if (json.contains("stack")) label.stack = reader.count("stack");  // sheets of the first days have none
   return label;
 }
 
 }  // namespace
+
+std::string_view to_text(CutOrder order) {
+  return order == CutOrder::labels ? "labels" : order == CutOrder::lots ? "lots" : "strips";
+}
 
 std::string write_placements_json(const Placements& placements) {
   Json labels = Json::array();
@@ -137,6 +143,7 @@ std::string write_placements_json(const Placements& placements) {
                       {"page_mm", {rounded(placements.page_width_mm), rounded(placements.page_height_mm)}},
                       {"dpi", placements.dpi},
                       {"pages", placements.pages},
+                      {"order", to_text(placements.order)},
                       {"labels", std::move(labels)}};
   return document.dump(1) + "\n";
 }
@@ -158,6 +165,11 @@ Placements read_placements_json(std::string_view json, const std::string& file_n
   placements.page_height_mm = page[1].get<double>();
   placements.dpi = reader.count("dpi");
   placements.pages = reader.count("pages");
+  if (document.contains("order")) {
+    const std::string name = reader.text("order");
+    for (const CutOrder order : {CutOrder::lots, CutOrder::labels})
+      if (to_text(order) == name) placements.order = order;
+  }
   const Json& labels = reader.at("labels");
   if (!labels.is_array()) reader.fail("has \"labels\" that are no list");
   for (std::size_t i = 0; i < labels.size(); ++i)

@@ -39,7 +39,7 @@ struct Choice {
 
 std::vector<Choice> choose_gangs(std::size_t count, std::size_t most_cells, double cell_h_mm, const StripSpace& space,
                                  const Trimmer& trimmer) {
-  const std::size_t most_strips = trimmer.keep_order ? 1 : static_cast<std::size_t>(trimmer.gang);
+  const auto most_strips = static_cast<std::size_t>(trimmer.gang);
   std::vector<Choice> best(count + 1);
   best[0] = {0, 0, 0};
   for (std::size_t left = 1; left <= count; ++left)
@@ -69,7 +69,6 @@ class StripPlanner {
   }
 
   [[nodiscard]] StripPlan plan(std::size_t search_groups) const {
-    if (trimmer_.keep_order) return in_order(classes_in_order());
     if (const auto groups = members_of_groups(); groups.size() <= search_groups)
       return in_order(ClassSearch{*this, groups}.best());
     std::vector<double> best(heights_.size() + 1, k_endless);
@@ -172,30 +171,6 @@ class StripPlanner {
     std::map<unsigned, ClassPlan> known_;
   };
 
-  // One cell for all, or, where an object bounds its label, the longest runs in bench order that can share one.
-  [[nodiscard]] std::vector<ClassPlan> classes_in_order() const {
-    std::vector<ClassPlan> classes;
-    for (std::size_t start = 0; start < items_.size();) {
-      Members members;
-      double width = 0;
-      double height = 0;
-      double most = k_endless;
-      for (std::size_t i = start; i < items_.size(); ++i) {
-        const double wider = std::max(width, items_[i].w_mm);
-        const double higher = std::max(height, items_[i].h_mm);
-        most = std::min(most, items_[i].most_mm);
-        if (!members.empty() && std::max(wider, higher) > most + k_hair_mm) break;
-        width = wider;
-        height = higher;
-        members.push_back(i);
-      }
-      start += members.size();
-      const std::vector<Choice> cost = costs(members.size(), width, height);
-      classes.push_back(make_class(members, width, height, cost));
-    }
-    return classes;
-  }
-
   [[nodiscard]] std::vector<Choice> costs(std::size_t count, double cell_w_mm, double cell_h_mm) const {
     return choose_gangs(count, capacity(space_.width_mm, cell_w_mm), cell_h_mm, space_, trimmer_);
   }
@@ -293,10 +268,8 @@ class StripPlanner {
 double gang_seconds(std::size_t strips, std::size_t cells, double strip_h_mm, const StripSpace& space,
                     const Trimmer& trimmer) {
   const double paper = trimmer.sheet_seconds * strip_h_mm / space.height_mm;
-  const double cut =
-      trimmer.keep_order ? std::min(trimmer.stroke_seconds, trimmer.snip_seconds) : trimmer.stroke_seconds;
   return static_cast<double>(strips) * (trimmer.stroke_seconds + paper) +
-         (strips > 1 ? trimmer.square_up_seconds : 0.0) + static_cast<double>(cells + 1) * cut;
+         (strips > 1 ? trimmer.square_up_seconds : 0.0) + static_cast<double>(cells + 1) * trimmer.stroke_seconds;
 }
 
 StripPlan plan_strips(const std::vector<StripItem>& items, const StripSpace& space, const Trimmer& trimmer,

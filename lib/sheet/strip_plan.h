@@ -51,7 +51,7 @@ inline constexpr std::size_t k_search_groups = 7;
                                     std::size_t search_groups = k_search_groups);
 
 // What one gang costs: a stroke for each strip off the sheet and the strip's share of the paper; then, together, a
-// stroke before the first cell and one after each cell. In strict order scissors may be quicker.
+// stroke before the first cell and one after each cell.
 [[nodiscard]] double gang_seconds(std::size_t strips, std::size_t cells, double strip_h_mm, const StripSpace& space,
                                   const Trimmer& trimmer);
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "sheet/sheet_samples.h"
 #include "sherdmark/base/error.h"
@@ -138,7 +139,12 @@ TEST(Layout, every_copy_asked_for_is_there_and_identical_numbers_lie_together) {
   std::map<std::string, int> found;
   std::set<std::string> finished;
   std::string last;
-  for (const PlacedLabel& label : lay_out_artifact_labels(labels, standard, "R1").labels) {
+  std::vector<PlacedLabel> placed = lay_out_artifact_labels(labels, standard, "R1").labels;
+  std::ranges::stable_sort(placed, [](const PlacedLabel& a, const PlacedLabel& b) {  // as they come off the trimmer
+    if (a.stack == 0 || b.stack == 0) return false;
+    return std::tie(a.stack, a.x_mm, a.page, a.y_mm) < std::tie(b.stack, b.x_mm, b.page, b.y_mm);
+  });
+  for (const PlacedLabel& label : placed) {
     EXPECT_EQ(label.copy, ++found[label.number]);
     if (label.number != last) {
       EXPECT_TRUE(finished.insert(label.number).second) << label.number << " comes in two places";

@@ -47,6 +47,7 @@ TEST(Placement, json_has_exactly_the_documented_keys) {
  ],
  "dpi": 600,
  "pages": 1,
+ "order": "strips",
  "labels": [
   {
    "page": 1,
@@ -65,7 +66,8 @@ TEST(Placement, json_has_exactly_the_documented_keys) {
     "12.3"
    ],
    "font_pt": 5.0,
-   "code": null
+   "code": null,
+   "stack": 0
   },
   {
    "page": 1,
@@ -92,7 +94,8 @@ TEST(Placement, json_has_exactly_the_documented_keys) {
     "size_mm": 20.25,
     "modules": 33,
     "module_dots": 12
-   }
+   },
+   "stack": 0
   }
  ]
 }

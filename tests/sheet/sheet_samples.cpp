@@ -68,12 +68,15 @@ std::vector<ArtifactLabelRequest> sample_collection(const HouseStandard& standar
     const std::string number = row.number.text();
     if (outcome.labels == 1 || (outcome.labels > 0 && outcome.numbering == Numbering::shared)) {
       labels.push_back(artifact_request(standard, number, static_cast<int>(outcome.labels)));
+      labels.back().largest_mm = row.largest_mm;
       continue;
     }
-    for (int piece = 1; piece <= outcome.labels; ++piece)
+    for (int piece = 1; piece <= outcome.labels; ++piece) {
       labels.push_back(artifact_request(standard, is_inch(standard)
                                                       ? fmt::format("{}-{}", number, piece)
                                                       : number + "abcdefghjkmnpqrstuvwxyz"[(piece - 1) % 23]));
+      labels.back().largest_mm = row.largest_mm;
+    }
   }
   return labels;
 }

@@ -193,7 +193,6 @@ TEST(StripPlan, no_cell_is_larger_than_the_object_of_any_label_in_it_allows) {
   SeededRandom random{4099};
   for (int round = 0; round < 500; ++round) {
     Trimmer trimmer = random_trimmer(random);
-    trimmer.keep_order = round % 5 == 0;
     std::vector<StripItem> items;
     const std::size_t count = 1 + random.below(24);
     for (std::size_t i = 0; i < count; ++i) {
@@ -213,22 +212,6 @@ TEST(StripPlan, no_cell_is_larger_than_the_object_of_any_label_in_it_allows) {
       }
     ASSERT_EQ(placed.size(), items.size());
   }
-}
-
-TEST(StripPlan, in_strict_order_the_labels_run_on_from_strip_to_strip) {
-  Trimmer trimmer;
-  trimmer.keep_order = true;
-  SeededRandom random{7};
-  std::vector<StripItem> items;
-  for (std::size_t i = 0; i < 100; ++i) items.push_back({8.0 + static_cast<double>(random.below(12)), 3.1, i});
-  const StripPlan plan = plan_strips(items, {180, 200}, trimmer, 0.25);
-  std::size_t next = 0;
-  std::set<std::size_t> gangs;
-  for (const PlannedStrip& strip : plan.strips) {
-    EXPECT_TRUE(gangs.insert(strip.gang).second) << "cut on its own";
-    for (const std::size_t item : strip.items) EXPECT_EQ(item, next++);
-  }
-  EXPECT_EQ(next, items.size());
 }
 
 }  // namespace

@@ -49,6 +49,7 @@ Trimmed follow(const CuttingPlan& plan, const Placements& placements, const Trim
       std::stable_sort(strips.begin(), strips.end(), [](const Paper& a, const Paper& b) { return a.page < b.page; });
       continue;
     }
+    std::vector<std::vector<Paper>> fallen(step.fence_mm.size());  // at each stroke
     for (const int number : step.strips) {
       if (number < 1 || static_cast<std::size_t>(number) > strips.size()) {
         fault("a strip is named that was not cut");
@@ -59,11 +60,18 @@ Trimmed follow(const CuttingPlan& plan, const Placements& placements, const Trim
       for (std::size_t i = 0; i < step.fence_mm.size(); ++i) {
         const double at = placements.page_width_mm - step.fence_mm[i];
         if (at <= left) fault("the fence moves the wrong way");
-        if (i > 0) labels.push_back({strip.page, left, strip.top, at, strip.foot});
+        if (i > 0) fallen[i].push_back({strip.page, left, strip.top, at, strip.foot});
         left = at;
       }
       if (placements.page_width_mm - left < trimmer.smallest_held_mm - k_blade_mm) fault("nothing left to hold");
     }
+    for (const auto& at_once : fallen) labels.insert(labels.end(), at_once.begin(), at_once.end());
+  }
+  for (const Paper& piece : labels) {
+    const auto held = std::find_if(placements.labels.begin(), placements.labels.end(),
+                                   [&](const PlacedLabel& label) { return holds(piece, label); });
+    if (held != placements.labels.end())
+      result.order.push_back(static_cast<std::size_t>(held - placements.labels.begin()));
   }
   for (const PlacedLabel& label : placements.labels) {
     const auto pieces = std::count_if(labels.begin(), labels.end(), [&](const Paper& one) {

@@ -11,6 +11,7 @@ namespace sherdmark::testing {
 struct Trimmed {
   int strokes = 0;
   std::vector<std::string> faults;  // labels cut through, not cut out, not on their own
+  std::vector<std::size_t> order;   // labels as they fall off: stroke after stroke, of a gang the top strip first
 };
 
 // Follows the steps stroke by stroke, fence by fence, on sheets that hold the labels.

@@ -110,7 +110,7 @@ void write_previews(const Session& session, const Options& options, const LabelS
   }
 }
 
-int act(const Session& session, const Options& options);
+RunReport make_run(const Session& session, const Options& options);
 
 // Everything in the queue: texts that waited for a plan are made first, then one run a role.
 int print_queue(const Session& session, const Options& options) {
@@ -126,12 +126,14 @@ int print_queue(const Session& session, const Options& options) {
       if (std::ranges::find(roles, label.role) == roles.end()) roles.push_back(label.role);
   }
   if (roles.empty()) session.warn("No label is due.");
+  std::vector<RunReport> reports;
   for (const LabelRole role : roles) {
     Options one = options;
-    one.due = false;
     one.role = to_text(role);
-    if (const int code = act(session, one); code != 0) return code;
+    reports.push_back(make_run(session, one));
+    if (!options.json) session.say(labels_text(reports.back()));
   }
+  if (options.json) session.say(queue_json(reports));
   return 0;
 }
 
@@ -159,10 +161,7 @@ int draw_cards(const Session& session, const Options& options, LabelRole role) {
   return 0;
 }
 
-int act(const Session& session, const Options& options) {
-  if (options.due) return print_queue(session, options);
-  if (!options.role.empty() && options.reprint.empty() && is_card(parse_label_role(options.role)))
-    return draw_cards(session, options, parse_label_role(options.role));
+RunReport make_run(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
   const std::string date = format_time(session.seams().clock.now()).substr(0, 10);
@@ -170,25 +169,34 @@ int act(const Session& session, const Options& options) {
   printing.standard.trimmer.keep_order = printing.standard.trimmer.keep_order || options.keep_order;
   const HouseStandard& standard = printing.standard;
   const Started started = start(ledger, actor, options);
-  const LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
+  LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
+  std::optional<CuttingPlan> plan;
+  std::optional<CuttingCost> cutting;
+  if (started.role == LabelRole::artifact) {
+    plan = plan_cutting(sheets.placements, standard.trimmer);
+    cutting = cutting_cost(ledger, started.run, *plan, printing);
+    sheets.header.cutting_note = cutting_alternative(*cutting);
+  }
 
   Writer writer{session, options, fmt::format("{}-{}", file_word(started.role), started.run.id)};
   writer.write(".pdf", [&](const ByteSink& sink) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
   writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
-  std::optional<CuttingCost> cutting;
-  if (started.role == LabelRole::artifact) {
-    const CuttingPlan plan = plan_cutting(sheets.placements, standard.trimmer);
+  if (plan)
     writer.write(".cutting.json",
-                 [&](const ByteSink& sink) { sink(as_byte_span(write_cutting_json(plan, standard.trimmer))); });
-    cutting = cutting_cost(ledger, started.run, plan, printing);
-  }
+                 [&](const ByteSink& sink) { sink(as_byte_span(write_cutting_json(*plan, standard.trimmer))); });
   if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
   ledger.record_pages(actor, started.run.id, sheets.page_of_print, writer.fingerprints());
 
-  const RunReport report{
-      ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0, cutting, options.printer};
+  return {ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0, cutting, options.printer};
+}
+
+int act(const Session& session, const Options& options) {
+  if (options.due) return print_queue(session, options);
+  if (!options.role.empty() && options.reprint.empty() && is_card(parse_label_role(options.role)))
+    return draw_cards(session, options, parse_label_role(options.role));
+  const RunReport report = make_run(session, options);
   session.say(options.json ? run_json(report) : labels_text(report));
   return 0;
 }
@@ -217,7 +225,8 @@ Subcommand labels_command(const Session& session) {
         command.text("--printer", options->printer, "Correct for this printer, as calibrate named it", "NAME");
         command.flag("--due", options->due, "Everything in the queue: new labels, and those that became stale");
         command.flag("--keep-order", options->keep_order,
-                     "Artifact labels strictly in bench order, every strip cut on its own; costs more cuts");
+                     "Artifact labels come off strictly in bench order, also where strips in bench order would cost "
+                     "fewer strokes");
         add_ledger_option(command, *options);
         add_by_option(command, *options);
         add_json_option(command, *options);

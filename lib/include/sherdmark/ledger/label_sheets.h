@@ -39,11 +39,13 @@ struct CuttingCost {
   int strokes = 0;
   double seconds = 0;
   int strokes_bound = 0;     // no plan for these labels has fewer
-  bool keeps_order = false;  // strictly in bench order; else strips are cut in gangs
-  int other_strokes = 0;     // in the order that was not chosen
+  bool keeps_order = false;  // labels come off strictly in bench order
+  CutOrder order = CutOrder::strips;
+  int other_strokes = 0;     // with --keep-order, or without it: what was not chosen
   double other_seconds = 0;
+  bool was_asked = false;    // to keep the order
 };
-// `plan` is the run's own; the other order is laid out anew where its sheets would differ.
+// `plan` is the run's own; what was not chosen is laid out anew.
 [[nodiscard]] CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan,
                                        const Printing& printing);
 

@@ -24,6 +24,7 @@ struct CutStrip {
   std::vector<double> cuts_mm;  // upright, from the left edge of the paper: before the first label, after each label
   std::size_t first_label = 0;  // into Placements::labels
   std::size_t labels = 0;
+  int stack = 0;  // over 0: cut together with all strips of this number
 };
 
 enum class CutAct {
@@ -46,7 +47,8 @@ struct CuttingPlan {
   int strokes = 0;
   double seconds = 0;     // strokes and squaring up
   int strokes_bound = 0;  // no plan for these labels on this paper and trimmer has fewer
-  int in_order_cuts = 0;  // every strip on its own, labels strictly in bench order: strokes and snips
+  CutOrder order = CutOrder::strips;  // what comes off in bench order
+  int in_order_cuts = 0;  // every strip cut on its own, strokes and snips; the strokes when labels are in order anyway
   double in_order_seconds = 0;
 };
 

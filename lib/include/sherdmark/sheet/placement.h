@@ -37,7 +37,13 @@ struct PlacedLabel {
   std::vector<std::string> lines;     // artifact: the text lines as printed
   double font_pt = 0;
   std::optional<PlacedCode> code;
+  int stack = 0;                      // over 0: cut together with all strips of this number, and then in working order
 };
+
+// What comes off the trimmer in bench order when artifact labels are cut by their list: strip after strip by its first
+// label; lot after lot, in each the labels of odd sizes last; or label after label.
+enum class CutOrder { strips, lots, labels };
+[[nodiscard]] std::string_view to_text(CutOrder order);  // "strips", "lots", "labels"
 
 struct Placements {
   std::string run;
@@ -46,6 +52,7 @@ struct Placements {
   int dpi = 600;
   int pages = 0;
   std::vector<PlacedLabel> labels;
+  CutOrder order = CutOrder::strips;
 };
 
 [[nodiscard]] std::string write_placements_json(const Placements& placements);

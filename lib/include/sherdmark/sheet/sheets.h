@@ -53,6 +53,7 @@ struct SheetHeader {
   std::string date;            // printed text; passed in so that output is repeatable
   std::vector<std::string> instructions;
   std::vector<std::string> cautions;
+  std::string cutting_note{};        // a sentence for the head of the cutting list: what the other order would cost
 };
 
 // The lines an artifact label would have: breaks only between parts, no line wider than the design allows if it can.
