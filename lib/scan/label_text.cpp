@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <atomic>
 #include <cmath>
 #include <optional>
 #include <utility>
@@ -10,6 +12,7 @@
 #include "scan/label_text_evidence.h"
 #include "scan/label_text_label.h"
 #include "scan/thread_time.h"
+#include "sherdmark/base/parallel.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/sheet/label_geometry.h"
 
@@ -19,8 +22,8 @@ namespace {
 
 constexpr int k_levels = 4;
 constexpr int k_coarsest_search = 2;
-constexpr int k_block_px = 8;
 constexpr double k_least_rule_px = 14;
+constexpr double k_least_piece_px = 9;  // where the scale is known
 constexpr double k_same_rule_ratio = 1.2;
 constexpr double k_longest_slack = 1.5;  // a thickness is measured less well than a length
 
@@ -53,7 +56,7 @@ void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& area
       top = std::min(top, corner.y);
       bottom = std::max(bottom, corner.y);
     }
-    const double block = mask.block_px * scale;
+    const double block = BlockMask::k_block_px * scale;
     const auto clamp_to = [](double at, int size) {
       return static_cast<int>(std::clamp(at, 0.0, static_cast<double>(size)));
     };
@@ -64,12 +67,45 @@ void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& area
   }
 }
 
-std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, const std::vector<Corners>& done) {
+// How coarsely a picture is looked at, and for what.
+struct SearchLevels {
+  std::vector<int> levels;   // of the pyramid, coarse to fine
+  double least_rule_em = 0;  // shorter lines are left out; 0: those of k_least_rule_px
+  SizeRange sizes;
+
+  [[nodiscard]] bool known() const { return least_rule_em > 0; }
+};
+
+// At the level chosen for a scale, type of that scale is so large, in its pixels, or up to twice as large: lines are
+// thin enough to stand out, and as many pixels are looked at as are needed.
+constexpr double k_em_px_at_level = 9;
+constexpr double k_nearer = 2.0, k_farther = 1.5;  // than the codes; so much larger or smaller a label may be
+constexpr double k_least_piece_em = 0.8;           // of a rule, of which the rest may be hidden
+
+SearchLevels levels_for(const std::vector<double>& px_per_mm, double em_mm, int levels) {
+  SearchLevels search;
+  if (px_per_mm.empty()) {
+    for (int level = std::min(k_coarsest_search, levels - 1); level >= 0; --level) search.levels.push_back(level);
+    return search;
+  }
+  const auto [least, most] = std::minmax_element(px_per_mm.begin(), px_per_mm.end());
+  const auto level_of = [&](double scale) {
+    const int level = static_cast<int>(std::floor(std::log2(std::max(1.0, scale * em_mm / k_em_px_at_level))));
+    return std::min(level, levels - 1);
+  };
+  for (int level = level_of(*most); level >= level_of(*least); --level) search.levels.push_back(level);
+  search.sizes = {*least * em_mm / k_farther, *most * em_mm * k_nearer};
+  search.least_rule_em = k_least_piece_em;
+  return search;
+}
+
+std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, double least_length_px,
+                                    const std::vector<Corners>& done) {
   const GreyView view = pyramid.level(level);
-  BlockMask mask = find_print(view, k_block_px);
+  BlockMask mask = find_print(view);
   const double scale = 1 << level;
   clear_areas(mask, scale, done);
-  std::vector<RuleCandidate> rules = find_rules(view, mask, k_least_rule_px);
+  std::vector<RuleCandidate> rules = find_rules(view, mask, least_length_px);
   for (RuleCandidate& rule : rules) {
     rule.from = {rule.from.x * scale, rule.from.y * scale};
     rule.to = {rule.to.x * scale, rule.to.y * scale};
@@ -112,15 +148,34 @@ void add_sign(std::vector<TextReading>& readings, const RuleSign& sign, const Ho
   readings.push_back(std::move(seen));
 }
 
+// Processor time that all threads of a search may still use.
+class TimeLeft {
+ public:
+  explicit TimeLeft(double budget_ms) : budget_ms_{budget_ms} {}
+  void spend(double ms) { spent_ms_ += ms; }
+  // With what one thread has spent and not yet told.
+  [[nodiscard]] bool is_up(double untold_ms = 0) const { return spent_ms_ + untold_ms > budget_ms_; }
+
+ private:
+  double budget_ms_;
+  std::atomic<double> spent_ms_{0};
+};
+
 // The lines of text on these rules; nothing when time ran out.
 std::optional<std::vector<SeenLine>> lines_on(const std::vector<RuleCandidate>& rules, const Pyramid& pyramid,
-                                              const LineFinder& finder, double until_ms) {
+                                              const LineFinder& finder, unsigned threads, TimeLeft& time) {
+  std::vector<std::array<std::optional<SeenLine>, 2>> found(rules.size());
+  for_each_index(rules.size(), threads, [&](std::size_t i) {
+    if (time.is_up()) return;
+    const double start_ms = thread_time_ms();
+    for (const bool from_to : {true, false}) found[i][from_to ? 0 : 1] = finder.find(pyramid, rules[i], from_to);
+    time.spend(thread_time_ms() - start_ms);
+  });
+  if (time.is_up()) return std::nullopt;
   std::vector<SeenLine> lines;
-  for (const RuleCandidate& rule : rules) {
-    if (thread_time_ms() > until_ms) return std::nullopt;
-    for (const bool from_to : {true, false})
-      if (auto line = finder.find(pyramid, rule, from_to)) lines.push_back(std::move(*line));
-  }
+  for (auto& sides : found)
+    for (auto& line : sides)
+      if (line) lines.push_back(std::move(*line));
   return lines;
 }
 
@@ -155,39 +210,93 @@ struct LabelTextReader::Impl {
         longest_em{k_longest_slack * look.longest_line * face.advance_em(U'0')} {}
 };
 
+namespace {
+
+// One search: level by level, from the rules to the labels that stand on them.
+class PictureSearch {
+ public:
+  PictureSearch(const GreyView& picture, const TextSearch& search, const LabelTextReader::Impl& reader)
+      : picture_{picture},
+        search_{search},
+        reader_{reader},
+        time_{static_cast<double>(search.budget_ms)},
+        pyramid_{picture, k_levels},
+        at_{levels_for(search.ask_px_per_mm ? search.ask_px_per_mm() : search.px_per_mm,
+                       pt_to_mm(reader.standard.artifact.size_pt), pyramid_.levels())} {}
+
+  std::vector<TextReading> run() && {
+    for (const int level : at_.levels)
+      if (!look_at(level)) {
+        readings_.push_back(given_up(picture_, search_.budget_ms));
+        break;
+      }
+    return std::move(readings_);
+  }
+
+ private:
+  // False when time ran out.
+  bool look_at(int level) {
+    double since_ms = thread_time_ms();
+    std::vector<Corners> done = search_.masked;
+    for (const TextReading& reading : readings_)
+      if (reading.sure) done.push_back(reading.corners);
+    const std::vector<RuleCandidate> rules = rules_at(pyramid_, level, least_rule_px(level), done);
+    time_.spend(thread_time_ms() - since_ms);
+    const LineFinder finder{reader_.bank, reader_.look, at_.sizes};
+    const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid_, finder, search_.threads, time_);
+    if (!lines) return false;
+    since_ms = thread_time_ms();
+    if (!read_labels(*lines, since_ms) || !look_for_signs(rules, level, since_ms)) return false;
+    time_.spend(thread_time_ms() - since_ms);
+    return true;
+  }
+
+  [[nodiscard]] double least_rule_px(int level) const {
+    if (!at_.known()) return k_least_rule_px;
+    return std::max(k_least_piece_px, at_.least_rule_em * at_.sizes.least_em_px * k_farther / (1 << level));
+  }
+
+  bool read_labels(const std::vector<SeenLine>& lines, double since_ms) {
+    const LabelContext context{reader_.bank, reader_.automaton, reader_.look, reader_.limits, reader_.standard};
+    for (const std::vector<std::size_t>& group : group_lines(lines)) {
+      if (time_.is_up(thread_time_ms() - since_ms)) return false;
+      std::vector<SeenLine> label;
+      for (const std::size_t i : group) label.push_back(lines[i]);
+      add_reading(readings_, read_label(context, pyramid_, label));
+    }
+    return true;
+  }
+
+  // Where the scale is known the rules were found coarsely, and how thick they are is measured one level finer.
+  bool look_for_signs(const std::vector<RuleCandidate>& rules, int level, double since_ms) {
+    for (const RuleCandidate& rule : rules) {
+      if (time_.is_up(thread_time_ms() - since_ms)) return false;
+      const RuleCandidate finer = at_.known() && level > 0 ? seen_finer(pyramid_, rule, level - 1) : rule;
+      for (const RuleSign& sign : look_for_label(pyramid_, finer, reader_.look, reader_.longest_em))
+        add_sign(readings_, sign, reader_.standard);
+    }
+    return true;
+  }
+
+  const GreyView& picture_;
+  const TextSearch& search_;
+  const LabelTextReader::Impl& reader_;
+  TimeLeft time_;
+  Pyramid pyramid_;
+  SearchLevels at_;
+  std::vector<TextReading> readings_;
+};
+
+}  // namespace
+
 LabelTextReader::LabelTextReader(const HouseStandard& standard) : impl_{std::make_unique<const Impl>(standard)} {}
 LabelTextReader::~LabelTextReader() = default;
 LabelTextReader::LabelTextReader(LabelTextReader&&) noexcept = default;
 LabelTextReader& LabelTextReader::operator=(LabelTextReader&&) noexcept = default;
 
-std::vector<TextReading> LabelTextReader::read(const GreyView& picture, const std::vector<Corners>& masked,
-                                               int budget_ms) const {
-  std::vector<TextReading> readings;
-  if (picture.empty() || impl_->automaton.starts.empty()) return readings;
-  const double until_ms = thread_time_ms() + budget_ms;
-  const Pyramid pyramid{picture, k_levels};
-  const LineFinder finder{impl_->bank, impl_->look};
-  const LabelContext context{impl_->bank, impl_->automaton, impl_->look, impl_->limits, impl_->standard};
-  for (int level = std::min(k_coarsest_search, pyramid.levels() - 1); level >= 0; --level) {
-    std::vector<Corners> done = masked;
-    for (const TextReading& reading : readings)
-      if (reading.sure) done.push_back(reading.corners);
-    const std::vector<RuleCandidate> rules = rules_at(pyramid, level, done);
-    const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid, finder, until_ms);
-    if (!lines) {
-      readings.push_back(given_up(picture, budget_ms));
-      return readings;
-    }
-    for (const std::vector<std::size_t>& group : group_lines(*lines)) {
-      std::vector<SeenLine> label;
-      for (const std::size_t i : group) label.push_back((*lines)[i]);
-      add_reading(readings, read_label(context, pyramid, label));
-    }
-    for (const RuleCandidate& rule : rules)
-      for (const RuleSign& sign : look_for_label(pyramid, rule, impl_->look, impl_->longest_em))
-        add_sign(readings, sign, impl_->standard);
-  }
-  return readings;
+std::vector<TextReading> LabelTextReader::search(const GreyView& picture, const TextSearch& search) const {
+  if (picture.empty() || impl_->automaton.starts.empty()) return {};
+  return PictureSearch{picture, search, *impl_}.run();
 }
 
 }  // namespace sherdmark

@@ -122,4 +122,21 @@ void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px) {
   frame.length_px = length;
 }
 
+RuleCandidate seen_finer(const Pyramid& pyramid, const RuleCandidate& rule, int level) {
+  LineFrame frame;
+  frame.length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
+  frame.start = rule.from;
+  frame.along = {(rule.to.x - rule.from.x) / frame.length_px, (rule.to.y - rule.from.y) / frame.length_px};
+  frame.up = {frame.along.y, -frame.along.x};
+  frame.bend_px = -rule.bend_px;
+  settle_course(pyramid, frame, level);
+  settle_ends(pyramid, frame, 1 << level);
+  RuleCandidate finer = rule;
+  finer.from = frame.start;
+  finer.to = {frame.start.x + frame.along.x * frame.length_px, frame.start.y + frame.along.y * frame.length_px};
+  finer.bend_px = -frame.bend_px;
+  finer.scale_px = 1 << level;
+  return finer;
+}
+
 }  // namespace sherdmark::label_text

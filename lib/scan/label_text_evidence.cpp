@@ -40,6 +40,10 @@ class Beside {
     const double off = (up_px + 4 * t * (1 - t) * bend_px_) * scale_, way = t * length_px_ * scale_;
     return {from_.x + along_.x * way + along_.y * off, from_.y + along_.y * way - along_.x * off};
   }
+  [[nodiscard]] bool in_picture(double t) const {
+    const PointF p = place(t, 0);
+    return p.x >= 0 && p.y >= 0 && p.x < view_.width_px * scale_ && p.y < view_.height_px * scale_;
+  }
   [[nodiscard]] double mean(double up_px) const {
     constexpr int k_samples = 24;
     double sum = 0;
@@ -105,14 +109,16 @@ bool even(const Beside& beside, const Across& across) {
   return at(k_low_share) > k_even_depth * at(0.9);
 }
 
-// A rule is as long as its text; a line that goes on beyond the part that was followed is something else.
+// A rule is as long as its text; a line that goes on beyond the part that was followed is something else. Where the
+// picture ends nobody can say.
 bool goes_on(const Beside& beside, const Across& across, double em_px) {
   for (const double end : {0.0, 1.0}) {
     double deep = 0;
     constexpr int k_places = 6;
     for (int i = 0; i < k_places; ++i) {
       const double beyond = (0.2 + 0.4 * i / k_places) * em_px / beside.length_px();
-      deep += depth_at(beside, end > 0 ? 1 + beyond : -beyond, across.paper) > 0.5 * across.depth ? 1 : 0;
+      const double t = end > 0 ? 1 + beyond : -beyond;
+      deep += beside.in_picture(t) && depth_at(beside, t, across.paper) > 0.5 * across.depth ? 1 : 0;
     }
     if (deep > 0.6 * k_places) return true;
   }

@@ -71,11 +71,13 @@ void fill_matched(GlyphTemplate& glyph) {
   for (std::size_t r = 0; r < k_rows; ++r)
     for (std::size_t c = 0; c < columns; ++c) mean += static_cast<double>(glyph.ink[r * stride + k_pad + c]);
   mean /= static_cast<double>(k_rows * columns);
-  glyph.matched.resize(k_rows * columns);
+  glyph.padded_columns = (glyph.columns + 7) / 8 * 8;
+  const auto padded = static_cast<std::size_t>(glyph.padded_columns);
+  glyph.matched.assign(k_rows * padded, 0);
   for (std::size_t r = 0; r < k_rows; ++r) {
     for (std::size_t c = 0; c < columns; ++c) {
       const double value = static_cast<double>(glyph.ink[r * stride + k_pad + c]) - mean;
-      glyph.matched[r * columns + c] = static_cast<std::int16_t>(std::lround(value * k_template_scale));
+      glyph.matched[r * padded + c] = static_cast<std::int16_t>(std::lround(value * k_template_scale));
       glyph.energy += value * value;
     }
   }

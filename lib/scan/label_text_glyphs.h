@@ -26,7 +26,8 @@ inline constexpr int k_template_scale = 1000;
 
 struct GlyphTemplate {
   int columns = 0;                    // its advance
-  std::vector<std::int16_t> matched;  // k_rows x columns, ink less its mean, times k_template_scale
+  int padded_columns = 0;             // the next multiple of eight
+  std::vector<std::int16_t> matched;  // k_rows x padded_columns, ink less its mean, times k_template_scale, then zeros
   double energy = 0;                  // sum of squares of `matched` / k_template_scale
   std::vector<float> ink;             // k_rows x (columns + 2 k_pad), 0 … 1
 };

@@ -10,12 +10,14 @@ namespace {
 constexpr double k_least_em_px = 6.5;
 constexpr double k_most_em_px = 34;
 constexpr double k_size_step = 1.035;
+constexpr int k_fewest_characters = 3;
 constexpr double k_foreshortening = 1.17;  // most that sizes along and across the line may differ
 constexpr std::size_t k_sizes_tried = 7;
 constexpr double k_least_profile_match = 0.75;
 constexpr double k_worst_guess = 0.58;    // share of ink left over, beyond which it is no text of ours
 constexpr double k_hopeless_guess = 0.8;  // not even with every character aside
 constexpr double k_uneven_guess = 0.7;    // worth following character by character
+constexpr double k_good_guess = 0.2;      // no other size can be meant
 constexpr double k_good_line = 0.12;      // needs no second look
 constexpr double k_worst_line = 0.42;     // likewise after the geometry was settled
 constexpr double k_least_ink = 0.22;      // share of the paper's light that print takes away
@@ -88,7 +90,7 @@ double profile_match(const Profile& profile, const GlyphBank& bank, const LabelL
 
 // Light of the paper between the print, in units of the strip: the lightest tenth.
 double paper_light(const Strip& strip) {
-  std::vector<std::int16_t> ink = strip.ink;
+  std::vector<std::int16_t> ink(strip.ink.begin(), strip.ink.end() - k_strip_tail);
   const auto tenth = ink.begin() + static_cast<std::ptrdiff_t>(ink.size() / 10);
   std::nth_element(ink.begin(), tenth, ink.end());
   return k_ink_units * 255 - *tenth;
@@ -96,19 +98,24 @@ double paper_light(const Strip& strip) {
 
 }  // namespace
 
+double LineFinder::mean_advance_em() const {
+  constexpr double k_proportional_em = 0.55;
+  return bank_.pitch_columns() > 0 ? bank_.pitch_columns() * bank_.column_em() : k_proportional_em;
+}
+
 std::vector<LineFinder::Size> LineFinder::likely_sizes(const Pyramid& pyramid, const LineFrame& frame,
                                                        double scale_px) const {
-  constexpr int k_fewest_characters = 3;
-  constexpr double k_mean_advance_em = 0.55;
-  const double advance = bank_.pitch_columns() > 0 ? bank_.pitch_columns() * bank_.column_em() : k_mean_advance_em;
+  const double advance = mean_advance_em();
   std::vector<double> widths;
   if (bank_.pitch_columns() > 0)
     for (int n = k_fewest_characters; n <= look_.longest_line; ++n) widths.push_back(n * advance);
   else
     for (double w = k_fewest_characters * advance; w <= look_.longest_line * advance; w *= 1.02) widths.push_back(w);
+  const double least_em = std::max(k_least_em_px * scale_px, range_.least_em_px);
+  const double most_em = std::min(k_most_em_px * scale_px, range_.most_em_px);
   std::erase_if(widths, [&](double w) {
     const double em = frame.length_px / w;
-    return em < k_least_em_px * scale_px || em > k_most_em_px * scale_px;
+    return em < least_em || em > most_em;
   });
   std::vector<Size> sizes;
   if (widths.empty()) return sizes;
@@ -194,6 +201,9 @@ std::optional<SeenLine> LineFinder::follow_unevenly(const Pyramid& pyramid, cons
 
 std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const {
   LineFrame frame = frame_of(rule, from_to);
+  // Too short for any text of ours, even where its ends are found a little farther out.
+  const double longer_px = 4 * rule.scale_px;
+  if (frame.length_px + longer_px < k_fewest_characters * mean_advance_em() * range_.least_em_px) return std::nullopt;
   settle_ends(pyramid, frame, rule.scale_px);
   if (likely_sizes(pyramid, frame, rule.scale_px).empty()) return std::nullopt;
   const int found_at = static_cast<int>(std::lround(std::log2(rule.scale_px)));
@@ -212,6 +222,7 @@ std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandi
       if (upright.unexplained < guess.unexplained) guess = upright;
     }
     if (guess.unexplained <= k_hopeless_guess) guesses.push_back(guess);
+    if (guess.unexplained < k_good_guess) break;
   }
   if (guesses.empty()) return std::nullopt;
   std::sort(guesses.begin(), guesses.end(),
@@ -221,6 +232,7 @@ std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandi
     if (guesses[i].unexplained > std::min(k_worst_guess, guesses[0].unexplained + 0.10)) break;
     SeenLine line = refine(pyramid, guesses[i]);
     if (!best || line.unexplained < best->unexplained) best = std::move(line);
+    if (best->unexplained < k_good_line) break;
   }
   if ((!best || best->unexplained > k_good_line) && guesses[0].unexplained < k_uneven_guess) {
     std::optional<SeenLine> uneven = follow_unevenly(pyramid, guesses);

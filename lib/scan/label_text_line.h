@@ -50,9 +50,16 @@ struct SeenLine {
   std::vector<int> glyphs;  // that text
 };
 
+// Type sizes that are looked for, in pixels of the picture given.
+struct SizeRange {
+  double least_em_px = 0;
+  double most_em_px = std::numeric_limits<double>::infinity();
+};
+
 class LineFinder {
  public:
-  LineFinder(const GlyphBank& bank, const LabelLook& look) : bank_{bank}, look_{look} {}
+  LineFinder(const GlyphBank& bank, const LabelLook& look, const SizeRange& range = {})
+      : bank_{bank}, look_{look}, range_{range} {}
 
   // The line on one side of a rule (coordinates of the picture given), or nothing that looks like text of the house
   // font. `from_to`: text on the side that lies up when the rule runs from `from` to `to` left to right.
@@ -69,6 +76,7 @@ class LineFinder {
     double em_up_px;
     double match;  // with the look of the line from the side
   };
+  [[nodiscard]] double mean_advance_em() const;
   [[nodiscard]] std::vector<Size> likely_sizes(const Pyramid& pyramid, const LineFrame& frame, double scale_px) const;
   [[nodiscard]] Guess try_size(const Pyramid& pyramid, const LineFrame& frame, const Size& size) const;
   [[nodiscard]] std::optional<SeenLine> follow_unevenly(const Pyramid& pyramid,
@@ -77,6 +85,7 @@ class LineFinder {
 
   const GlyphBank& bank_;
   const LabelLook& look_;
+  SizeRange range_;
 };
 
 // Text with the least unexplained ink that fills the strip, without any grammar; its share left over in `unexplained`.
@@ -113,5 +122,8 @@ void settle_course(const Pyramid& pyramid, LineFrame& frame, int level);
 
 // The ends of a rule moved to where its depth falls to half.
 void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px);
+
+// The same line, its course and ends found again at a finer level.
+[[nodiscard]] RuleCandidate seen_finer(const Pyramid& pyramid, const RuleCandidate& rule, int level);
 
 }  // namespace sherdmark::label_text

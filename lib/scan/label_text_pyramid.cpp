@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
 
 namespace sherdmark::label_text {
 namespace {
@@ -16,22 +15,26 @@ struct Extremes {
   std::vector<std::uint8_t> largest;
 };
 
+// Of whole blocks; a row of blocks at a time, down first, so that the machine can do many columns at once.
 Extremes block_extremes(const GreyView& view, const BlockMask& mask) {
+  constexpr int k_block = BlockMask::k_block_px;
   Extremes found{std::vector<std::uint8_t>(mask.contrast.size(), 255),
                  std::vector<std::uint8_t>(mask.contrast.size(), 0)};
-  for (int y = 0; y < mask.rows * mask.block_px; ++y) {
-    const std::uint8_t* in = view.row(y);
-    std::uint8_t* low = &found.smallest[mask.index(0, y / mask.block_px)];
-    std::uint8_t* high = &found.largest[mask.index(0, y / mask.block_px)];
-    for (int column = 0; column < mask.columns; ++column, in += mask.block_px) {
-      std::uint8_t least = 255;
-      std::uint8_t most = 0;
-      for (int x = 0; x < mask.block_px; ++x) {
-        least = std::min(least, in[x]);
-        most = std::max(most, in[x]);
-      }
-      low[column] = std::min(low[column], least);
-      high[column] = std::max(high[column], most);
+  const auto width = static_cast<std::size_t>(mask.columns) * k_block;
+  std::vector<std::uint8_t> low(width), high(width);
+  for (int row = 0; row < mask.rows; ++row) {
+    std::copy_n(view.row(row * k_block), width, low.begin());
+    high = low;
+    for (int y = 1; y < k_block; ++y) {
+      const std::uint8_t* in = view.row(row * k_block + y);
+      for (std::size_t x = 0; x < width; ++x) low[x] = std::min(low[x], in[x]);
+      for (std::size_t x = 0; x < width; ++x) high[x] = std::max(high[x], in[x]);
+    }
+    for (int column = 0; column < mask.columns; ++column) {
+      const auto first = static_cast<std::ptrdiff_t>(column) * k_block;
+      const std::size_t here = mask.index(column, row);
+      found.smallest[here] = *std::min_element(low.begin() + first, low.begin() + first + k_block);
+      found.largest[here] = *std::max_element(high.begin() + first, high.begin() + first + k_block);
     }
   }
   return found;
@@ -72,11 +75,10 @@ float sample(const GreyView& view, double x, double y) {
   return a + fy * (b - a);
 }
 
-BlockMask find_print(const GreyView& view, int block_px) {
+BlockMask find_print(const GreyView& view) {
   BlockMask mask;
-  mask.block_px = block_px;
-  mask.columns = view.width_px / block_px;
-  mask.rows = view.height_px / block_px;
+  mask.columns = view.width_px / BlockMask::k_block_px;
+  mask.rows = view.height_px / BlockMask::k_block_px;
   mask.contrast.assign(static_cast<std::size_t>(mask.columns) * static_cast<std::size_t>(mask.rows), 0);
   mask.marked = mask.contrast;
   if (mask.contrast.empty()) return mask;
@@ -101,39 +103,6 @@ BlockMask find_print(const GreyView& view, int block_px) {
       if (print[mask.index(column, row)] != 0)
         for_neighbours(mask, column, row, [&](std::size_t i) { mask.marked[i] = 1; });
   return mask;
-}
-
-std::vector<BlockPart> connected_parts(const BlockMask& mask) {
-  std::vector<BlockPart> parts;
-  std::vector<std::uint8_t> open = mask.marked;
-  std::vector<std::pair<int, int>> stack;
-  for (int row = 0; row < mask.rows; ++row) {
-    for (int column = 0; column < mask.columns; ++column) {
-      if (open[mask.index(column, row)] == 0) continue;
-      BlockPart part{column, row, column + 1, row + 1, {}};
-      open[mask.index(column, row)] = 0;
-      stack.emplace_back(column, row);
-      while (!stack.empty()) {
-        const auto [x, y] = stack.back();
-        stack.pop_back();
-        part.left = std::min(part.left, x);
-        part.top = std::min(part.top, y);
-        part.right = std::max(part.right, x + 1);
-        part.bottom = std::max(part.bottom, y + 1);
-        part.blocks.emplace_back(x, y);
-        for_neighbours(mask, x, y, [&](std::size_t i) {
-          if (open[i] == 0) return;
-          open[i] = 0;
-          stack.emplace_back(static_cast<int>(i) % mask.columns, static_cast<int>(i) / mask.columns);
-        });
-      }
-      std::sort(part.blocks.begin(), part.blocks.end(), [](const auto& a, const auto& b) {
-        return a.second != b.second ? a.second < b.second : a.first < b.first;
-      });
-      parts.push_back(std::move(part));
-    }
-  }
-  return parts;
 }
 
 }  // namespace sherdmark::label_text

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <utility>
 #include <vector>
 
 #include "sherdmark/base/picture.h"
@@ -27,7 +26,7 @@ class Pyramid {
 
 // Square blocks of a picture, marked where light and dark lie close together as print on paper does.
 struct BlockMask {
-  int block_px = 8;
+  static constexpr int k_block_px = 8;
   int columns = 0;
   int rows = 0;
   std::vector<std::uint8_t> contrast;  // of each block and its neighbours, largest minus smallest grey
@@ -38,16 +37,6 @@ struct BlockMask {
   }
 };
 
-[[nodiscard]] BlockMask find_print(const GreyView& view, int block_px);
-
-// A connected part (8 neighbours) of the marked blocks, with its bounding box.
-struct BlockPart {
-  int left = 0;  // in blocks, right and bottom exclusive
-  int top = 0;
-  int right = 0;
-  int bottom = 0;
-  std::vector<std::pair<int, int>> blocks;  // column, row; row by row
-};
-[[nodiscard]] std::vector<BlockPart> connected_parts(const BlockMask& mask);
+[[nodiscard]] BlockMask find_print(const GreyView& view);
 
 }  // namespace sherdmark::label_text

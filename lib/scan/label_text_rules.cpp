@@ -11,7 +11,7 @@ namespace {
 // A pixel on the middle of a dark line: where the second derivative across is largest (after Steger 1998, "An
 // unbiased detector of curvilinear structures").
 struct LinePixel {
-  float x = 0;  // in pixels of the box, outer-corner coordinates
+  float x = 0;  // in pixels of the picture, outer-corner coordinates
   float y = 0;
   float along_x = 0;  // unit vector along the line
   float along_y = 0;
@@ -21,79 +21,111 @@ struct LinePixel {
 // Share of the local contrast that the second derivative of a line must reach.
 constexpr float k_least_strength_share = 0.06F;
 constexpr float k_least_strength = 2.0F;
+constexpr int k_rule_block_px = BlockMask::k_block_px;
 
-struct Box {
-  int left = 0;
-  int top = 0;
-  int width = 0;
-  int height = 0;
-  [[nodiscard]] std::size_t at(int x, int y) const {
-    return static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);
-  }
-};
-
-// 1-2-1 smoothing in both directions, 16 times the grey.
-std::vector<std::int16_t> smooth(const GreyView& view, const Box& box) {
-  std::vector<std::int16_t> sums(static_cast<std::size_t>(box.width) * static_cast<std::size_t>(box.height));
-  std::vector<std::int16_t> vertical(static_cast<std::size_t>(box.width) + 2);
-  for (int y = 0; y < box.height; ++y) {
-    const int centre = box.top + y;
-    const std::uint8_t* above = view.row(std::max(0, centre - 1));
-    const std::uint8_t* here = view.row(centre);
-    const std::uint8_t* below = view.row(std::min(view.height_px - 1, centre + 1));
-    for (int x = -1; x <= box.width; ++x) {
-      const int column = std::clamp(box.left + x, 0, view.width_px - 1);
-      vertical[static_cast<std::size_t>(x + 1)] =
-          static_cast<std::int16_t>(above[column] + 2 * here[column] + below[column]);
-    }
-    std::int16_t* out = &sums[box.at(0, y)];
-    for (int x = 0; x < box.width; ++x) {
-      const auto i = static_cast<std::size_t>(x);
-      out[x] = static_cast<std::int16_t>(vertical[i] + 2 * vertical[i + 1] + vertical[i + 2]);
-    }
-  }
-  return sums;
-}
-
-class LineMap {
+// 1-2-1 smoothing in both directions, 16 times the grey, of the pixels [left - 1, right + 1) of three rows and more.
+class SmoothRows {
  public:
-  LineMap(const GreyView& view, const BlockMask& mask, const BlockPart& part) {
-    const int block = mask.block_px;
-    box_ = {part.left * block, part.top * block, (part.right - part.left) * block, (part.bottom - part.top) * block};
-    const std::vector<std::int16_t> grey = smooth(view, box_);
-    ids_.assign(grey.size(), -1);
-    for (const auto& [column, row] : part.blocks)
-      find_in_block(grey, (column - part.left) * block, (row - part.top) * block, block,
-                    static_cast<float>(mask.contrast[mask.index(column, row)]));
+  SmoothRows(const GreyView& view, int left, int top, int width, int height)
+      : width_{width + 2}, grey_(static_cast<std::size_t>(width_) * static_cast<std::size_t>(height + 2)) {
+    std::vector<std::int16_t> vertical(static_cast<std::size_t>(width_) + 2);
+    for (int y = 0; y < height + 2; ++y) {
+      const auto row_at = [&](int at) { return view.row(std::clamp(at, 0, view.height_px - 1)); };
+      const int centre = std::clamp(top - 1 + y, 0, view.height_px - 1);
+      const std::uint8_t *above = row_at(centre - 1), *here = view.row(centre), *below = row_at(centre + 1);
+      const int first = left - 2;  // picture column of vertical[0]
+      const int from = std::max(0, -first), to = std::min(width_ + 2, view.width_px - first);
+      for (int i = from; i < to; ++i)
+        vertical[static_cast<std::size_t>(i)] =
+            static_cast<std::int16_t>(above[first + i] + 2 * here[first + i] + below[first + i]);
+      for (int i = 0; i < from; ++i) vertical[static_cast<std::size_t>(i)] = vertical[static_cast<std::size_t>(from)];
+      for (int i = to; i < width_ + 2; ++i)
+        vertical[static_cast<std::size_t>(i)] = vertical[static_cast<std::size_t>(to - 1)];
+      std::int16_t* out = grey_.data() + static_cast<std::ptrdiff_t>(y) * width_;
+      const std::int16_t* in = vertical.data();
+      for (int x = 0; x < width_; ++x) out[x] = static_cast<std::int16_t>(in[x] + 2 * in[x + 1] + in[x + 2]);
+    }
   }
-
-  [[nodiscard]] const std::vector<LinePixel>& pixels() const { return pixels_; }
-  [[nodiscard]] const Box& box() const { return box_; }
-  [[nodiscard]] int id(int x, int y) const {
-    return x < 0 || y < 0 || x >= box_.width || y >= box_.height ? -1 : ids_[box_.at(x, y)];
+  // Row -1 … height, so that [-1] and [width] may be asked for.
+  [[nodiscard]] const std::int16_t* row(int y) const {
+    return grey_.data() + static_cast<std::ptrdiff_t>(y + 1) * width_ + 1;
   }
 
  private:
-  void find_in_block(const std::vector<std::int16_t>& grey, int left, int top, int size, float contrast) {
-    const float least = std::max(k_least_strength, k_least_strength_share * contrast);
-    const int least_laplacian = static_cast<int>(16.0F * least * 0.8F);
-    for (int y = std::max(1, top); y < std::min(top + size, box_.height - 1); ++y) {
-      const std::int16_t* up = &grey[box_.at(0, y - 1)];
-      const std::int16_t* mid = &grey[box_.at(0, y)];
-      const std::int16_t* down = &grey[box_.at(0, y + 1)];
-      for (int x = std::max(1, left); x < std::min(left + size, box_.width - 1); ++x) {
-        const int laplacian = mid[x - 1] + mid[x + 1] + up[x] + down[x] - 4 * mid[x];
-        if (laplacian < least_laplacian) continue;
-        add_if_line(up, mid, down, x, y, least);
+  int width_;
+  std::vector<std::int16_t> grey_;
+};
+
+// The line pixels of all marked blocks; only those blocks take memory.
+class LineMap {
+ public:
+  LineMap(const GreyView& view, const BlockMask& mask)
+      : mask_{mask}, width_{view.width_px}, height_{view.height_px}, slots_(mask.marked.size(), -1) {
+    int slots = 0;
+    for (std::size_t i = 0; i < slots_.size(); ++i)
+      if (mask.marked[i] != 0) slots_[i] = slots++;
+    ids_.assign(static_cast<std::size_t>(slots) * k_cells, -1);
+    for (int row = 0; row < mask.rows; ++row) {
+      for (int column = 0; column < mask.columns; ++column) {
+        if (mask.marked[mask.index(column, row)] == 0) continue;
+        int end = column;
+        while (end < mask.columns && mask.marked[mask.index(end, row)] != 0) ++end;
+        find_in_run(view, column, end, row);
+        column = end;
       }
     }
   }
 
+  [[nodiscard]] const std::vector<LinePixel>& pixels() const { return pixels_; }
+  [[nodiscard]] int id(int x, int y) const {
+    if (x < 0 || y < 0) return -1;
+    const int column = x / k_rule_block_px, row = y / k_rule_block_px;
+    if (column >= mask_.columns || row >= mask_.rows) return -1;
+    const int slot = slots_[mask_.index(column, row)];
+    return slot < 0 ? -1 : ids_[cell(slot, x, y)];
+  }
+
+ private:
+  static constexpr std::size_t k_cells = k_rule_block_px * k_rule_block_px;
+  static std::size_t cell(int slot, int x, int y) {
+    return static_cast<std::size_t>(slot) * k_cells +
+           static_cast<std::size_t>(y % k_rule_block_px * k_rule_block_px + x % k_rule_block_px);
+  }
+
+  void find_in_run(const GreyView& view, int first, int end, int row) {
+    const int left = first * k_rule_block_px, top = row * k_rule_block_px;
+    const SmoothRows grey{view, left, top, (end - first) * k_rule_block_px, k_rule_block_px};
+    for (int column = first; column < end; ++column) {
+      const auto contrast = static_cast<float>(mask_.contrast[mask_.index(column, row)]);
+      const float least = std::max(k_least_strength, k_least_strength_share * contrast);
+      for (int y = 0; y < k_rule_block_px; ++y)
+        find_in_row(grey, left, top, (column - first) * k_rule_block_px, y, least);
+    }
+  }
+
+  void find_in_row(const SmoothRows& grey, int left, int top, int from, int y, float least) {
+    if (top + y < 1 || top + y >= height_ - 1) return;
+    const std::int16_t *up = grey.row(y - 1), *mid = grey.row(y), *down = grey.row(y + 1);
+    std::array<std::int16_t, k_rule_block_px> laplacian{};
+    for (int i = 0; i < k_rule_block_px; ++i) {
+      const int x = from + i;
+      laplacian[static_cast<std::size_t>(i)] =
+          static_cast<std::int16_t>(mid[x - 1] + mid[x + 1] + up[x] + down[x] - 4 * mid[x]);
+    }
+    const auto least_laplacian = static_cast<std::int16_t>(16.0F * least * 0.8F);
+    for (int i = 0; i < k_rule_block_px; ++i) {
+      const int at = left + from + i;
+      if (laplacian[static_cast<std::size_t>(i)] < least_laplacian || at < 1 || at >= width_ - 1) continue;
+      add_if_line(up + from + i, mid + from + i, down + from + i, at, top + y, least);
+    }
+  }
+
+  // The rows are given at the pixel, which lies at (x, y) of the picture.
   void add_if_line(const std::int16_t* up, const std::int16_t* mid, const std::int16_t* down, int x, int y,
                    float least) {
-    const auto across_x = static_cast<float>(mid[x - 1] - 2 * mid[x] + mid[x + 1]) / 16.0F;
-    const auto across_y = static_cast<float>(up[x] - 2 * mid[x] + down[x]) / 16.0F;
-    const auto mixed = static_cast<float>(down[x + 1] - down[x - 1] - up[x + 1] + up[x - 1]) / 64.0F;
+    const auto across_x = static_cast<float>(mid[-1] - 2 * mid[0] + mid[1]) / 16.0F;
+    const auto across_y = static_cast<float>(up[0] - 2 * mid[0] + down[0]) / 16.0F;
+    const auto mixed = static_cast<float>(down[1] - down[-1] - up[1] + up[-1]) / 64.0F;
     const float half_difference = (across_x - across_y) / 2;
     const float root = std::sqrt(half_difference * half_difference + mixed * mixed);
     const float mean = (across_x + across_y) / 2;
@@ -106,21 +138,25 @@ class LineMap {
       normal_x = mixed;
       normal_y = root - half_difference;
     }
-    const float length = std::hypot(normal_x, normal_y);
+    const float length = std::sqrt(normal_x * normal_x + normal_y * normal_y);
     if (length < 1e-6F) return;
     normal_x /= length;
     normal_y /= length;
-    const auto slope_x = static_cast<float>(mid[x + 1] - mid[x - 1]) / 32.0F;
-    const auto slope_y = static_cast<float>(down[x] - up[x]) / 32.0F;
+    const auto slope_x = static_cast<float>(mid[1] - mid[-1]) / 32.0F;
+    const auto slope_y = static_cast<float>(down[0] - up[0]) / 32.0F;
     const float offset = -(slope_x * normal_x + slope_y * normal_y) / strength;
     if (std::max(std::abs(offset * normal_x), std::abs(offset * normal_y)) > 0.65F) return;
-    ids_[box_.at(x, y)] = static_cast<int>(pixels_.size());
+    const int slot = slots_[mask_.index(x / k_rule_block_px, y / k_rule_block_px)];
+    ids_[cell(slot, x, y)] = static_cast<int>(pixels_.size());
     pixels_.push_back({static_cast<float>(x) + 0.5F + offset * normal_x,
                        static_cast<float>(y) + 0.5F + offset * normal_y, -normal_y, normal_x, strength});
   }
 
-  Box box_;
-  std::vector<int> ids_;
+  const BlockMask& mask_;
+  int width_;
+  int height_;
+  std::vector<int> slots_;  // of each block among those that are marked; -1: not marked
+  std::vector<int> ids_;    // k_cells for each marked block; -1: no line pixel
   std::vector<LinePixel> pixels_;
 };
 
@@ -273,8 +309,8 @@ bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandida
       const auto straying = std::count_if(points.begin(), points.end(), strays);
       if (straying * 8 > static_cast<std::ptrdiff_t>(points.size()) || std::abs(c) / 4 > 0.12 * length) return false;
       const auto place = [&](double t, double v) {
-        return PointF{map.box().left + static_cast<double>(first.x) + ux * t * length - uy * v,
-                      map.box().top + static_cast<double>(first.y) + uy * t * length + ux * v};
+        return PointF{static_cast<double>(first.x) + ux * t * length - uy * v,
+                      static_cast<double>(first.y) + uy * t * length + ux * v};
       };
       rule.from = place(0, a);
       rule.to = place(1, a + b + c);
@@ -291,17 +327,13 @@ bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandida
 
 std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask, double least_length_px) {
   std::vector<RuleCandidate> rules;
-  for (const BlockPart& part : connected_parts(mask)) {
-    const double longest = std::max(part.right - part.left, part.bottom - part.top) * mask.block_px;
-    if (longest < least_length_px) continue;
-    const LineMap map{view, mask, part};
-    ChainTracer tracer{map};
-    for (std::size_t i = 0; i < map.pixels().size(); ++i) {
-      const int id = static_cast<int>(i);
-      if (tracer.used(id)) continue;
-      RuleCandidate rule;
-      if (fit_chain(map, tracer.trace(id), least_length_px, rule)) rules.push_back(rule);
-    }
+  const LineMap map{view, mask};
+  ChainTracer tracer{map};
+  for (std::size_t i = 0; i < map.pixels().size(); ++i) {
+    const int id = static_cast<int>(i);
+    if (tracer.used(id)) continue;
+    RuleCandidate rule;
+    if (fit_chain(map, tracer.trace(id), least_length_px, rule)) rules.push_back(rule);
   }
   return rules;
 }

@@ -60,7 +60,7 @@ Strip take_strip(const Pyramid& pyramid, const LineFrame& frame, double column_e
   strip.columns = static_cast<int>(std::lround(frame.width_em / column_em));
   strip.stride = strip.columns + 2 * k_pad;
   const auto stride = static_cast<std::size_t>(strip.stride);
-  strip.ink.resize(k_rows * stride);
+  strip.ink.resize(k_rows * stride + k_strip_tail);
   strip.sums.assign(stride + 1, 0);
   strip.squares.assign(stride + 1, 0);
   const int level = level_for(pyramid, std::min(frame.em_up_px, frame.em_along_px()));
@@ -94,9 +94,11 @@ Strip take_strip(const Pyramid& pyramid, const LineFrame& frame, double column_e
 double correlate(const Strip& strip, const GlyphTemplate& glyph, int column) {
   std::int32_t sum = 0;
   const std::int16_t* pattern = glyph.matched.data();
-  for (int r = 0; r < k_rows; ++r, pattern += glyph.columns) {
+  for (int r = 0; r < k_rows; ++r, pattern += glyph.padded_columns) {
     const std::int16_t* ink = strip.row(r) + column;
-    for (int c = 0; c < glyph.columns; ++c) sum += ink[c] * pattern[c];
+    // Beyond the glyph the pattern is 0; groups of eight are what the machine does at once.
+    for (int c = 0; c < glyph.padded_columns; c += 8)
+      for (int i = 0; i < 8; ++i) sum += ink[c + i] * pattern[c + i];
   }
   return static_cast<double>(sum) / k_template_scale;
 }

@@ -36,7 +36,7 @@ struct LineFrame {
 struct Strip {
   int columns = 0;  // of the text, without padding
   int stride = 0;
-  std::vector<std::int16_t> ink;      // k_rows x stride
+  std::vector<std::int16_t> ink;      // k_rows x stride, then k_strip_tail zeros
   std::vector<std::int64_t> sums;     // running sums of the columns, stride + 1
   std::vector<std::int64_t> squares;  // likewise of squares
 
@@ -45,6 +45,7 @@ struct Strip {
   [[nodiscard]] const std::int16_t* row(int r) const { return ink.data() + r * stride + k_pad; }
 };
 
+inline constexpr int k_strip_tail = 8;    // a glyph's padding may reach beyond the last row
 inline constexpr double k_ink_units = 8;  // a grey level in units of Strip::ink
 
 // `column_em` as in the glyph bank. The pyramid level is chosen by the line's size.

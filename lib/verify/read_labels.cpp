@@ -1,5 +1,7 @@
 #include "sherdmark/verify/read_labels.h"
 
+#include <future>
+
 #include "sherdmark/code/link_code.h"
 #include "verify/sift_texts.h"
 
@@ -18,19 +20,57 @@ bool all_read(const std::vector<CodeReading>& codes, const HouseStandard& standa
   return bag && (tag || !standard.agreement.tag);
 }
 
+// The scales of the carriers, as soon as every carrier that is needed has been read; the search for texts waits for
+// them, that for further codes does not.
+class Scales {
+ public:
+  void tell(const std::vector<double>& px_per_mm) {
+    if (told_) return;
+    told_ = true;
+    promise_.set_value(px_per_mm);
+  }
+  [[nodiscard]] std::vector<double> wait() { return promise_.get_future().get(); }
+
+ private:
+  bool told_ = false;
+  std::promise<std::vector<double>> promise_;
+};
+
+// Codes and texts. Nothing is masked: a label may lie on a code, which error correction reads all the same.
+void read_page(const GreyView& view, const LabelTextReader& reader, const HouseStandard& standard, bool with_grades,
+               unsigned threads, ImageReadings& readings) {
+  Scales scales;
+  const auto read_texts = [&] {
+    return reader.search(view, TextSearch{.ask_px_per_mm = [&] { return scales.wait(); }, .threads = threads});
+  };
+  CodeReadingOptions options;
+  if (!with_grades && standard.artifact.micro_code == MicroCode::none)  // grading wants the corners at full size
+    options.nothing_missing = [&](const std::vector<CodeReading>& codes) {
+      const bool all = all_read(codes, standard);
+      if (all) scales.tell(carrier_scales(codes, standard));
+      return all;
+    };
+  std::future<std::vector<TextReading>> texts =
+      std::async(threads > 1 ? std::launch::async : std::launch::deferred, read_texts);
+  try {
+    readings.codes = read_codes(view, options);
+    scales.tell(carrier_scales(readings.codes, standard));
+  } catch (...) {
+    scales.tell({});  // or the other thread would wait for ever
+    throw;
+  }
+  readings.texts = texts.get();
+}
+
 }  // namespace
 
 std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
                                        const LabelTextReader& reader, const HouseStandard& standard,
-                                       const ImageLimits& limits, bool with_grades) {
-  CodeReadingOptions options;
-  if (!with_grades && standard.artifact.micro_code == MicroCode::none)  // grading wants the corners at full size
-    options.nothing_missing = [&standard](const std::vector<CodeReading>& codes) { return all_read(codes, standard); };
+                                       const ImageLimits& limits, bool with_grades, unsigned threads) {
   std::vector<ImageReadings> pages;
   for (const ImagePage& page : read_image(bytes, file_name, limits)) {
-    ImageReadings readings{file_name, page.page, read_codes(page.grey.view(), options), {}, {}};
-    // Nothing is masked: a label may lie on a code, which error correction reads all the same.
-    readings.texts = reader.read(page.grey.view(), {});
+    ImageReadings readings{file_name, page.page, {}, {}, {}};
+    read_page(page.grey.view(), reader, standard, with_grades, threads, readings);
     sift_texts(readings, page.grey.view(), standard);
     if (with_grades) readings.grades = grade_codes(page.grey.view(), readings.codes);
     pages.push_back(std::move(readings));

@@ -72,6 +72,8 @@ struct SeenCarrierPaper {
   Corners code{};
   Corners large_print{};
   double px_per_mm = 0;
+  Corners modules{};  // the code without its quiet zone
+  SymbolMatrix symbol{};
 };
 
 SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const CarrierDesign& design,
@@ -92,12 +94,15 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
   for (std::size_t i = 0; i < 4; ++i) around_px += distance(code[i], code[(i + 1) % 4]);
   return {area(0, 0, design.width_mm, design.height_mm),
           area(place.x_mm, place.y_mm, place.x_mm + code_mm, place.y_mm + code_mm),
-          area(0, 0, place.x_mm, large_print_mm), around_px / 4 / side_mm};
+          area(0, 0, place.x_mm, large_print_mm),
+          around_px / 4 / side_mm,
+          code,
+          symbol};
 }
 
-std::vector<SeenCarrierPaper> carrier_papers(const ImageReadings& picture, const HouseStandard& standard) {
+std::vector<SeenCarrierPaper> carrier_papers(const std::vector<CodeReading>& codes, const HouseStandard& standard) {
   std::vector<SeenCarrierPaper> papers;
-  for (const CodeReading& code : picture.codes) {
+  for (const CodeReading& code : codes) {
     const LinkReading link = parse_code_text(code.text);
     if (code.format != SymbolFormat::qr || !link.link || link.link->role == LabelRole::artifact) continue;
     const CarrierDesign& design = standard.carrier_design(link.link->role);
@@ -135,6 +140,7 @@ bool on_a_carrier(const TextReading& text, const std::vector<SeenCarrierPaper>& 
 struct Tone {
   double contrast = 0;    // of the darkest and lightest fiftieths
   double dark_share = 0;  // of the area, darker than half way between
+  double half = 0;        // half way between
 };
 
 Tone tone_of(const GreyView& pixels, const Corners& c) {
@@ -160,7 +166,28 @@ Tone tone_of(const GreyView& pixels, const Corners& c) {
   const int dark = level_at(all / 50), light = level_at(all - 1 - all / 50);
   const int half = (dark + light + 1) / 2;
   const int darker = std::accumulate(histogram.begin(), histogram.begin() + half, 0);
-  return {static_cast<double>(light - dark), static_cast<double>(darker) / all};
+  return {static_cast<double>(light - dark), static_cast<double>(darker) / all, static_cast<double>(half)};
+}
+
+// Whether the picture shows, where the text would be, just the modules that the code has there. A label that lies on a
+// code covers some of them, and half of those it covers were dark.
+bool is_the_code_itself(const TextReading& text, const GreyView& pixels, const SeenCarrierPaper& paper) {
+  constexpr int k_least_modules = 8;
+  constexpr double k_most_wrong = 0.06;
+  const CodePlane plane{paper.modules};
+  const double side = paper.symbol.width_modules;
+  const Tone tone = tone_of(pixels, paper.modules);
+  int seen = 0, wrong = 0;
+  for (int y = 0; y < paper.symbol.height_modules; ++y)
+    for (int x = 0; x < paper.symbol.width_modules; ++x) {
+      const PointF p = plane.at((x + 0.5) / side, (y + 0.5) / side);
+      if (!contains(text.corners, p) || p.x < 0 || p.y < 0 || p.x >= pixels.width_px || p.y >= pixels.height_px)
+        continue;
+      ++seen;
+      const bool dark = pixels.at(static_cast<int>(p.x), static_cast<int>(p.y)) < tone.half;
+      wrong += dark != paper.symbol.is_dark(x, y) ? 1 : 0;
+    }
+  return seen >= k_least_modules && wrong <= k_most_wrong * seen;
 }
 
 // The carrier's own code or large print: bold strokes, or far too large. Whatever else stands there may be a label that
@@ -170,9 +197,8 @@ bool own_print_of_a_carrier(const TextReading& text, const GreyView& pixels,
   const PointF middle = centre_of(text.corners);
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
     if (contains(paper.code, middle)) return !sized || text.lines.empty();
-    return !sized && contains(paper.large_print, middle) &&
-           (text.px_per_mm > k_least_large_print * paper.px_per_mm ||
-            tone_of(pixels, text.corners).dark_share > k_most_print_share);
+    return contains(paper.large_print, middle) && ((!sized && text.px_per_mm > k_least_large_print * paper.px_per_mm) ||
+                                                   tone_of(pixels, text.corners).dark_share > k_most_print_share);
   });
 }
 
@@ -209,20 +235,24 @@ bool on_the_slip_of(const TextReading& text, const TextReading& label, double sl
 }  // namespace
 
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard) {
-  const std::vector<SeenCarrierPaper> papers = carrier_papers(picture, standard);
+  const std::vector<SeenCarrierPaper> papers = carrier_papers(picture.codes, standard);
   const double print_contrast = contrast_of_print(picture, pixels);
   std::vector<TextReading> kept;
   for (TextReading& text : picture.texts) {
     const bool sized = of_label_size(text, papers);
     const bool on_a_rule = on_a_labels_rule(text, papers);
     const bool like_a_label = on_a_rule || (sized && !text.lines.empty());
+    const bool of_a_code = !text.sure && std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+      return contains(paper.code, centre_of(text.corners)) && is_the_code_itself(text, pixels, paper);
+    });
     const bool beside_a_sure_one =
         !text.sure && std::any_of(picture.texts.begin(), picture.texts.end(), [&](const TextReading& label) {
           return label.sure && &label != &text &&
                  on_the_slip_of(text, label, like_a_label ? k_own_paper_mm : k_own_edge_mm);
         });
-    if (!gave_up(text) && (beside_a_sure_one || (!(text.sure && sized) && !on_a_rule &&
-                                                 own_print_of_a_carrier(text, pixels, papers, sized))))
+    if (!gave_up(text) &&
+        (beside_a_sure_one || of_a_code ||
+         (!(text.sure && sized) && !on_a_rule && own_print_of_a_carrier(text, pixels, papers, sized))))
       continue;
     const bool mere_line =
         !text.sure && text.px_per_mm_of_rule > 0 && text.lines.empty() && text.px_per_mm == text.px_per_mm_of_rule;
@@ -240,6 +270,12 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
     kept.push_back(text);
   }
   picture.texts = std::move(kept);
+}
+
+std::vector<double> carrier_scales(const std::vector<CodeReading>& codes, const HouseStandard& standard) {
+  std::vector<double> scales;
+  for (const SeenCarrierPaper& paper : carrier_papers(codes, standard)) scales.push_back(paper.px_per_mm);
+  return scales;
 }
 
 }  // namespace sherdmark

@@ -1,7 +1,7 @@
 // Takes rendered bench photographs of exactly the sheets that were printed, with planted faults, and later says which
 // of the faults were found. Used by tools/demo and the end-to-end tests.
 //
-//   make_scenes take --ledger FILE --sheets DIR --out DIR [--faultless N] [--seed N]
+//   make_scenes take --ledger FILE --sheets DIR --out DIR [--faultless N] [--seed N] [--px-per-mm N]
 //   make_scenes compare --truth scenes.tsv --verdicts check.json
 #include <fmt/format.h>
 
@@ -99,6 +99,7 @@ struct TakeOptions {
   std::string out;
   std::size_t faultless = 6;
   std::uint64_t seed = 1;
+  double px_per_mm = Camera{}.px_per_mm;  // 16.3 gives 12 megapixels
 };
 
 int take(const TakeOptions& options) {
@@ -107,12 +108,14 @@ int take(const TakeOptions& options) {
   const SheetLabels labels{files, {options.sheets.begin(), options.sheets.end()}};
   const std::vector<PlantedSet> sets = plant_sets(ledger, labels, options.faultless);
   Pages pages{files};
+  Camera camera;
+  camera.px_per_mm = options.px_per_mm;
   std::vector<Cut> cuts;
   for (const PlantedSet& set : sets) cuts.push_back(cut_set(pages, set, ledger.standard()));
   for_each_index(sets.size(), 0, [&](std::size_t i) {
     SeededRandom random{options.seed * 1000 + i};
     const ColourPicture picture =
-        photograph({pointers(cuts[i].bags), pointers(cuts[i].tags), pointers(cuts[i].artifacts)}, Camera{}, random);
+        photograph({pointers(cuts[i].bags), pointers(cuts[i].tags), pointers(cuts[i].artifacts)}, camera, random);
     files.write_atomic(fs::path{options.out} / sets[i].image,
                        [&](const ByteSink& sink) { write_jpeg(picture, 90, sink); });
   });
@@ -179,6 +182,7 @@ int main(int argc, char** argv) {
   take_command->add_option("--out", take_options.out)->required();
   take_command->add_option("--faultless", take_options.faultless);
   take_command->add_option("--seed", take_options.seed);
+  take_command->add_option("--px-per-mm", take_options.px_per_mm)->check(CLI::Range(4.0, 40.0));
   CompareOptions compare_options;
   CLI::App* compare_command = app.add_subcommand("compare", "Say which planted faults were found");
   compare_command->add_option("--truth", compare_options.truth)->required();

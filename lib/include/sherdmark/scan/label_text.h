@@ -5,6 +5,7 @@
 // accepted by its margin over the second best.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -18,14 +19,14 @@ namespace sherdmark {
 
 struct TextReading {
   bool sure = false;
-  std::string number;             // canonical number when sure, else the best guess (never used in a verdict), may be empty
+  std::string number;  // canonical number when sure, else the best guess (never used in a verdict), may be empty
   std::vector<std::string> lines;
-  double margin = 0;              // score of the best string over the second best; larger is safer
+  double margin = 0;  // score of the best string over the second best; larger is safer
   std::string runner_up;
-  std::string why_not;            // when not sure: "rule end not seen", "too blurred", "margin" …
-  double px_per_mm = 0;           // measured from the rule
-  double px_per_mm_of_rule = 0;   // not sure: by the thickness of what looks like a label's rule; 0: no rule like one
-  Corners corners{};              // of the paper or of the text block, as it reads upright
+  std::string why_not;           // when not sure: "rule end not seen", "too blurred", "margin" …
+  double px_per_mm = 0;          // measured from the rule
+  double px_per_mm_of_rule = 0;  // not sure: by the thickness of what looks like a label's rule; 0: no rule like one
+  Corners corners{};             // of the paper or of the text block, as it reads upright
 };
 
 inline constexpr int k_text_budget_ms = 3000;
@@ -33,6 +34,16 @@ inline constexpr int k_text_budget_ms = 3000;
 // Why a whole picture counts as not read: begins so, and goes on with the time.
 inline constexpr std::string_view k_gave_up = "gave up after ";
 [[nodiscard]] inline bool gave_up(const TextReading& text) { return text.why_not.starts_with(k_gave_up); }
+
+// What is known of a picture before its texts are searched.
+struct TextSearch {
+  std::vector<Corners> masked{};    // not searched
+  std::vector<double> px_per_mm{};  // scales that the codes show; labels may lie nearer or farther. Empty: any scale
+  // Asked once, when the scales are needed, in place of `px_per_mm`: codes may be read by another thread meanwhile.
+  std::function<std::vector<double>()> ask_px_per_mm{};
+  int budget_ms = k_text_budget_ms;  // of processor time, of all threads together
+  unsigned threads = 1;
+};
 
 class LabelTextReader {
  public:
@@ -44,13 +55,18 @@ class LabelTextReader {
   LabelTextReader(const LabelTextReader&) = delete;
   LabelTextReader& operator=(const LabelTextReader&) = delete;
 
-  // Thread-safe. Regions given in `masked` (codes already read) are not searched. After so much of the thread's
-  // processor time the search ends, and the whole picture is given back as one more text that was not read.
+  // Thread-safe. Regions given in `masked` are not searched. After so much processor time the search ends, and the
+  // whole picture is given back as one more text that was not read. Where the scale is known, labels of half as large
+  // again to half the size are found for sure, others by chance.
   [[nodiscard]] std::vector<TextReading> read(const GreyView& picture, const std::vector<Corners>& masked,
-                                              int budget_ms = k_text_budget_ms) const;
+                                              int budget_ms = k_text_budget_ms) const {
+    return search(picture, {masked, {}, {}, budget_ms, 1});
+  }
+  [[nodiscard]] std::vector<TextReading> search(const GreyView& picture, const TextSearch& search) const;
+
+  struct Impl;
 
  private:
-  struct Impl;
   std::unique_ptr<const Impl> impl_;
 };
 

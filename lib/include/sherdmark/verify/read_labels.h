@@ -15,9 +15,11 @@ namespace sherdmark {
 
 // One for each page; marks that cannot be artifact labels by their place or size are set aside
 // (lib/verify/sift_texts.h). Throws data_error for bytes that are no picture. Thread-safe: `reader` may serve many at
-// once. With `with_grades` the print quality of each code is estimated as well, which takes its time.
+// once. With `with_grades` the print quality of each code is estimated as well, which takes its time. `threads` work on
+// one page; what is read does not depend on how many they are.
 [[nodiscard]] std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
                                                      const LabelTextReader& reader, const HouseStandard& standard,
-                                                     const ImageLimits& limits = {}, bool with_grades = false);
+                                                     const ImageLimits& limits = {}, bool with_grades = false,
+                                                     unsigned threads = 1);
 
 }  // namespace sherdmark
