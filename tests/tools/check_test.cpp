@@ -1,5 +1,14 @@
 // Photographs of the tool's own sheets go back into the tool. The pictures here are clean and flat (the labels cut from
 // the previews and laid on grey); rendered photographs with blur and perspective are judged in tests/end_to_end.
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <csignal>
+#include <iostream>
+#include <sstream>
+
+#include "session.h"
 #include "tools/photographed_sheets.h"
 
 namespace sherdmark::testing {
@@ -118,6 +127,60 @@ TEST_F(Check, wrong_wishes_are_explained) {
             "sherdmark: --counted is for one bag, but there are several sets. Check that bag alone.\n");
   EXPECT_EQ(bench_.expect(2, {"check", "@/a.png", "--json", "--csv"}).err,
             "sherdmark: --json and --csv were both asked for. Choose one.\n");
+}
+
+TEST_F(Check, the_bar_says_how_fast_it_goes_and_how_long_it_will_take) {
+  EXPECT_EQ(progress_line("reading", 0, 4, 0), "reading [                              ] 0/4");
+  EXPECT_EQ(progress_line("reading", 1, 4, 2), "reading [=======                       ] 1/4  0.5/s, 6 s left");
+  EXPECT_EQ(progress_line("reading", 100, 10'000, 5),
+            "reading [                              ] 100/10000  20/s, 8:15 min left");
+  EXPECT_EQ(progress_line("reading", 4, 4, 2), "reading [==============================] 4/4  2.0/s");
+}
+
+// A real process with a real signal, sent once the bar says that something has been read.
+TEST_F(Check, an_interrupt_ends_with_the_verdicts_so_far_and_says_so) {
+  confirm();
+  constexpr std::size_t k_pictures = 60;
+  photograph("many/00.png", whole_set(item_));
+  for (std::size_t i = 1; i < k_pictures; ++i)
+    std::filesystem::copy_file(bench_.path("many/00.png"), bench_.path("many/" + std::to_string(100 + i) + ".png"));
+  const std::string out_file = bench_.path("verdicts.json").string();
+  int from_child[2];
+  ASSERT_EQ(::pipe(from_child), 0);
+  const pid_t child = ::fork();
+  ASSERT_GE(child, 0);
+  if (child == 0) {
+    ::dup2(from_child[1], 2);
+    ::close(from_child[0]);
+    SystemClock clock;
+    SystemRandom random;
+    Environment environment;
+    environment.machine = "bench";
+    environment.err_is_terminal = true;
+    std::ostringstream out;
+    const int code = run_sherdmark({"check", bench_.path("many").string(), "--json", "--save", out_file, "--ledger",
+                                    bench_.path("collection.ledger").string()},
+                                   {std::cin, out, std::cerr, clock, random, real_file_system()}, environment);
+    ::_exit(code);
+  }
+  ::close(from_child[1]);
+  std::string said;
+  char byte = 0;
+  while (said.find(" 1/60") == std::string::npos && ::read(from_child[0], &byte, 1) == 1) said += byte;
+  ::kill(child, SIGINT);
+  while (::read(from_child[0], &byte, 1) == 1) said += byte;
+  ::close(from_child[0]);
+  int status = 0;
+  ::waitpid(child, &status, 0);
+  ASSERT_TRUE(WIFEXITED(status)) << "the signal did not end it in the middle";
+  EXPECT_EQ(WEXITSTATUS(status), 4);
+  EXPECT_NE(said.find("s left"), std::string::npos) << said;
+  const Json sets = Json::parse(bench_.read("verdicts.json"))["sets"];
+  EXPECT_GE(sets.size(), 1U);
+  EXPECT_LT(sets.size(), k_pictures);
+  for (const Json& set : sets) EXPECT_EQ(set["verdict"], "agree") << "a verdict is only on what was read";
+  EXPECT_NE(said.find("interrupted. " + std::to_string(sets.size()) + " of 60 pictures were read"), std::string::npos)
+      << said;
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "interrupt.h"
 #include "pictures.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
@@ -20,13 +21,16 @@ struct FileReadings {
   std::vector<ImageReadings> pages;
   std::string problem;  // empty: read
   int code = 0;
+  bool left_out = false;  // the person wished to end before it
+
+  [[nodiscard]] bool read() const { return problem.empty() && !left_out; }
 };
 
 FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader,
-                       const HouseStandard& standard, bool with_grades) {
+                       const HouseStandard& standard, bool with_grades, unsigned threads) {
   try {
     const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
-    return {read_labels(bytes, file, reader, standard, {}, with_grades), {}, 0};
+    return {read_labels(bytes, file, reader, standard, {}, with_grades, threads), {}, 0};
   } catch (const Error& error) {
     if (error.family() == ErrorFamily::internal) throw;
     return {{}, error.what(), error.exit_code()};
@@ -38,8 +42,16 @@ std::vector<FileReadings> read_files(const Session& session, const std::vector<s
   const LabelTextReader reader{standard};
   std::vector<FileReadings> readings(files.size());
   Progress progress{session, "reading", files.size()};
-  for_each_index(files.size(), session.environment().workers, [&](std::size_t i) {
-    readings[i] = read_file(session, files[i], reader, standard, with_grades);
+  const unsigned workers = session.environment().workers == 0 ? worker_count() : session.environment().workers;
+  // One picture in hand: all work on it. Many: each works on its own.
+  const unsigned threads = files.size() == 1 ? workers : 1;
+  const EndOnInterrupt end_on_interrupt;
+  for_each_index(files.size(), workers, [&](std::size_t i) {
+    if (EndOnInterrupt::asked()) {
+      readings[i].left_out = true;
+      return;
+    }
+    readings[i] = read_file(session, files[i], reader, standard, with_grades, threads);
     progress.step();
   });
   return readings;
@@ -50,6 +62,11 @@ void say_problems(const Session& session, const std::vector<FileReadings>& readi
     code = std::max(code, file.code);
     if (!file.problem.empty()) session.warn("sherdmark: " + printable(file.problem));
   }
+  const auto left_out = std::count_if(readings.begin(), readings.end(), [](const auto& file) { return file.left_out; });
+  if (left_out == 0) return;
+  code = std::max(code, static_cast<int>(ErrorFamily::environment));
+  session.warn(fmt::format("sherdmark: interrupted. {} of {} pictures were read; what needs the others has no verdict.",
+                           readings.size() - static_cast<std::size_t>(left_out), readings.size()));
 }
 
 // All pictures of each named set together. A set with an image that could not be read gets no verdict.
@@ -60,7 +77,7 @@ std::vector<ReadingSet> sets_as_named(const std::vector<PictureSet>& pictures, s
     std::vector<ImageReadings> pages;
     bool whole = true;
     for (std::size_t i = 0; i < set.files.size(); ++i, ++next) {
-      whole = whole && next->problem.empty();
+      whole = whole && next->read();
       std::move(next->pages.begin(), next->pages.end(), std::back_inserter(pages));
     }
     if (whole) sets.push_back(build_set(set.name, pages));
@@ -73,7 +90,7 @@ std::vector<ReadingSet> sets_of_the_stream(const Session& session, const std::ve
                                            std::vector<FileReadings> readings) {
   std::vector<PictureFile> stream;
   for (std::size_t i = 0; i < files.size(); ++i)
-    stream.push_back({files[i], std::move(readings[i].pages), readings[i].problem.empty()});
+    stream.push_back({files[i], std::move(readings[i].pages), readings[i].read()});
   std::vector<ReadingSet> sets;
   for (const PictureGroup& group : group_pictures(std::move(stream))) {
     if (group.whole) {

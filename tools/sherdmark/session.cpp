@@ -98,9 +98,22 @@ void Progress::advance_to(std::size_t done) {
 
 void Progress::draw() const {
   if (!session_.environment().err_is_terminal || total_ <= 1) return;
-  const auto filled = static_cast<std::size_t>(k_bar_width) * done_ / total_;
-  session_.show_progress(fmt::format("\r{} [{}{}] {}/{}", what_, std::string(filled, '='),
-                                     std::string(k_bar_width - filled, ' '), done_, total_));
+  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start_;
+  session_.show_progress("\r" + progress_line(what_, done_, total_, elapsed.count()) + "\x1B[K");
+}
+
+std::string progress_line(std::string_view what, std::size_t done, std::size_t total, double elapsed_s) {
+  const std::size_t filled = total == 0 ? 0 : static_cast<std::size_t>(k_bar_width) * done / total;
+  std::string line = fmt::format("{} [{}{}] {}/{}", what, std::string(filled, '='),
+                                 std::string(k_bar_width - filled, ' '), done, total);
+  if (done == 0 || elapsed_s <= 0) return line;
+  const double rate = static_cast<double>(done) / elapsed_s;
+  const auto left_s = static_cast<long>(static_cast<double>(total - done) / rate + 0.5);
+  line += fmt::format("  {:.{}f}/s", rate, rate < 10 ? 1 : 0);
+  if (done < total)
+    line +=
+        left_s < 60 ? fmt::format(", {} s left", left_s) : fmt::format(", {}:{:02} min left", left_s / 60, left_s % 60);
+  return line;
 }
 
 std::vector<int> parse_pages(std::string_view text) {

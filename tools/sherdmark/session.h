@@ -1,6 +1,7 @@
 // One run of the tool: the seams, the options that several commands share, and what every command does the same way.
 #pragma once
 
+#include <chrono>
 #include <filesystem>
 #include <functional>
 #include <mutex>
@@ -55,6 +56,9 @@ class Session {
   mutable std::mutex err_mutex_;
 };
 
+// What a bar says: how far it is, and once something is done, how fast that goes and how long the rest will take.
+[[nodiscard]] std::string progress_line(std::string_view what, std::size_t done, std::size_t total, double elapsed_s);
+
 // A bar on standard error while work of a known size goes on; silent unless that is a terminal. Any thread may step.
 class Progress {
  public:
@@ -73,6 +77,7 @@ class Progress {
   std::string what_;
   std::size_t total_;
   std::size_t done_ = 0;
+  std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
   std::mutex mutex_;
 };
 

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <chrono>
-#include <csignal>
 #include <thread>
 
+#include "interrupt.h"
 #include "pictures.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/folder_watch.h"
@@ -20,23 +20,6 @@ using std::chrono::steady_clock;
 
 constexpr milliseconds k_between_looks{500};
 
-volatile std::sig_atomic_t asked_to_end = 0;
-void on_interrupt(int) { asked_to_end = 1; }
-
-// Ctrl-C ends the watch and not the program in the middle of a record, as long as this lives.
-class EndOnInterrupt {
- public:
-  EndOnInterrupt() : before_(std::signal(SIGINT, on_interrupt)) { asked_to_end = 0; }
-  ~EndOnInterrupt() { std::signal(SIGINT, before_); }
-  EndOnInterrupt(const EndOnInterrupt&) = delete;
-  EndOnInterrupt& operator=(const EndOnInterrupt&) = delete;
-  EndOnInterrupt(EndOnInterrupt&&) = delete;
-  EndOnInterrupt& operator=(EndOnInterrupt&&) = delete;
-
- private:
-  void (*before_)(int);
-};
-
 }  // namespace
 
 int watch_folder(const Session& session, const std::string& folder, int until_idle_s,
@@ -46,7 +29,7 @@ int watch_folder(const Session& session, const std::string& folder, int until_id
   session.warn(fmt::format("Watching {}. Ctrl-C ends.", printable(folder)));
   int code = 0;
   auto last_new = steady_clock::now();
-  while (asked_to_end == 0) {
+  while (!EndOnInterrupt::asked()) {
     std::vector<std::string> files;
     for (const auto& file : watch.look()) files.push_back(file.string());
     if (!files.empty()) code = std::max(code, act(files));
