@@ -52,5 +52,33 @@ TEST(DailyJobs, asks_who_somebody_is_when_nobody_said) {
   EXPECT_NE(bench.expect(0, {}).out.find("Who are you"), std::string::npos);
 }
 
+constexpr std::string_view k_answers = "Quill Valley Museum\nx?y\n2031-114-12\nperhaps\nyes\n\n\n1\n20\nletter\nymd\n";
+
+TEST(NewStandard, comes_from_plain_questions_and_a_collection_starts_with_it) {
+  Bench bench;
+  bench.answer("10\n" + std::string{k_answers} + "\n");
+  const ToolRun talk = bench.expect(0, {});
+  EXPECT_NE(talk.out.find("What is your repository called?"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("\"x?y\" is not taken as a catalog number"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("2031 (year), 114 (integer), 12 (integer)"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("Please answer no or yes."), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("from 5 to 500"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("Quill Valley Museum house standard"), std::string::npos) << talk.out;
+  bench.write("catalog.csv", "number,object,material,largest_mm\n2031-114-12,body sherd,ceramic,40\n");
+  bench.expect(0, {"intake", "@/catalog.csv"});
+  EXPECT_NE(bench.expect(0, {"plan"}).out.find("2031-114-12"), std::string::npos);
+}
+
+TEST(NewStandard, is_never_written_over_one_that_is_there_and_questions_may_be_left) {
+  Bench bench;
+  bench.answer("Quill Valley Museum\n");
+  EXPECT_NE(bench.expect(2, {"init"}).err.find("so nothing was made"), std::string::npos);
+  EXPECT_TRUE(bench.files().empty());
+  bench.write("house-standard.toml", "mine");
+  bench.answer(std::string{k_answers});
+  EXPECT_NE(bench.expect(4, {"init"}).err.find("already there"), std::string::npos);
+  EXPECT_EQ(bench.read("house-standard.toml"), "mine");
+}
+
 }  // namespace
 }  // namespace sherdmark::testing

@@ -31,7 +31,10 @@ INSTANTIATE_TEST_SUITE_P(
         UsageRow{{}, "sherdmark: no command was given. See: sherdmark --help"},
         UsageRow{{"frobnicate"}, "sherdmark: there is no command \"frobnicate\". See: sherdmark --help"},
         UsageRow{{"\x1B[2Jx"}, "sherdmark: there is no command \"\\u{001B}[2Jx\". See: sherdmark --help"},
-        UsageRow{{"init"}, "sherdmark init: --standard is required. See: sherdmark init --help"},
+        UsageRow{
+            {"init"},
+            "sherdmark: no house standard was named. Say --standard FILE, or call init at a terminal, where it asks "
+            "its questions."},
         UsageRow{{"intake"}, "sherdmark intake: file is required. See: sherdmark intake --help"},
         UsageRow{{"plan", "--preview"},
                  "sherdmark plan: The following argument was not expected: --preview. See: sherdmark plan --help"},

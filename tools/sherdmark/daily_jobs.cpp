@@ -42,6 +42,7 @@ const std::vector<Job>& jobs() {
       {"Look something up: a bag, a number, a serial", "show", {{"What stands on the label?", "", ""}}},
       {"Keep a copy of the ledger", "backup", {{"Into which new file?", "--out", ""}}},
       {"Prove that the ledger is whole", "verify-ledger", {}},
+      {"Start a collection without a house standard: a few questions make one", "init", {}},
   };
   return k_jobs;
 }

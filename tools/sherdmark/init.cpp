@@ -1,6 +1,8 @@
 #include <memory>
 
 #include "commands.h"
+#include "new_standard.h"
+#include "sherdmark/base/error.h"
 #include "sherdmark/report/ledger_report.h"
 
 namespace sherdmark {
@@ -10,12 +12,26 @@ struct Options : CommonOptions {
   std::string standard;
 };
 
+// The one named; without one, a person at a terminal is asked, and the answers become a file beside the ledger.
+std::string standard_file(const Session& session, const Options& options, const std::filesystem::path& ledger) {
+  if (!options.standard.empty()) return options.standard;
+  if (!session.environment().in_is_terminal || options.json)
+    throw usage_error("no house standard was named.",
+                      "Say --standard FILE, or call init at a terminal, where it asks its questions.");
+  const std::filesystem::path file = ledger.parent_path() / "house-standard.toml";
+  if (std::filesystem::exists(ledger))
+    throw environment_error("this ledger is already there.", {.file = ledger.string()},
+                            "Name another one with --ledger; nothing is overwritten.");
+  ask_for_standard(session, file);
+  return file.string();
+}
+
 int act(const Session& session, const Options& options) {
   const std::string person = session.person(options);
-  const HouseStandard standard =
-      parse_house_standard(read_text(session.seams().files, options.standard), options.standard);
-  std::vector<WorstCase> worst = worst_cases(standard);
   const auto file = session.ledger_file(options);
+  const std::string named = standard_file(session, options, file);
+  const HouseStandard standard = parse_house_standard(read_text(session.seams().files, named), named);
+  std::vector<WorstCase> worst = worst_cases(standard);
   Ledger ledger = Ledger::create(file, standard, {person, session.environment().machine}, session.seams().clock,
                                  session.seams().random);
   const InitReport report{file.string(),    ledger.collection_key(), ledger.station_here(person), person, standard.name,
@@ -27,17 +43,19 @@ int act(const Session& session, const Options& options) {
 }  // namespace
 
 Subcommand init_command(const Session& session) {
-  return {
-      "init", "Makes a ledger that carries its house standard, and says what that standard demands of paper and codes.",
-      [&session](Command& command) {
-        auto options = std::make_shared<Options>();
-        command.required_text("--standard", options->standard, "The house standard (docs/house-standard.md)", "FILE");
-        add_ledger_option(command, *options);
-        add_by_option(command, *options);
-        add_json_option(command, *options);
-        command.example("sherdmark init --standard samples/standards/ostervane.toml --by \"R. Quill\"");
-        command.act([&session, options] { return act(session, *options); });
-      }};
+  return {"init",
+          "Makes a ledger that carries its house standard, and says what that standard demands of paper and codes.",
+          [&session](Command& command) {
+            auto options = std::make_shared<Options>();
+            command.text("--standard", options->standard,
+                         "The house standard (docs/house-standard.md); without it, a person at a terminal is asked",
+                         "FILE");
+            add_ledger_option(command, *options);
+            add_by_option(command, *options);
+            add_json_option(command, *options);
+            command.example("sherdmark init --standard samples/standards/ostervane.toml --by \"R. Quill\"");
+            command.act([&session, options] { return act(session, *options); });
+          }};
 }
 
 }  // namespace sherdmark

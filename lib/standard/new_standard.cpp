@@ -1,0 +1,217 @@
+#include "sherdmark/standard/new_standard.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/standard/house_standard.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr std::size_t k_longest_example = 40;
+constexpr std::string_view k_separators = "-./_: ";
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+bool is_letter(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }
+
+// Length of "16ZQ5" at the start: state number, two capitals, running number. 0 when there is none.
+std::size_t trinomial_length(std::string_view text) {
+  std::size_t at = 0;
+  while (at < text.size() && at < 2 && is_digit(text[at])) ++at;
+  if (at == 0 || at + 2 >= text.size()) return 0;
+  for (int i = 0; i < 2; ++i, ++at)
+    if (text[at] < 'A' || text[at] > 'Z') return 0;
+  const std::size_t running = at;
+  while (at < text.size() && is_digit(text[at])) ++at;
+  return at == running ? 0 : at;
+}
+
+std::string kind_of(const std::string& piece) {
+  if (!is_digit(piece.front())) return "letters";
+  const bool year = piece.size() == 4 && piece >= "1800" && piece <= "2199";
+  return year ? "year" : "integer";
+}
+
+Error no_number(std::string_view example, std::string_view why) {
+  return data_error(fmt::format("\"{}\" is not taken as a catalog number: {}.", printable(example), why), {},
+                    "Write one as it stands on an object, e.g. 2031-114-12; docs/house-standard.md says how others are "
+                    "described.");
+}
+
+// A basic string of TOML 1.0.
+std::string quoted(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    out += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? ' ' : c;
+  }
+  return out + "\"";
+}
+
+std::string level_of(const std::vector<NumberPiece>& pieces, std::size_t at, bool names_lots) {
+  if (at + 1 == pieces.size()) return "item";
+  if (names_lots && pieces.size() >= 3 && at + 2 == pieces.size()) return "lot";
+  return pieces[at].kind == "trinomial" ? "site" : "accession";
+}
+
+std::string part_text(const std::vector<NumberPiece>& pieces, std::size_t at, bool names_lots) {
+  const NumberPiece& piece = pieces[at];
+  const std::string level = level_of(pieces, at, names_lots);
+  std::string text =
+      fmt::format("\n[[scheme.part]]\nname = \"{}\"\nkind = \"{}\"\nlevel = \"{}\"\n",
+                  piece.kind == "year" ? "year" : fmt::format("{} {}", level, at + 1), piece.kind, level);
+  if (!piece.separator.empty()) text += fmt::format("separator = {}\n", quoted(piece.separator));
+  if (piece.kind == "integer") {
+    const bool padded = piece.text.size() > 1 && piece.text.front() == '0';
+    if (padded) text += fmt::format("digits = {}\n", piece.text.size());
+    text += fmt::format("largest = {}\n", padded ? std::string(piece.text.size(), '9')
+                                                 : std::string(std::max<std::size_t>(piece.text.size() + 1, 4), '9'));
+  } else if (piece.kind == "letters") {
+    const bool capitals = piece.text.front() <= 'Z';
+    text += fmt::format("shortest = {0}\nlongest = {0}\nalphabet = \"{1}\"\n", piece.text.size(),
+                        capitals ? "ABCDEFGHIJKLMNOPQRSTUVWXYZ" : "abcdefghijklmnopqrstuvwxyz");
+  }
+  return text;
+}
+
+std::string paper_text(std::string_view section, Paper paper, std::string_view material) {
+  const std::string margins = "margin_left_mm = 6\nmargin_right_mm = 6\nmargin_top_mm = 6\nmargin_bottom_mm = 6\n";
+  const std::string size = paper == Paper::a4 ? "name = \"A4\"\nwidth_mm = 210\nheight_mm = 297\n"
+                                              : "name = \"Letter\"\nwidth_in = 8.5\nheight_in = 11\n";
+  return fmt::format("\n[{}]\n{}{}material = \"{}\"\n", section, size, margins, material);
+}
+
+// Common practice, no source: the conservative set; a repository goes on from it.
+constexpr std::string_view k_rules = R"(
+# The first rule that fits decides. Put your own in front.
+[[rule]]
+name = "samples and records"
+kinds = ["sample", "record"]
+label = "tag only"
+reason = "Samples and papers are kept in containers that carry the number."
+caution = "Keep adhesive and bare hands away from samples."
+
+[[rule]]
+name = "metal"
+materials = ["iron", "copper alloy", "bronze", "lead", "silver", "metal"]
+label = "tag only"
+reason = "Metal corrodes under a label."
+caution = "Keep dry; tag in the bag."
+
+[[rule]]
+name = "leather, textile, wood"
+materials = ["leather", "textile", "wood", "horn"]
+label = "tag only"
+reason = "Organic surfaces take up adhesive for ever."
+caution = "Keep in the climate the conservator has set."
+
+[[rule]]
+name = "unsound surface"
+surfaces = ["corroding", "wet", "waxed", "friable", "flaking", "unfired"]
+label = "tag only"
+reason = "A wet, waxed, corroding or friable surface is harmed by a label."
+caution = "Ask the conservator before handling."
+)";
+
+constexpr std::string_view k_last_rules = R"(
+[[rule]]
+name = "large enough"
+at_least_mm = {0}
+label = "direct"
+reason = "Sound, dry and at least {0} mm across."
+caution = "Never on rims, break edges, decoration, residue or wear. Never over an old number."
+
+[[rule]]
+name = "small or not measured"
+label = "tag only"
+reason = "Under {0} mm across, or nobody measured it."
+)";
+
+constexpr std::string_view k_labels = R"(
+[artifact_label]
+font = "Hack"
+size_pt = 5
+
+[carrier_label]
+font = "DejaVu Sans"
+
+[bag_label]
+fields = ["number", "bag", "accession", "unit", "stratum", "level", "depth", "date", "excavators", "object", "material", "count", "weight", "remarks", "repository"]
+
+[tag]
+fields = ["number", "bag", "unit", "stratum", "level", "feature", "depth", "date", "object", "material", "count"]
+)";
+
+constexpr std::string_view k_cautions = R"(care_flags = ["human_remains", "funerary", "sacred"]
+cautions = [
+  "Blades cut: keep fingers behind the ruler, and close the cutter when you leave it.",
+  "Adhesives with solvent only under extraction, with gloves and without flame.",
+  "Try adhesive and toner on a printed scrap before they touch a find.",
+  "Nothing is bagged before it is dry.",
+]
+)";
+
+std::string scheme_text(const StandardAnswers& answers) {
+  const std::vector<NumberPiece> pieces = cut_number(answers.example);
+  std::string text =
+      "\n# How a catalog number is built, as in " + answers.example + "\n[[scheme]]\nname = \"numbers\"\n";
+  for (std::size_t at = 0; at < pieces.size(); ++at) text += part_text(pieces, at, answers.names_lots);
+  if (answers.letters_for_pieces && pieces.back().kind != "letters")
+    text +=
+        "\n# No i, l or o: they are too like 1 and 0.\n[[scheme.part]]\nname = \"piece\"\nkind = \"letters\"\n"
+        "level = \"piece\"\noptional = true\nshortest = 1\nlongest = 2\nalphabet = \"abcdefghjkmnpqrstuvwxyz\"\n";
+  return text;
+}
+
+}  // namespace
+
+std::vector<NumberPiece> cut_number(std::string_view example) {
+  if (example.empty()) throw no_number(example, "it is empty");
+  if (example.size() > k_longest_example) throw no_number(example, "it has more than 40 characters");
+  std::vector<NumberPiece> pieces;
+  std::size_t at = trinomial_length(example);
+  if (at > 0) pieces.push_back({{}, std::string{example.substr(0, at)}, "trinomial"});
+  while (at < example.size()) {
+    NumberPiece piece;
+    while (at < example.size() && k_separators.find(example[at]) != std::string_view::npos)
+      piece.separator += example[at++];
+    if (at == example.size()) throw no_number(example, "it ends with a separator");
+    const auto same = is_digit(example[at]) ? is_digit : is_letter;
+    if (!same(example[at]))
+      throw no_number(example, "only letters, digits and - . / _ : and spaces are understood here");
+    while (at < example.size() && same(example[at])) piece.text += example[at++];
+    if (pieces.empty() && !piece.separator.empty()) throw no_number(example, "it begins with a separator");
+    piece.kind = kind_of(piece.text);
+    pieces.push_back(std::move(piece));
+  }
+  return pieces;
+}
+
+std::string write_house_standard(const StandardAnswers& answers) {
+  if (trim(answers.repository).empty())
+    throw data_error("the repository has no name.", {}, "Say what your repository is called; it stands on bag labels.");
+  std::string text = fmt::format(
+      "# House standard of {0}. Made from answers to a few questions: read it with your curator and conservator,\n"
+      "# and change what is not your rule. docs/house-standard.md explains every key.\n\n"
+      "[standard]\nname = {1}\nversion = \"1\"\nrepository = {2}\ndefault_scheme = \"numbers\"\ndate_order = {3}\n"
+      "bagging = {4}\ndrying_hours = 24\n",
+      printable(trim(answers.repository)), quoted(fmt::format("{} house standard", trim(answers.repository))),
+      quoted(trim(answers.repository)), quoted(answers.date_order), quoted(answers.bagging));
+  text += k_cautions;
+  text += scheme_text(answers);
+  text += k_rules;
+  text += fmt::format(fmt::runtime(k_last_rules), answers.smallest_labelled_mm);
+  text += paper_text("artifact_paper", answers.paper, "acid-free paper, alkaline buffered");
+  text += paper_text("carrier_paper", answers.paper, "acid-free card, alkaline buffered");
+  text += k_labels;
+  const HouseStandard standard = parse_house_standard(text, "the answers");
+  const auto read = standard.parse_number(answers.example);
+  if (!read || read->number.text() != answers.example || read->number.level() != NumberLevel::item)
+    throw no_number(answers.example, "it could be read in more than one way");
+  return text;
+}
+
+}  // namespace sherdmark
