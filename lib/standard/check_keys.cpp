@@ -45,7 +45,7 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 std::optional<std::string> name_in_section(std::string_view path, std::string_view section) {
   if (!starts_with(path, section)) return std::nullopt;
   std::string name{path.substr(section.size())};
-  name = name.substr(0, name.find_first_of(".["));
+  if (const std::size_t end = name.find_first_of(".["); end != std::string::npos) name.resize(end);
   return name.empty() || name == "*" ? std::nullopt : std::optional{name};
 }
 

@@ -25,7 +25,7 @@ constexpr std::array<StateRow, 50> k_states{{
 
 std::u32string wide(std::string_view ascii) { return {ascii.begin(), ascii.end()}; }
 
-TrinomialStretch words(std::u32string separator, std::vector<std::u32string> choices) {
+TrinomialStretch words(std::u32string separator, const std::vector<std::u32string>& choices) {
   return {std::move(separator), choice_fragment(choices)};
 }
 TrinomialStretch letters(std::u32string separator, int count) {

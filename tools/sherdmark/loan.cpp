@@ -68,7 +68,7 @@ int take_back(const Session& session, const Options& options) {
         if (bags.empty() && loan != all.end()) bags = loan->out;
         ledger.take_back(actor, id, bags);
         write_slip(session, options, ledger, id, actor);
-        const std::size_t out = loan->out.size() - bags.size();
+        const std::size_t out = loan == all.end() ? 0 : loan->out.size() - bags.size();
         return CustodyOutcome{fmt::format("Loan {}: {} back, {} still out.", group_identity(id), bags.size(), out),
                               {{"loan", id}},
                               {"Check each bag before it goes home: sherdmark check, or scan."}};
