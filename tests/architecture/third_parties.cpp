@@ -10,7 +10,7 @@ const std::vector<ThirdParty>& third_parties() {
       {"toml++", {"toml++/"}, {"standard"}},
       {"ICU", {"unicode/"}, {"standard", "catalog"}},
       {"expat", {"expat.h"}, {"catalog"}},
-      {"minizip", {"minizip/", "unzip.h", "ioapi.h"}, {"catalog"}},
+      {"minizip", {"minizip/", "unzip.h", "zip.h", "ioapi.h"}, {"catalog"}},
       {"libqrencode", {"qrencode.h"}, {"code"}},
       {"ZXing-cpp",
        {"ZXing/", "ReadBarcode.h", "MultiFormatWriter.h", "BitMatrix.h", "BarcodeFormat.h", "TextUtfEncoding.h"},

@@ -88,6 +88,37 @@ TEST_F(Safety, an_archive_package_checks_itself_explains_itself_and_becomes_a_le
             std::string::npos);
 }
 
+TEST_F(Safety, a_package_may_be_one_zip_file_that_others_unpack_and_that_becomes_a_ledger_again) {
+  const ToolRun made = bench_.expect(0, {"backup", "--archive", "@/archive", "--with-restricted", "--zip"});
+  EXPECT_NE(made.out.find("@/archive.zip: an archive package"), std::string::npos) << made.out;
+  EXPECT_FALSE(bench_.files().contains("archive/README.txt"));
+  // libarchive, which cmake brings along, unpacks it, and sha256sum finds every file as it was.
+  const auto judged = run({"sh", "-c",
+                           "mkdir \"$0/judged\" && cd \"$0/judged\" && cmake -E tar xf ../archive.zip && cd archive && "
+                           "sha256sum -c SHA256SUMS && test -s collection.ledger",
+                           bench_.path("").string()});
+  EXPECT_EQ(judged.exit_code, 0) << judged.out << judged.err;
+  bench_.expect(4, {"backup", "--archive", "@/archive", "--zip"});
+  bench_.expect(0, {"restore", "@/archive.zip", "--ledger", "@/again.ledger"});
+  EXPECT_FALSE(bench_.files().contains("again.ledger.unpacked/archive/README.txt"));
+
+  const std::string whole = bench_.read("archive.zip");
+  for (const std::size_t at : {whole.size() / 3, whole.size() / 2, whole.size() - 10}) {
+    bench_.write("cut.zip", whole.substr(0, at));
+    EXPECT_NE(bench_.expect(3, {"restore", "@/cut.zip", "--ledger", "@/third.ledger"}).err.find("@/cut.zip"),
+              std::string::npos);
+  }
+  // The same file with a name that leads outside: as long as the honest one, so that nothing else changes.
+  std::string hostile = whole;
+  for (std::size_t name = hostile.find("archive/README.txt"); name != std::string::npos;
+       name = hostile.find("archive/README.txt", name))
+    hostile.replace(name, 18, "../../../README.tx");
+  bench_.write("hostile.zip", hostile);
+  EXPECT_NE(bench_.expect(3, {"restore", "@/hostile.zip", "--ledger", "@/third.ledger"}).err.find("no name of a file"),
+            std::string::npos);
+  EXPECT_FALSE(bench_.files().contains("third.ledger"));
+}
+
 TEST_F(Safety, a_package_to_hand_on_holds_no_history_and_says_that_it_cannot_be_restored) {
   bench_.expect(0, {"backup", "--archive", "@/public"});
   for (const std::string& name : bench_.files()) {

@@ -2,6 +2,7 @@
 
 #include "commands.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/catalog/zip_files.h"
 #include "sherdmark/report/export_tables.h"
 #include "sherdmark/report/proof_report.h"
 
@@ -15,9 +16,12 @@ namespace {
 struct Options : CommonOptions {
   std::string out;
   std::string archive;
+  bool zip = false;
   bool with_restricted = false;
   std::vector<std::string> placements;
 };
+
+std::string zip_name(const Options& options) { return options.archive + ".zip"; }
 
 ArchiveRequest request_of(const Session& session, const Options& options) {
   return {options.archive,
@@ -27,9 +31,29 @@ ArchiveRequest request_of(const Session& session, const Options& options) {
           "sherdmark " SHERDMARK_VERSION};
 }
 
+// A package is made as a folder; as one file it is packed from there, and the folder goes.
+std::vector<ArchivedFile> make_package(const Session& session, const Options& options, const Ledger& ledger) {
+  std::vector<ArchivedFile> made = write_archive(ledger, session.seams().files, request_of(session, options));
+  if (!options.zip) return made;
+  std::error_code ignored;
+  try {
+    pack_zip(options.archive, zip_name(options));
+  } catch (...) {
+    std::filesystem::remove_all(options.archive, ignored);
+    throw;
+  }
+  std::filesystem::remove_all(options.archive, ignored);
+  return made;
+}
+
 int act(const Session& session, const Options& options) {
   if (options.out.empty() && options.archive.empty())
     throw usage_error("no backup was asked for.", "Say --out FILE for a copy, --archive DIR for a package, or both.");
+  if (options.zip && (options.archive.empty() || options.archive.ends_with('/')))
+    throw usage_error("--zip goes with --archive NAME.", "Say --archive NAME; the file is called NAME.zip.");
+  if (options.zip && std::filesystem::exists(zip_name(options)))
+    throw environment_error("this is already there.", {.file = zip_name(options)},
+                            "Name a new file; an archive is never written over another.");
   if (options.archive.empty() && (options.with_restricted || !options.placements.empty()))
     throw usage_error("--with-restricted and --placements go with --archive only.", "Say --archive DIR.");
   if (!options.archive.empty() && std::filesystem::exists(options.archive))
@@ -38,10 +62,10 @@ int act(const Session& session, const Options& options) {
   Ledger ledger = options.with_restricted ? session.open_for_writing(options) : session.open_for_reading(options);
   if (options.with_restricted)  // first the record, then the copy: none leaves unrecorded
     ledger.record_export(ledger.actor(session.person(options)), restricted_columns(ledger), options.archive);
-  BackupReport report{ledger.file().string(), options.out, options.archive, 0, {}, {}, options.with_restricted};
+  BackupReport report{ledger.file().string(), options.out, options.zip ? zip_name(options) : options.archive, 0, {}, {},
+                      options.with_restricted};
   if (!options.out.empty()) (void)ledger.backup(options.out);
-  if (!options.archive.empty())
-    report.archived = write_archive(ledger, session.seams().files, request_of(session, options));
+  if (!options.archive.empty()) report.archived = make_package(session, options, ledger);
   report.heads = ledger.heads();
   for (const StationHead& head : report.heads) report.events += head.sequence;
   session.say(options.json ? backup_json(report) : backup_text(report));
@@ -56,6 +80,7 @@ Subcommand backup_command(const Session& session) {
             auto options = std::make_shared<Options>();
             command.text("--out", options->out, "File for the copy; never written over another", "FILE");
             command.text("--archive", options->archive, "New folder for a package of plain files with a README", "DIR");
+            command.flag("--zip", options->zip, "Make the package one file, DIR.zip, instead of a folder");
             command.flag("--with-restricted", options->with_restricted,
                          "Put everything into the package, so that it can be restored; recorded with your name");
             command.many("--placements", options->placements,

@@ -1,6 +1,8 @@
 #include <memory>
+#include <optional>
 
 #include "commands.h"
+#include "sherdmark/catalog/zip_files.h"
 #include "sherdmark/report/proof_report.h"
 
 namespace sherdmark {
@@ -10,11 +12,33 @@ struct Options : CommonOptions {
   std::string from;
 };
 
+// Where a zipped package is unpacked: beside the ledger to be, and gone afterwards.
+class Unpacked {
+ public:
+  explicit Unpacked(std::filesystem::path target) : folder_(std::move(target += ".unpacked")) {}
+  ~Unpacked() {
+    std::error_code ignored;
+    std::filesystem::remove_all(folder_, ignored);
+  }
+  Unpacked(const Unpacked&) = delete;
+  Unpacked& operator=(const Unpacked&) = delete;
+  Unpacked(Unpacked&&) = delete;
+  Unpacked& operator=(Unpacked&&) = delete;
+  [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
+
+ private:
+  std::filesystem::path folder_;
+};
+
 int act(const Session& session, const Options& options) {
-  const std::filesystem::path backup = std::filesystem::is_directory(options.from)
-                                           ? ledger_in_archive(options.from)
-                                           : std::filesystem::path{options.from};
   const std::filesystem::path target = session.ledger_file(options);
+  std::optional<Unpacked> unpacked;
+  std::filesystem::path package = options.from;
+  if (std::filesystem::is_regular_file(package) && is_zip_file(package)) {
+    unpacked.emplace(target);
+    package = unpack_zip(package, unpacked->folder());
+  }
+  const std::filesystem::path backup = std::filesystem::is_directory(package) ? ledger_in_archive(package) : package;
   const RestoredLedger restored =
       restore_ledger(backup, target, {session.person(options), session.environment().machine}, session.seams().clock,
                      session.seams().random);
@@ -30,7 +54,7 @@ Subcommand restore_command(const Session& session) {
   return {"restore", "Makes a ledger again from a backup or an archive package; this computer becomes a new station.",
           [&session](Command& command) {
             auto options = std::make_shared<Options>();
-            command.required_text("from", options->from, "The backup file, or the folder of an archive package",
+            command.required_text("from", options->from, "The backup file, or an archive package (folder or .zip)",
                                   "FILE|DIR");
             add_ledger_option(command, *options);
             add_by_option(command, *options);
