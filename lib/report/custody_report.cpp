@@ -13,8 +13,11 @@ namespace {
 
 using Json = JsonValue;
 
+// A bag of several things goes by its id.
 std::string print_text(const PrintRecord& print) {
-  return fmt::format("  {}  {} label of {}, now {}\n", print.serial, to_text(print.role), printable(print.number),
+  return fmt::format("  {}  {} label of {}, now {}\n", print.serial, to_text(print.role),
+                     print.number == print.subject && print.role != LabelRole::artifact ? group_identity(print.number)
+                                                                                        : printable(print.number),
                      to_text(print.state));
 }
 

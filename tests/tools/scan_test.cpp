@@ -113,6 +113,19 @@ TEST_F(Scan, the_setup_card_is_remembered_and_codes_in_another_layout_are_unders
   EXPECT_EQ(scan(0, {typed_by(french, codes_["bag"][bowl_]), "UNDO", "END"})[0]["more"].size(), 0U);
 }
 
+TEST_F(Scan, each_layout_with_each_computer_is_set_up_by_the_card) {
+  const std::vector<Keyboard> layouts = {Keyboard::us, Keyboard::uk, Keyboard::german, Keyboard::french};
+  for (const Keyboard scanner : layouts)
+    for (const Keyboard computer : layouts) {
+      const KeyboardSetup setup{scanner, computer, computer == Keyboard::french, "", ""};
+      const auto heard = scan(0, {typed_by(setup, card(ScanAction::setup)), typed_by(setup, codes_["bag"][bowl_]),
+                                  typed_by(setup, card(ScanAction::undo)), "END"});
+      EXPECT_EQ(heard[0]["line"], "SCANNER SET UP") << layout_text(setup);
+      EXPECT_EQ(heard[1]["heard"], codes_["bag"][bowl_]) << layout_text(setup);
+      EXPECT_EQ(heard[2]["line"].get<std::string>().substr(0, 6), "UNDONE") << layout_text(setup);
+    }
+}
+
 TEST_F(Scan, places_hold_for_the_following_bags_and_a_wrong_one_is_a_finding) {
   bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 3", "--home"});
   const auto heard =

@@ -123,6 +123,8 @@ TEST_F(WorkingDay, each_act_says_which_prints_it_makes_stale_and_the_queue_print
     EXPECT_NE(queue.out.find(std::string{"@/queue/"} + role), std::string::npos) << queue.out;
   EXPECT_NE(queue.out.find("2 labels on 1 page"), queue.out.rfind("2 labels on 1 page"))
       << "of each role those of both bags";
+  const Json nothing = json(0, {"labels", "--due", "--out", "@/queue"});
+  EXPECT_EQ(nothing["runs"].size(), 0U) << "one document, also when nothing is due";
   EXPECT_NE(bench_.expect(0, {"labels", "--due", "--out", "@/queue"}).err.find("No label is due"), std::string::npos);
 
   EXPECT_EQ(json(0, {"recount", bag, "--item", sherds_, "--pieces", "39", "--reason", "refitted"})["stale"].size(), 2U);
@@ -171,7 +173,38 @@ TEST_F(WorkingDay, a_renumbered_item_keeps_its_past_and_its_old_number_leads_to_
             std::string::npos)
       << past;
   bench_.expect(2, {"renumber", jar_, "--to", "16ZQ5/13.66", "--reason", "x"});  // taken
-  bench_.expect(0, {"labels", "--due", "--out", "@/queue"});
+  const Json queue = json(0, {"labels", "--due", "--out", "@/queue"});
+  EXPECT_GE(queue["runs"].size(), 2U) << "one document for all roles: " << queue;
+  for (const Json& run : queue["runs"]) EXPECT_FALSE(run["files"].empty()) << run;
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, a_recount_at_the_same_weight_needs_no_reason_and_everything_else_does) {
+  const std::string bag = bag_of(sherds_);
+  const auto recount = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), {"recount", bag, "--item", sherds_});
+    return more;
+  };
+  const auto item = [&] { return json(0, {"show", sherds_})["item"]; };
+  bench_.expect(2, recount({}));
+  bench_.expect(2, recount({"--weight", "-3"}));
+  EXPECT_EQ(json(0, recount({"--weight", "812.4"}))["changed"], "yes") << "the first weighing needs no reason";
+  bench_.expect(2, recount({"--pieces", "61"}));
+  bench_.expect(2, recount({"--weight", "700"}));
+  const Json broken = json(0, recount({"--pieces", "61", "--weight", "808"}));  // within 1 %
+  EXPECT_EQ(broken["weight_conserved"], "yes");
+  EXPECT_EQ(item()["count"], "61");
+  EXPECT_EQ(item()["weight_g"], "812.4") << "what was recorded stays";
+  EXPECT_EQ(json(0, recount({"--pieces", "61", "--weight", "812.4"}))["changed"], "no");
+  json(0, recount({"--pieces", "50", "--weight", "700", "--reason", "11 sherds went to the laboratory"}));
+  EXPECT_EQ(item()["count"], "50");
+  EXPECT_EQ(item()["weight_g"], "700");
+  const std::string past = bench_.expect(0, {"history", sherds_}).out;
+  EXPECT_NE(past.find("700.0 g, was 812.4 g; 50 pieces, were 61: 11 sherds went to the laboratory."), std::string::npos)
+      << past;
+  EXPECT_NE(past.find("the weight is the same: 808.0 g, recorded 812.4 g"), std::string::npos) << past;
+  json(0, {"split", bag, "--item", sherds_, "--pieces", "20", "--reason", "too full"});
+  bench_.expect(2, recount({"--weight", "400", "--reason", "half of them"}));  // the weight is that of both bags
   bench_.expect(0, {"verify-ledger"});
 }
 
