@@ -97,11 +97,18 @@ bool code_like(const Patch& patch) {
 
 }  // namespace
 
-std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t most) {
+std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t most, const GreyPicture* small) {
   const double pixels = static_cast<double>(picture.width_px) * picture.height_px;
   const int factor = std::max(1, static_cast<int>(std::ceil(std::sqrt(pixels / k_most_working_pixels))));
-  const GreyPicture small = factor > 1 ? shrunk(picture, factor).picture : copied(picture);
-  BlockMap map{small.view()};
+  GreyPicture made;
+  GreyView view = picture;
+  if (factor > 1 && small != nullptr && small->width_px() == picture.width_px / factor) {
+    view = small->view();
+  } else if (factor > 1) {
+    made = shrunk(picture, factor).picture;
+    view = made.view();
+  }
+  BlockMap map{view};
   std::vector<CodeCandidate> found;
   for (int row = 0; row < map.rows(); ++row) {
     for (int column = 0; column < map.columns(); ++column) {

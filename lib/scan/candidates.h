@@ -13,6 +13,8 @@ struct CodeCandidate {
 };
 
 // Strongest first, at most `most`. Text, weave and gravel can be among them: a candidate costs time, nothing else.
-[[nodiscard]] std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t most);
+// `small`: a copy made by shrunk() already, used when it is of the size that is looked at.
+[[nodiscard]] std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t most,
+                                                         const GreyPicture* small = nullptr);
 
 }  // namespace sherdmark

@@ -61,7 +61,8 @@ class Climb {
     const double pixels = static_cast<double>(picture_.width_px) * picture_.height_px;
     if (pixels > k_large_pixels) {
       const int factor = static_cast<int>(std::ceil(std::sqrt(pixels / k_large_pixels)));
-      look(shrunk(picture_, factor), Binarizer::local_average, false);
+      small_ = shrunk(picture_, factor);
+      look(small_, Binarizer::local_average, false);
       if (done()) return;
       if (options_.nothing_missing && options_.nothing_missing(readings_)) {
         look_again_at_places();
@@ -148,7 +149,8 @@ class Climb {
     std::vector<Place> places;
     if (readings_.empty() && static_cast<double>(picture_.width_px) * picture_.height_px <= k_large_pixels)
       places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
-    for (const CodeCandidate& c : find_candidates(picture_, k_most_candidates)) {
+    for (const CodeCandidate& c :
+         find_candidates(picture_, k_most_candidates, small_.picture.empty() ? nullptr : &small_.picture)) {
       const Box box{static_cast<double>(c.x), static_cast<double>(c.y), static_cast<double>(c.x + c.width_px),
                     static_cast<double>(c.y + c.height_px)};
       if (covered(box)) continue;
@@ -162,6 +164,7 @@ class Climb {
   const GreyView& picture_;
   const CodeReadingOptions& options_;
   double start_ms_ = thread_time_ms();
+  MadePicture small_;  // of a large picture
   std::vector<CodeReading> readings_;
 };
 

@@ -76,9 +76,11 @@ struct SearchLevels {
   [[nodiscard]] bool known() const { return least_rule_em > 0; }
 };
 
-// At the level chosen for a scale, type of that scale is so large, in its pixels, or up to twice as large: lines are
-// thin enough to stand out, and as many pixels are looked at as are needed.
-constexpr double k_em_px_at_level = 9;
+// At the level chosen for a scale, type of that scale is so large, in its pixels, or up to twice as large: short pieces
+// of a rule still stand out, and no more pixels are looked at than are needed. Type that may be too large for that
+// level is looked for one level coarser as well.
+constexpr double k_em_px_at_level = 14;
+constexpr double k_most_em_px_at_level = 32;
 constexpr double k_nearer = 2.0, k_farther = 1.5;  // than the codes; so much larger or smaller a label may be
 constexpr double k_least_piece_em = 0.8;           // of a rule, of which the rest may be hidden
 
@@ -93,7 +95,10 @@ SearchLevels levels_for(const std::vector<double>& px_per_mm, double em_mm, int 
     const int level = static_cast<int>(std::floor(std::log2(std::max(1.0, scale * em_mm / k_em_px_at_level))));
     return std::min(level, levels - 1);
   };
-  for (int level = level_of(*most); level >= level_of(*least); --level) search.levels.push_back(level);
+  const int coarsest = level_of(*most);
+  if (*most * em_mm * k_nearer / (1 << coarsest) > k_most_em_px_at_level && coarsest + 1 < levels)
+    search.levels.push_back(coarsest + 1);
+  for (int level = coarsest; level >= level_of(*least); --level) search.levels.push_back(level);
   search.sizes = {*least * em_mm / k_farther, *most * em_mm * k_nearer};
   search.least_rule_em = k_least_piece_em;
   return search;

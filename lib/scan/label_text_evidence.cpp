@@ -111,8 +111,13 @@ bool even(const Beside& beside, const Across& across) {
 
 // A rule is as long as its text; a line that goes on beyond the part that was followed is something else. Where the
 // picture ends nobody can say.
-bool goes_on(const Beside& beside, const Across& across, double em_px) {
+struct Ends {
+  bool first = true, last = true;  // that must end there
+};
+
+bool goes_on(const Beside& beside, const Across& across, double em_px, const Ends& ends) {
   for (const double end : {0.0, 1.0}) {
+    if (end > 0 ? !ends.last : !ends.first) continue;
     double deep = 0;
     constexpr int k_places = 6;
     for (int i = 0; i < k_places; ++i) {
@@ -146,16 +151,22 @@ Marks marks(const Beside& beside, double from_px, double to_px, double step_px, 
   return found;
 }
 
-RuleSign look_on_one_side(const Beside& beside, const RuleCandidate& rule, const LabelLook& look, double longest_em) {
+struct SideLook {
+  RuleSign sign;
+  bool uneven = false;  // it may be a rule but for its being paler somewhere
+};
+
+SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const LabelLook& look, double longest_em,
+                          const Ends& ends = {}) {
   constexpr double k_most_clear = 0.2;    // share of the strips beside the rule where something may stand
   constexpr double k_most_in_gap = 0.45;  // above it, for the tails of letters
   const Across across = look_across(beside);
   if (across.thickness_px <= 0) return {};
   const double em_px = across.thickness_px / look.rule_em;
   const double length_em = beside.length_px() / em_px;
-  if (length_em < k_least_length_em || length_em > longest_em || !even(beside, across) ||
-      goes_on(beside, across, em_px))
-    return {};
+  if (length_em < k_least_length_em || length_em > longest_em) return {};
+  if (!even(beside, across)) return {{}, true};
+  if (goes_on(beside, across, em_px, ends)) return {};
   const double clear = across.paper - k_clear_share * across.depth;
   const double step = std::max(0.7, 0.06 * em_px);
   if (marks(beside, -0.26 * em_px, -0.16 * em_px, step, clear).share > k_most_clear) return {};
@@ -172,7 +183,27 @@ RuleSign look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
   sign.thickness_px = across.thickness_px * rule.scale_px;
   const double top = (look.baseline_em + 0.75) * em_px, foot = -0.1 * em_px;
   sign.corners = {beside.place(0, top), beside.place(1, top), beside.place(1, foot), beside.place(0, foot)};
-  return sign;
+  return {sign, false};
+}
+
+struct Part {
+  double from, to;
+};
+constexpr std::array k_parts{Part{0, 0.67}, Part{0.33, 1}, Part{0, 0.5}, Part{0.5, 1}, Part{0, 0.33}, Part{0.67, 1}};
+
+RuleCandidate part_of(const RuleCandidate& rule, double from, double to) {
+  const auto at = [&](double t) {
+    const double bow = 4 * t * (1 - t) * rule.bend_px;
+    const double length = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
+    const double x = (rule.to.x - rule.from.x) / length, y = (rule.to.y - rule.from.y) / length;
+    return PointF{rule.from.x + t * (rule.to.x - rule.from.x) - y * bow,
+                  rule.from.y + t * (rule.to.y - rule.from.y) + x * bow};
+  };
+  RuleCandidate part = rule;
+  part.from = at(from);
+  part.to = at(to);
+  part.bend_px = rule.bend_px * (to - from) * (to - from);
+  return part;
 }
 
 }  // namespace
@@ -181,8 +212,16 @@ std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate
                                      double longest_em) {
   std::vector<RuleSign> signs;
   for (const bool from_to : {true, false}) {
-    const RuleSign sign = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em);
-    if (sign.thickness_px > 0) signs.push_back(sign);
+    SideLook look_at = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em);
+    // Gloss or dirt on a part of it: the rest of a rule is a rule still.
+    for (std::size_t i = 0; look_at.uneven && i < k_parts.size(); ++i) {
+      const RuleCandidate part = part_of(rule, k_parts[i].from, k_parts[i].to);
+      const bool has_first = k_parts[i].from <= 0;
+      const Ends ends{from_to == has_first, from_to != has_first};
+      const SideLook at_part = look_on_one_side({pyramid, part, from_to}, part, look, longest_em, ends);
+      if (at_part.sign.thickness_px > 0) look_at = at_part;
+    }
+    if (look_at.sign.thickness_px > 0) signs.push_back(look_at.sign);
   }
   return signs;
 }

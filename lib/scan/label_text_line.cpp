@@ -45,11 +45,11 @@ struct Profile {
 Profile side_profile(const Pyramid& pyramid, const LineFrame& frame, double reach_px) {
   Profile profile;
   int level = 0;
-  while (level + 1 < pyramid.levels() && reach_px / (1 << level) > 90) ++level;
+  while (level + 1 < pyramid.levels() && reach_px / (1 << level) > 60) ++level;
   const GreyView view = pyramid.level(level);
   profile.step_px = (1 << level);
   const int steps = static_cast<int>(reach_px / profile.step_px);
-  const int samples = std::clamp(static_cast<int>(frame.length_px / profile.step_px), 12, 48);
+  const int samples = std::clamp(static_cast<int>(frame.length_px / profile.step_px), 12, 40);
   for (int i = 0; i < steps; ++i) {
     double sum = 0;
     for (int s = 0; s < samples; ++s) {

@@ -105,8 +105,9 @@ struct Options {
   std::uint64_t seed = 1;
   std::vector<double> resolutions;
   double pt = 5;
-  std::string only;  // one condition, every failure listed
-  std::string keep;  // folder for the pictures that failed
+  std::string only;        // one condition, every failure listed
+  std::string keep;        // folder for the pictures that failed
+  bool any_scale = false;  // no code says how large a millimetre is
 };
 
 // Margins of texts that nothing but the margin speaks against, in tenths from below 0 to 1 and more.
@@ -126,7 +127,8 @@ void run_trial(const LabelTextReader& reader, const HouseStandard& standard, con
   const TrialConditions conditions = condition.mixed ? mixture(condition.conditions, random) : condition.conditions;
   const Trial trial = make_trial(standard, face, number, conditions, random);
   const std::clock_t before = std::clock();
-  const std::vector<TextReading> readings = reader.read(trial.picture.view(), {});
+  const TextSearch search{.px_per_mm = options.any_scale ? std::vector<double>{} : std::vector{conditions.px_per_mm}};
+  const std::vector<TextReading> readings = reader.search(trial.picture.view(), search);
   tally.ms += 1000.0 * static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC;
   bool right = false;
   std::string wrong;
@@ -169,6 +171,8 @@ Options parse(const std::vector<std::string>& words) {
       options.only = words[++i];
     else if (words[i] == "--keep" && has_value)
       options.keep = words[++i];
+    else if (words[i] == "--any-scale")
+      options.any_scale = true;
     else
       options.resolutions.push_back(std::atof(words[i].c_str()));
   }
@@ -181,7 +185,9 @@ Options parse(const std::vector<std::string>& words) {
 int main(int count, char** arguments) {
   const std::vector<std::string> words(arguments + 1, arguments + count);
   if (words.size() < 3) {
-    fmt::print("label_text_bench STANDARD.toml TRIALS SEED [PX_PER_MM…] [--pt P] [--only CONDITION] [--keep FOLDER]\n");
+    fmt::print(
+        "label_text_bench STANDARD.toml TRIALS SEED [PX_PER_MM…] [--pt P] [--only CONDITION] [--any-scale] "
+        "[--keep FOLDER]\n");
     return 2;
   }
   const Options options = parse(words);
