@@ -4,8 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/base/units.h"
 
 namespace sherdmark {
 namespace {
@@ -30,7 +32,21 @@ std::string value_words(const ParameterGrade& one) {
   }
 }
 
-std::string one_symbol(const PrintGrade& grade) {
+// What a size that is off tells; nothing when it is true.
+std::string size_words(const PrintedSize& size) {
+  if (std::abs(size.share_off()) <= k_most_size_off) return {};
+  const bool small = size.share_off() < 0;
+  return fmt::format(
+      "Printed {:.1f} % {} than true size: modules of {:.3f} mm where {:.3f} mm were drawn. Print at 100 %, without "
+      "\"fit to page\", and calibrate the printer.",
+      100 * std::abs(size.share_off()), small ? "smaller" : "larger", size.printed_mm, size.drawn_mm);
+}
+
+const PrintedSize* size_of(const GradeResult& result, std::size_t symbol) {
+  return symbol < result.sizes.size() && result.sizes[symbol] ? &*result.sizes[symbol] : nullptr;
+}
+
+std::string one_symbol(const PrintGrade& grade, const PrintedSize* size) {
   std::string text = fmt::format("  {} ({})  {} of {} × {} modules, {:.1f} pixels a module: {}\n",
                                  grade_letter(grade.grade), grade.grade, to_text(grade.format), grade.side_modules,
                                  grade.side_modules, grade.module_px, printable(grade.text));
@@ -41,6 +57,7 @@ std::string one_symbol(const PrintGrade& grade) {
     text += fmt::format("      {:<24} {:+.0f} % of a module (not graded)\n", "print growth", 100 * *grade.print_growth);
   for (const GradeParameter parameter : held_down_by(grade))
     text += fmt::format("    Held down by {}. {}\n", name_of(parameter), what_to_do(parameter));
+  if (const std::string words = size == nullptr ? "" : size_words(*size); !words.empty()) text += "    " + words + "\n";
   if (grade.module_px > 0 && grade.module_px < k_least_grading_module_px)
     text += fmt::format(
         "    The picture is coarse: below {:.0f} pixels a module it, and not the print, decides. Go nearer, or scan at "
@@ -49,7 +66,7 @@ std::string one_symbol(const PrintGrade& grade) {
   return text;
 }
 
-Json symbol_json(const PrintGrade& grade) {
+Json symbol_json(const PrintGrade& grade, const PrintedSize* size) {
   Json json;
   json["format"] = to_text(grade.format);
   json["text"] = grade.text;
@@ -67,12 +84,26 @@ Json symbol_json(const PrintGrade& grade) {
   json["held_down_by"] = Json::array();
   for (const GradeParameter parameter : held_down_by(grade))
     json["held_down_by"].push_back({{"parameter", to_text(parameter)}, {"what_to_do", what_to_do(parameter)}});
+  json["size"] = Json(nullptr);
+  if (size != nullptr)
+    json["size"] = {{"printed_module_mm", size->printed_mm},
+                    {"drawn_module_mm", size->drawn_mm},
+                    {"what_to_do", size_words(*size)}};
   json["corners"] = Json::array();
   for (const PointF& corner : grade.corners) json["corners"].push_back(Json::list({corner.x, corner.y}));
   return json;
 }
 
 }  // namespace
+
+std::optional<PrintedSize> printed_size(const PrintGrade& grade, double scan_dpi, std::span<const Placements> sheets) {
+  if (!(grade.module_px > 0) || !(scan_dpi > 0)) return std::nullopt;
+  for (const Placements& sheet : sheets)
+    for (const PlacedLabel& label : sheet.labels)
+      if (label.code && label.code->text == grade.text && label.code->format == grade.format)
+        return PrintedSize{dots_to_mm(grade.module_px, scan_dpi), dots_to_mm(label.code->module_dots, sheet.dpi)};
+  return std::nullopt;
+}
 
 std::optional<int> lowest_grade(std::span<const GradeResult> results) {
   std::optional<int> lowest;
@@ -91,7 +122,7 @@ std::string grade_text(std::span<const GradeResult> results) {
     } else if (result.grades.empty()) {
       text += "  no symbol that is graded (QR, Micro QR, square Data Matrix)\n";
     }
-    for (const PrintGrade& grade : result.grades) text += one_symbol(grade);
+    for (std::size_t i = 0; i < result.grades.size(); ++i) text += one_symbol(result.grades[i], size_of(result, i));
     symbols += result.grades.size();
   }
   text += fmt::format("{} symbol{} graded.\n", symbols, symbols == 1 ? "" : "s");
@@ -108,7 +139,8 @@ std::string grade_json(std::span<const GradeResult> results) {
     image["image"] = result.image;
     image["page"] = result.page;
     image["symbols"] = Json::array();
-    for (const PrintGrade& grade : result.grades) image["symbols"].push_back(symbol_json(grade));
+    for (std::size_t i = 0; i < result.grades.size(); ++i)
+      image["symbols"].push_back(symbol_json(result.grades[i], size_of(result, i)));
     image["error"] = result.error ? Json(*result.error) : Json(nullptr);
     document["images"].push_back(std::move(image));
   }

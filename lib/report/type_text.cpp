@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "report/type_glyphs.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/report/type_report.h"
@@ -29,6 +30,9 @@ std::string pairs_text(const TypeJudgement& found) {
                         rival.pair.distinctness, rival.pair.distinctness < k_distinctness_limit ? " !" : "  ",
                         printable(rival.first_number), printable(rival.second_number));
   }
+  std::vector<GlyphPair> pairs;
+  for (std::size_t i = 0; i < shown; ++i) pairs.push_back(found.rivals[i].pair);
+  const std::string drawn = glyphs_in_blocks(Typeface::find(found.font), pairs);
   if (found.rivals.empty()) text += "  no two characters share a place\n";
   if (shown < found.rivals.size())
     text += fmt::format("  and {} more, all more distinct\n", found.rivals.size() - shown);
@@ -36,7 +40,7 @@ std::string pairs_text(const TypeJudgement& found) {
     text += fmt::format("  {} reads as {}   {:.3f} !   {}  |  {}\n", printable(one.pair), printable(one.single),
                         one.distinctness, printable(one.number), printable(one.reads_as));
   if (found.joined.empty()) text += "  no two neighbours read as one other character\n";
-  return text;
+  return drawn.empty() ? text : text + "\nThe least distinct of them, drawn large\n" + drawn;
 }
 
 std::string turned_text(const TypeJudgement& found) {

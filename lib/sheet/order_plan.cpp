@@ -70,7 +70,8 @@ class OrderPlanner {
   };
 
   [[nodiscard]] bool fits_height(const StripItem& item, double height_mm) const {
-    return height_mm >= item.h_mm - k_hair_mm && height_mm - item.h_mm <= trimmer_.most_slack_mm + k_hair_mm &&
+    return height_mm >= item.h_mm - k_hair_mm &&
+           height_mm - item.h_mm <= std::min(trimmer_.most_slack_mm, k_most_higher_mm) + k_hair_mm &&
            height_mm <= item.most_mm + k_hair_mm;
   }
 

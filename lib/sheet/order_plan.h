@@ -14,6 +14,10 @@
 
 namespace sherdmark {
 
+// A label may be longer than its text needs, as the trimmer's slack allows, but hardly higher: one line stays a strip
+// of paper as low as it can be on its object, whatever its neighbours have.
+inline constexpr double k_most_higher_mm = 2.0;
+
 struct OrderedCell {
   std::size_t item = 0;
   std::size_t row = 0;  // strip of the stack, from the top

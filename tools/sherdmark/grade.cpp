@@ -14,6 +14,8 @@ namespace {
 struct Options : CommonOptions {
   std::vector<std::string> images;
   std::string least = "C";
+  int scan_dpi = 0;
+  std::vector<std::string> placements;
 };
 
 struct FileResult {
@@ -37,6 +39,19 @@ FileResult grade_file(const Session& session, const std::string& file) {
   return result;
 }
 
+// Sizes of what stands on the sheets that were named.
+void measure(const Session& session, const Options& options, std::vector<GradeResult>& results) {
+  if (options.placements.empty()) return;
+  if (options.scan_dpi == 0)
+    throw usage_error("--placements needs the scan's resolution.",
+                      "say it, as --dpi 600; a photograph has none: leave --placements out");
+  std::vector<Placements> sheets;
+  for (const std::string& file : options.placements)
+    sheets.push_back(read_placements_json(read_text(session.seams().files, file), file));
+  for (GradeResult& result : results)
+    for (const PrintGrade& grade : result.grades) result.sizes.push_back(printed_size(grade, options.scan_dpi, sheets));
+}
+
 int least_grade(const std::string& letter) { return 4 - static_cast<int>(std::string_view{"ABCDF"}.find(letter)); }
 
 int act(const Session& session, const Options& options) {
@@ -55,6 +70,7 @@ int act(const Session& session, const Options& options) {
     code = std::max(code, file.code);
     for (GradeResult& page : file.pages) results.push_back(std::move(page));
   }
+  measure(session, options, results);
   session.say(options.json ? grade_json(results) : grade_text(results));
   const auto lowest = lowest_grade(results);
   const bool good = lowest && *lowest >= least_grade(options.least);
@@ -72,6 +88,10 @@ Subcommand grade_command(const Session& session) {
             command.required_many("image", options->images, "Images (JPEG, PNG, TIFF, HEIC, WebP, PDF) or folders");
             command.one_of("--least", options->least, {"A", "B", "C", "D", "F"},
                            "Exit with 1 when a symbol is below this grade (default: C)");
+            command.number("--dpi", options->scan_dpi, 100, 4800,
+                           "Resolution of the flatbed scan; with --placements the size of the print is measured", "N");
+            command.many("--placements", options->placements,
+                         "The JSON file that labels wrote beside the sheets: how large each code was drawn", "FILE");
             add_json_option(command, *options);
             command.example("sherdmark grade scan-600dpi.png\nsherdmark grade scans --least B --json");
             command.act([&session, options] { return act(session, *options); });
