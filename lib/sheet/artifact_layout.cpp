@@ -169,6 +169,9 @@ OrderedPlan plan_lots_in_order(const std::vector<Piece>& pieces, const std::vect
   return plan;
 }
 
+// Above this the plan by widths, whose time grows with the square of the labels, is left out.
+constexpr std::size_t k_most_by_width = 20'000;
+
 // Labels strictly in bench order if the house wants it; else the least time, and where that saves no whole stroke the
 // stricter order.
 PlacedCells place_cells(const std::vector<Piece>& pieces, const RectMm& space, const Trimmer& trimmer) {
@@ -188,6 +191,7 @@ PlacedCells place_cells(const std::vector<Piece>& pieces, const RectMm& space, c
       placed.order = CutOrder::lots;
       least = lots.seconds;
     }
+  if (pieces.size() > k_most_by_width) return placed;
   if (const StripPlan strips = plan_strips(items, size, trimmer, quantum_for(items.size()));
       saves_a_stroke(strips.seconds)) {
     placed = place_strips(strips, space);
