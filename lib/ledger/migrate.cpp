@@ -38,6 +38,7 @@ const Migration& step_from(const std::vector<Migration>& steps, std::int64_t fro
 const std::vector<Migration>& known_migrations() {
   static const std::vector<Migration> k_steps = {
       {1, bring_to_version_2},
+      {2, bring_to_version_3},
   };
   return k_steps;
 }

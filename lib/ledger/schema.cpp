@@ -6,6 +6,7 @@
 #include "ledger/identity_rows.h"
 #include "ledger/schema_tables.h"
 #include "ledger/schema_version_2.h"
+#include "ledger/schema_version_3.h"
 
 namespace sherdmark {
 namespace {
@@ -74,16 +75,15 @@ std::string with_identities(std::string_view tables) {
 
 std::span<const std::string_view> record_tables() { return k_record_tables; }
 
-void bring_to_version_2(Database& database) {
-  database.execute(std::string{k_version_2_tables});
-  database.execute(with_identities(k_version_2_identities));
-}
+void bring_to_version_2(Database& database) { database.execute(std::string{k_version_2_tables}); }
+
+void bring_to_version_3(Database& database) { database.execute(with_identities(k_version_3_identities)); }
 
 void make_schema(Database& database) {
-  for (const std::string_view tables :
-       {k_event_tables, k_collection_tables, k_label_tables, k_work_tables})
+  for (const std::string_view tables : {k_event_tables, k_collection_tables, k_label_tables, k_work_tables})
     database.execute(with_identities(tables));
   bring_to_version_2(database);
+  bring_to_version_3(database);
   database.execute("PRAGMA application_id = " + std::to_string(k_application_id) +
                    "; PRAGMA user_version = " + std::to_string(k_schema_version));
 }

@@ -10,13 +10,14 @@
 namespace sherdmark {
 
 inline constexpr std::int64_t k_application_id = 0x53485244;  // "SHRD"
-inline constexpr std::int64_t k_schema_version = 2;
+inline constexpr std::int64_t k_schema_version = 3;
 
 // Tables that are the sum of the events, parents before children.
 [[nodiscard]] std::span<const std::string_view> record_tables();
 
-// From version 1, in the caller's transaction if there is one.
+// From the version before, in the caller's transaction if there is one.
 void bring_to_version_2(Database& database);
+void bring_to_version_3(Database& database);
 // Makes all tables in an empty database, in the caller's transaction if there is one, and sets both ids.
 void make_schema(Database& database);
 
