@@ -89,9 +89,12 @@ struct Builder {
   void note_set_aside(const ImageReadings& picture) {
     const std::size_t count = picture.set_aside.size();
     if (count == 0) return;
-    set.notes.push_back(std::to_string(count) + (count == 1 ? " line" : " lines") + " in " + printable(picture.image) +
-                        (count == 1 ? " looks like a label's but is" : " look like labels' but are") +
-                        " none by place, size or print, and " + (count == 1 ? "was" : "were") + " left out.");
+    const bool one = count == 1;
+    set.notes.push_back(
+        "In " + printable(picture.image) + ", " + std::to_string(count) +
+        (one ? " line looked like a label's. By its place, size or print it is none, and it was"
+             : " lines looked like labels'. By their place, size or print they are none, and they were") +
+        " left out.");
   }
 
   // A small code is handed back, to be joined to its text; everything else becomes a reading here.
