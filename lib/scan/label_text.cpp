@@ -83,6 +83,7 @@ constexpr double k_em_px_at_level = 14;
 constexpr double k_most_em_px_at_level = 32;
 constexpr double k_nearer = 2.0, k_farther = 1.5;  // than the codes; so much larger or smaller a label may be
 constexpr double k_least_piece_em = 0.8;           // of a rule, of which the rest may be hidden
+constexpr double k_least_cut_off_share = 0.55;     // of that, where the picture's border cut it off
 
 SearchLevels levels_for(const std::vector<double>& px_per_mm, double em_mm, int levels) {
   SearchLevels search;
@@ -110,13 +111,17 @@ std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, double le
   BlockMask mask = find_print(view);
   const double scale = 1 << level;
   clear_areas(mask, scale, done);
-  std::vector<RuleCandidate> rules = find_rules(view, mask, least_length_px);
+  std::vector<RuleCandidate> rules = find_rules(view, mask, k_least_cut_off_share * least_length_px);
   for (RuleCandidate& rule : rules) {
     rule.from = {rule.from.x * scale, rule.from.y * scale};
     rule.to = {rule.to.x * scale, rule.to.y * scale};
     rule.bend_px *= scale;
     rule.scale_px = scale;
   }
+  std::erase_if(rules, [&](const RuleCandidate& rule) {
+    const double length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
+    return length_px < least_length_px * scale && !is_cut_off(rule, pyramid.level(0));
+  });
   return rules;
 }
 

@@ -8,13 +8,14 @@
 namespace sherdmark::label_text {
 namespace {
 
-constexpr double k_ink_share = 0.85;     // of the paper's light that full ink takes away
-constexpr double k_least_depth = 0.15;   // of the paper's light: a faint line is a shadow
-constexpr double k_least_length_em = 1;  // of the part of a rule that is seen
-constexpr double k_low_share = 0.06;     // of the rule's length may be paler …
-constexpr double k_even_depth = 0.6;     // … than this share of its depth
-constexpr double k_clear_share = 0.4;    // of the rule's depth, that the strips of paper beside it may be dark
-constexpr double k_mark_share = 0.5;     // likewise, from which on something beyond the gap is a mark
+constexpr double k_ink_share = 0.85;         // of the paper's light that full ink takes away
+constexpr double k_least_depth = 0.15;       // of the paper's light: a faint line is a shadow
+constexpr double k_least_length_em = 1;      // of the part of a rule that is seen
+constexpr double k_least_cut_off_em = 0.45;  // likewise, where the border of the picture cut it off
+constexpr double k_low_share = 0.06;         // of the rule's length may be paler …
+constexpr double k_even_depth = 0.6;         // … than this share of its depth
+constexpr double k_clear_share = 0.4;        // of the rule's depth, that the strips of paper beside it may be dark
+constexpr double k_mark_share = 0.5;         // likewise, from which on something beyond the gap is a mark
 
 // Light along the line, at a distance from it towards `up`, in pixels of one level of the pyramid.
 class Beside {
@@ -157,14 +158,14 @@ struct SideLook {
 };
 
 SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const LabelLook& look, double longest_em,
-                          const Ends& ends = {}) {
+                          bool cut_off, const Ends& ends = {}) {
   constexpr double k_most_clear = 0.2;    // share of the strips beside the rule where something may stand
   constexpr double k_most_in_gap = 0.45;  // above it, for the tails of letters
   const Across across = look_across(beside);
   if (across.thickness_px <= 0) return {};
   const double em_px = across.thickness_px / look.rule_em;
   const double length_em = beside.length_px() / em_px;
-  if (length_em < k_least_length_em || length_em > longest_em) return {};
+  if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em) || length_em > longest_em) return {};
   if (!even(beside, across)) return {{}, true};
   if (goes_on(beside, across, em_px, ends)) return {};
   const double clear = across.paper - k_clear_share * across.depth;
@@ -173,12 +174,13 @@ SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
   const double gap_to = look.baseline_em - 0.07;
   if (marks(beside, 0.14 * em_px, std::max(0.16, gap_to) * em_px, step, clear).share > k_most_in_gap) return {};
   // The feet of the letters alone, should the rest be covered; or their lower halves.
+  const int least_changes = cut_off ? 1 : 2;  // of one character cut through there is one edge
   const auto like_text = [&](double height_em) {
     const Marks text = marks(beside, (look.baseline_em + 0.03) * em_px, (look.baseline_em + height_em) * em_px, step,
                              across.paper - k_mark_share * across.depth);
-    return text.changes >= 2 && text.share >= 0.1;
+    return text.changes >= least_changes && text.share >= 0.1;
   };
-  if (!like_text(0.16) && !like_text(0.32)) return {};
+  if (!like_text(0.16) && !like_text(0.32) && !(cut_off && like_text(0.75))) return {};
   RuleSign sign;
   sign.thickness_px = across.thickness_px * rule.scale_px;
   const double top = (look.baseline_em + 0.75) * em_px, foot = -0.1 * em_px;
@@ -189,7 +191,9 @@ SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
 struct Part {
   double from, to;
 };
-constexpr std::array k_parts{Part{0, 0.67}, Part{0.33, 1}, Part{0, 0.5}, Part{0.5, 1}, Part{0, 0.33}, Part{0.67, 1}};
+constexpr std::array k_parts{Part{0, 0.67}, Part{0.33, 1}, Part{0, 0.5}, Part{0.5, 1},
+                             Part{0, 0.33}, Part{0.67, 1}, Part{0, 0.2}, Part{0.8, 1}};
+constexpr std::size_t k_parts_of_whole = 6;  // the others are looked at only where the border cut the rule off
 
 RuleCandidate part_of(const RuleCandidate& rule, double from, double to) {
   const auto at = [&](double t) {
@@ -211,14 +215,17 @@ RuleCandidate part_of(const RuleCandidate& rule, double from, double to) {
 std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look,
                                      double longest_em) {
   std::vector<RuleSign> signs;
+  const bool cut_off = is_cut_off(rule, pyramid.level(0));
+  const std::size_t parts = cut_off ? k_parts.size() : k_parts_of_whole;
   for (const bool from_to : {true, false}) {
-    SideLook look_at = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em);
+    SideLook look_at = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em, cut_off);
     // Gloss or dirt on a part of it: the rest of a rule is a rule still.
-    for (std::size_t i = 0; look_at.uneven && i < k_parts.size(); ++i) {
+    for (std::size_t i = 0; look_at.uneven && i < parts; ++i) {
       const RuleCandidate part = part_of(rule, k_parts[i].from, k_parts[i].to);
       const bool has_first = k_parts[i].from <= 0;
       const Ends ends{from_to == has_first, from_to != has_first};
-      const SideLook at_part = look_on_one_side({pyramid, part, from_to}, part, look, longest_em, ends);
+      const SideLook at_part =
+          look_on_one_side({pyramid, part, from_to}, part, look, longest_em, is_cut_off(part, pyramid.level(0)), ends);
       if (at_part.sign.thickness_px > 0) look_at = at_part;
     }
     if (look_at.sign.thickness_px > 0) signs.push_back(look_at.sign);

@@ -15,26 +15,28 @@ struct Extremes {
   std::vector<std::uint8_t> largest;
 };
 
-// Of whole blocks; a row of blocks at a time, down first, so that the machine can do many columns at once.
+// Of every block, those that the picture's border cuts as well; a row of blocks at a time, down first, so that the
+// machine can do many columns at once.
 Extremes block_extremes(const GreyView& view, const BlockMask& mask) {
   constexpr int k_block = BlockMask::k_block_px;
   Extremes found{std::vector<std::uint8_t>(mask.contrast.size(), 255),
                  std::vector<std::uint8_t>(mask.contrast.size(), 0)};
-  const auto width = static_cast<std::size_t>(mask.columns) * k_block;
+  const auto width = static_cast<std::size_t>(view.width_px);
   std::vector<std::uint8_t> low(width), high(width);
   for (int row = 0; row < mask.rows; ++row) {
     std::copy_n(view.row(row * k_block), width, low.begin());
     high = low;
-    for (int y = 1; y < k_block; ++y) {
+    for (int y = 1; y < std::min(k_block, view.height_px - row * k_block); ++y) {
       const std::uint8_t* in = view.row(row * k_block + y);
       for (std::size_t x = 0; x < width; ++x) low[x] = std::min(low[x], in[x]);
       for (std::size_t x = 0; x < width; ++x) high[x] = std::max(high[x], in[x]);
     }
     for (int column = 0; column < mask.columns; ++column) {
       const auto first = static_cast<std::ptrdiff_t>(column) * k_block;
+      const std::ptrdiff_t end = std::min<std::ptrdiff_t>(first + k_block, view.width_px);
       const std::size_t here = mask.index(column, row);
-      found.smallest[here] = *std::min_element(low.begin() + first, low.begin() + first + k_block);
-      found.largest[here] = *std::max_element(high.begin() + first, high.begin() + first + k_block);
+      found.smallest[here] = *std::min_element(low.begin() + first, low.begin() + end);
+      found.largest[here] = *std::max_element(high.begin() + first, high.begin() + end);
     }
   }
   return found;
@@ -77,8 +79,8 @@ float sample(const GreyView& view, double x, double y) {
 
 BlockMask find_print(const GreyView& view) {
   BlockMask mask;
-  mask.columns = view.width_px / BlockMask::k_block_px;
-  mask.rows = view.height_px / BlockMask::k_block_px;
+  mask.columns = (view.width_px + BlockMask::k_block_px - 1) / BlockMask::k_block_px;
+  mask.rows = (view.height_px + BlockMask::k_block_px - 1) / BlockMask::k_block_px;
   mask.contrast.assign(static_cast<std::size_t>(mask.columns) * static_cast<std::size_t>(mask.rows), 0);
   mask.marked = mask.contrast;
   if (mask.contrast.empty()) return mask;

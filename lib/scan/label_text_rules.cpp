@@ -338,4 +338,12 @@ std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mas
   return rules;
 }
 
+bool is_cut_off(const RuleCandidate& rule, const GreyView& picture) {
+  const double reach = 4 * rule.scale_px;  // the outermost pixels have no neighbours, and an end is measured roughly
+  const auto at_border = [&](const PointF& end) {
+    return end.x < reach || end.y < reach || end.x > picture.width_px - reach || end.y > picture.height_px - reach;
+  };
+  return at_border(rule.from) || at_border(rule.to);
+}
+
 }  // namespace sherdmark::label_text

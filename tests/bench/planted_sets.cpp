@@ -1,7 +1,9 @@
 // Sets with planted faults, photographed (rendered) and judged as `check` does it: read_labels, build_set, judge. The
 // labels are those that the sheets print. Prints how often each fault gave which verdict; a wrong "agree" ends with 1.
 //
-//   planted_sets STANDARD.toml SETS SEED [PX_PER_MM] [--only FAULT] [--keep FOLDER]
+//   planted_sets STANDARD.toml SETS SEED [PX_PER_MM] [--from SET] [--only FAULT] [--keep FOLDER]
+//
+// --from begins with that set instead of set 0: `1 201 --from 128` is set 128 of seed 201 alone.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -255,6 +257,7 @@ struct Options {
   std::size_t sets = 100;
   std::uint64_t seed = 1;
   double px_per_mm = 12;
+  std::size_t from = 0;  // the first set
   std::string only;
   std::string keep;
 };
@@ -279,7 +282,7 @@ class Run {
     Collection collection{standard_, random};
     std::vector<PaperedBag> bags;
     for (int i = 0; i < k_bags; ++i) bags.push_back(collection.add(i + 1));
-    for_each_index(options_.sets, 0, [&](std::size_t i) { one_set(i, bags, collection.records); });
+    for_each_index(options_.sets, 0, [&](std::size_t i) { one_set(options_.from + i, bags, collection.records); });
     return std::move(tally_);
   }
 
@@ -339,10 +342,12 @@ void print(const Tally& tally) {
 }
 
 Options parse(const std::vector<std::string>& words) {
-  Options options{words[0], static_cast<std::size_t>(std::stoul(words[1])), std::stoull(words[2]), 12, {}, {}};
+  Options options{words[0], static_cast<std::size_t>(std::stoul(words[1])), std::stoull(words[2]), 12, 0, {}, {}};
   for (std::size_t i = 3; i < words.size(); ++i) {
     const bool has_value = i + 1 < words.size();
-    if (words[i] == "--only" && has_value)
+    if (words[i] == "--from" && has_value)
+      options.from = static_cast<std::size_t>(std::stoul(words[++i]));
+    else if (words[i] == "--only" && has_value)
       options.only = words[++i];
     else if (words[i] == "--keep" && has_value)
       options.keep = words[++i];
@@ -357,7 +362,7 @@ Options parse(const std::vector<std::string>& words) {
 int main(int count, char** arguments) {
   const std::vector<std::string> words(arguments + 1, arguments + count);
   if (words.size() < 3) {
-    fmt::print("planted_sets STANDARD.toml SETS SEED [PX_PER_MM] [--only FAULT] [--keep FOLDER]\n");
+    fmt::print("planted_sets STANDARD.toml SETS SEED [PX_PER_MM] [--from SET] [--only FAULT] [--keep FOLDER]\n");
     return 2;
   }
   const Options options = parse(words);

@@ -3,9 +3,12 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <ctime>
 #include <map>
 #include <set>
+#include <utility>
 
 #include "scan/photo_benchmark.h"
 #include "scenes/trial.h"
@@ -162,6 +165,51 @@ TEST(LabelText, a_number_cut_between_two_characters_is_not_read) {
           for (int x = edge; x < picture.width_px(); ++x) picture.row(y)[x] = light;
         EXPECT_EQ(sure_numbers(reader, picture.view()), std::vector<std::string>{}) << text << " " << at;
       }
+    }
+  }
+}
+
+// --- Labels that the picture's border cuts off
+// ------------------------------------------------------------------------
+
+// What the picture keeps when its border runs across a label, so many pixels behind the beginning of its paper.
+GreyView cut_behind(const Trial& trial, double kept_px) {
+  const GreyView whole = trial.picture.view();
+  const PointF from = trial.corners[0], to = trial.corners[1];
+  const auto w = whole.width_px, h = whole.height_px;
+  if (std::abs(to.x - from.x) > std::abs(to.y - from.y)) {
+    const int at = static_cast<int>(from.x + (to.x > from.x ? kept_px : -kept_px));
+    return to.x > from.x ? whole.crop(0, 0, at, h) : whole.crop(at, 0, w - at, h);
+  }
+  const int at = static_cast<int>(from.y + (to.y > from.y ? kept_px : -kept_px));
+  return to.y > from.y ? whole.crop(0, 0, w, at) : whole.crop(0, at, w, h - at);
+}
+
+TEST(LabelText, a_label_of_which_the_border_leaves_little_more_than_a_character_was_seen_but_not_read) {
+  constexpr double k_px_per_mm = 12, k_advance_mm = 0.6 * 5 * 25.4 / 72;
+  for (const auto& [name, text] :
+       {std::pair{"quillow_ferry", "IF-2031-846"}, {"quillow_ferry", "16LA3/2.347"}, {"ostervane", "2063-663-3zf"}}) {
+    const HouseStandard standard = standard_of(name);
+    const Typeface face = Typeface::find(standard.artifact.font);
+    const LabelTextReader reader{standard};
+    for (const double turn : {0.0, 90.0, 180.0, -90.0}) {
+      SeededRandom random{57};
+      const Trial trial = scenes::make_trial(
+          standard, face, printed(standard, text),
+          {.px_per_mm = k_px_per_mm, .trim_error_mm = 0, .least_turn_deg = turn, .most_turn_deg = turn}, random);
+      const auto seen_with = [&](double characters) {
+        const double kept_mm = standard.artifact.trim_tolerance_mm + characters * k_advance_mm;
+        return reader.search(cut_behind(trial, kept_mm * k_px_per_mm), {.px_per_mm = {k_px_per_mm}});
+      };
+      for (const double characters : {1.3, 1.6, 2.5}) {
+        const std::vector<TextReading> seen = seen_with(characters);
+        const auto of_a_rule = [&](const TextReading& one) {
+          return !one.sure && std::abs(one.px_per_mm_of_rule / k_px_per_mm - 1) < 0.15;
+        };
+        EXPECT_TRUE(std::any_of(seen.begin(), seen.end(), of_a_rule)) << text << " " << turn << " " << characters;
+        EXPECT_TRUE(std::none_of(seen.begin(), seen.end(), [](const TextReading& one) { return one.sure; }));
+      }
+      EXPECT_TRUE(seen_with(-0.3).empty()) << "blank paper at the border, " << text << " " << turn;
     }
   }
 }
