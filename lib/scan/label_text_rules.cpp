@@ -339,11 +339,13 @@ std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mas
 }
 
 bool is_cut_off(const RuleCandidate& rule, const GreyView& picture) {
+  constexpr double k_least_way = 0.5;      // of its length that it leads away from the border: at 30° to it and more
   const double reach = 4 * rule.scale_px;  // the outermost pixels have no neighbours, and an end is measured roughly
-  const auto at_border = [&](const PointF& end) {
-    return end.x < reach || end.y < reach || end.x > picture.width_px - reach || end.y > picture.height_px - reach;
-  };
-  return at_border(rule.from) || at_border(rule.to);
+  const double least = k_least_way * std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
+  const auto into = [&](double a, double b) { return std::min(a, b) < reach && std::abs(a - b) > least; };
+  return into(rule.from.x, rule.to.x) || into(rule.from.y, rule.to.y) ||
+         into(picture.width_px - rule.from.x, picture.width_px - rule.to.x) ||
+         into(picture.height_px - rule.from.y, picture.height_px - rule.to.y);
 }
 
 }  // namespace sherdmark::label_text

@@ -23,8 +23,8 @@ struct RuleCandidate {
 [[nodiscard]] std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask,
                                                     double least_length_px);
 
-// Whether an end of the rule lies at the border of a picture of this size, so near that the search could not follow it
-// further: the picture may have cut it off there. In pixels of the picture given.
+// Whether the rule runs into the border of this picture, so near that the search could not follow it further: the
+// border may have cut it off there. A line along the border is whole. In pixels of the picture given.
 [[nodiscard]] bool is_cut_off(const RuleCandidate& rule, const GreyView& picture);
 
 // Least squares of v = a + b t + c t^2; points are (t, v). All zero when they do not determine it.
