@@ -15,9 +15,8 @@ namespace sherdmark {
 // - Where a carrier's large print stands, and not of an artifact label's size; where its code stands, and not like a
 //   label either: the carrier's own print, whatever it reads. Dropped. Everything else on a carrier may be an artifact
 //   label that lies on it, and stays.
-// - Not read surely, where a carrier's code stands, and the picture shows just the modules that this code has there:
-// the
-//   code itself. Dropped.
+// - Not read surely, where a carrier's code stands, and the picture shows just the modules that this code has
+//   there: the code itself. Dropped.
 // - Not read surely, but on what looks like a label's rule by its thickness in mm: stays, wherever it lies.
 // - A line that looks like a rule, without a text that was made out, and not as thick as ours: set aside.
 // - Beside the carriers and not read surely: set aside when it is no print at all (too little contrast), or mostly dark
