@@ -35,6 +35,11 @@ constexpr double k_least_large_print = 2.0;
 constexpr double k_most_print_share = 0.42;
 // Round a code and the large print: what the camera and the folds of the paper may shift, in mm.
 constexpr double k_own_print_slack_mm = 1.5;
+// The legs of A, M or W in the line over the large print are as thin as a label's rule, and stand steeply on their
+// line.
+constexpr double k_longest_leg_em = 0.8;
+constexpr double k_longest_leg_mm = 2.0;
+constexpr double k_steep = 0.82;  // the sine of 55 degrees
 
 double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
 
@@ -72,7 +77,8 @@ struct SeenCarrierPaper {
   Corners code{};
   Corners large_print{};
   double px_per_mm = 0;
-  Corners modules{};  // the code without its quiet zone
+  double longest_leg_mm = 0;  // of the letters over the large print
+  Corners modules{};          // the code without its quiet zone
   SymbolMatrix symbol{};
 };
 
@@ -96,6 +102,7 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
           area(place.x_mm, place.y_mm, place.x_mm + code_mm, place.y_mm + code_mm),
           area(0, 0, place.x_mm, large_print_mm),
           around_px / 4 / side_mm,
+          std::min(k_longest_leg_mm, k_longest_leg_em * pt_to_mm(design.text_pt)),
           code,
           symbol};
 }
@@ -126,6 +133,19 @@ bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPape
   const double length_mm = distance(text.corners[0], text.corners[1]) / text.px_per_mm_of_rule;
   return at_scale(text.px_per_mm_of_rule, length_mm < k_short_rule_mm ? k_most_short_rule_ratio : k_most_rule_ratio,
                   papers);
+}
+
+// A leg of a letter in the line over a carrier's large print, which nothing else was read above.
+bool leg_of_a_carriers_letter(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
+  const PointF middle = centre_of(text.corners);
+  const double dx = text.corners[1].x - text.corners[0].x, dy = text.corners[1].y - text.corners[0].y;
+  const double length = std::hypot(dx, dy);
+  return text.lines.empty() && std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+           const double ux = paper.code[1].x - paper.code[0].x, uy = paper.code[1].y - paper.code[0].y;
+           const double across = std::abs(dx * uy - dy * ux) / std::max(1e-9, length * std::hypot(ux, uy));
+           return contains(paper.large_print, middle) && across > k_steep &&
+                  length < paper.longest_leg_mm * paper.px_per_mm;
+         });
 }
 
 bool of_label_size(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
@@ -240,7 +260,7 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
   std::vector<TextReading> kept;
   for (TextReading& text : picture.texts) {
     const bool sized = of_label_size(text, papers);
-    const bool on_a_rule = on_a_labels_rule(text, papers);
+    const bool on_a_rule = on_a_labels_rule(text, papers) && !leg_of_a_carriers_letter(text, papers);
     const bool like_a_label = on_a_rule || (sized && !text.lines.empty());
     const bool of_a_code = !text.sure && std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
       return contains(paper.code, centre_of(text.corners)) && is_the_code_itself(text, pixels, paper);
