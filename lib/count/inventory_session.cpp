@@ -9,21 +9,14 @@
 #include "sherdmark/code/cards.h"
 #include "sherdmark/count/inventory.h"
 #include "sherdmark/count/inventory_readings.h"
+#include "sherdmark/verify/scan_hearing.h"
 
 namespace sherdmark {
+
+using hearing::not_read;
+using hearing::say;
+
 namespace {
-
-ScanFeedback say(ScanFeedback feedback, ScanSignal signal, std::string line, std::string more = {}) {
-  feedback.signal = signal;
-  feedback.line = std::move(line);
-  if (!more.empty()) feedback.more.push_back(std::move(more));
-  return feedback;
-}
-
-ScanFeedback not_read(ScanFeedback feedback, std::string line, std::string more) {
-  feedback.accepted = false;
-  return say(std::move(feedback), ScanSignal::not_read, std::move(line), std::move(more));
-}
 
 // What the whole inventory would say of this bag: by the same rules as its report.
 InventoryLine line_of(const InventorySight& sight) {
@@ -90,35 +83,19 @@ InventorySession::InventorySession(Ledger& ledger, Actor actor, const InventoryR
 
 ScanFeedback InventorySession::hear(std::string_view line) {
   const std::string key = ledger_.collection_key();
-  ScanFeedback feedback;
-  if (trim(line).empty()) return not_read(feedback, "NOTHING READ", "An empty line came from the scanner.");
-  if (auto keyboard = detect_keyboard(line, key)) {
-    keyboard_ = *keyboard;
-    feedback.keyboard = std::move(keyboard);
-    return say(std::move(feedback), ScanSignal::fine, "SCANNER SET UP", keyboard_in_words(keyboard_));
+  auto [feedback, heard] = hearing::hear(line, key, keyboard_);
+  if (!heard) return feedback;
+  const LinkReading& reading = heard->reading;
+  const std::string& text = heard->text;
+  if (reading.status == LinkStatus::ours) {
+    if (reading.micro) return hear_line(reading.micro->number, std::move(feedback));
+    if (reading.link->collection_key == key)
+      if (const auto action = action_of(*reading.link)) return hear_action(*action, std::move(feedback));
+    return hear_line(text, std::move(feedback));
   }
-  const HeardCode heard = understand(line, key, keyboard_);
-  if (heard.how == Understood::uncertain)
-    return not_read(feedback, "NOT SURE", "This can be read in two ways. Scan the set-up card, then this label again.");
-  feedback.heard = heard.text;
-  feedback.accepted = true;
-  switch (heard.reading.status) {
-    case LinkStatus::damaged:
-      return not_read(feedback, "NOT READ", "The code came damaged. Scan it again, or type what stands on the label.");
-    case LinkStatus::newer:
-      return not_read(feedback, "NEWER LABEL", "This label was made by a newer program; nothing is made of it here.");
-    case LinkStatus::ours:
-      if (heard.reading.micro) return hear_line(heard.reading.micro->number, std::move(feedback));
-      if (heard.reading.link->collection_key == key)
-        if (const auto action = action_of(*heard.reading.link)) return hear_action(*action, std::move(feedback));
-      return hear_line(heard.text, std::move(feedback));
-    case LinkStatus::foreign:
-      break;
-  }
-  if (const auto action = parse_scan_action(to_upper_ascii(heard.text)); action && *action != ScanAction::setup)
+  if (const auto action = parse_scan_action(to_upper_ascii(text)); action && *action != ScanAction::setup)
     return hear_action(*action, std::move(feedback));
-  if (is_word(heard.text, "found")) return hear_line("unlabelled" + heard.text.substr(5), std::move(feedback));
-  return hear_line(heard.text, std::move(feedback));
+  return hear_line(is_word(text, "found") ? "unlabelled" + text.substr(5) : text, std::move(feedback));
 }
 
 ScanFeedback InventorySession::hear_action(ScanAction action, ScanFeedback feedback) {

@@ -4,25 +4,18 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
+#include "sherdmark/verify/scan_hearing.h"
 #include "verify/link_reading.h"
 
 namespace sherdmark {
+
+using hearing::not_read;
+using hearing::say;
+
 namespace {
 
 constexpr std::string_view k_picture = "scan";  // all readings of a set stand in one picture
 constexpr std::string_view k_place_word = "place ";
-
-ScanFeedback say(ScanFeedback feedback, ScanSignal signal, std::string line, std::string more = {}) {
-  feedback.signal = signal;
-  feedback.line = std::move(line);
-  if (!more.empty()) feedback.more.push_back(std::move(more));
-  return feedback;
-}
-
-ScanFeedback not_read(ScanFeedback feedback, std::string line, std::string more) {
-  feedback.accepted = false;
-  return say(std::move(feedback), ScanSignal::not_read, std::move(line), std::move(more));
-}
 
 std::string shown(const Reading& reading) {
   if (reading.role == LabelRole::artifact) return printable(reading.number.value_or(""));
@@ -82,39 +75,18 @@ void ScanSession::start_set() {
 }
 
 ScanFeedback ScanSession::hear(std::string_view line) {
-  const std::string key = records_.collection_key();
-  ScanFeedback feedback;
-  if (trim(line).empty()) return not_read(feedback, "NOTHING READ", "An empty line came from the scanner.");
-  if (auto keyboard = detect_keyboard(line, key)) {
-    keyboard_ = *keyboard;
-    feedback.keyboard = std::move(keyboard);
-    return say(std::move(feedback), ScanSignal::fine, "SCANNER SET UP", keyboard_in_words(keyboard_));
-  }
-  const HeardCode heard = understand(line, key, keyboard_);
-  if (heard.how == Understood::uncertain)
-    return not_read(feedback, "NOT SURE", "This can be read in two ways. Scan the set-up card, then this label again.");
-  feedback.heard = heard.text;
-  feedback.accepted = true;
-  if (heard.how == Understood::other_layout)
+  auto [feedback, heard] = hearing::hear(line, records_.collection_key(), keyboard_);
+  if (!heard) return feedback;
+  if (heard->how == Understood::other_layout)
     feedback.more.push_back(
         "The scanner types by another keyboard layout; its check characters made this one certain. "
         "Scan the set-up card once.");
-  switch (heard.reading.status) {
-    case LinkStatus::damaged:
-      return not_read(feedback, "NOT READ", "The code came damaged. Scan it again, or type what stands on the label.");
-    case LinkStatus::newer:
-      return not_read(feedback, "NEWER LABEL", "This label was made by a newer program; nothing is made of it here.");
-    case LinkStatus::ours:
-      if (heard.reading.micro) {
-        const bool matrix = standard_.artifact.micro_code == MicroCode::data_matrix;
-        return add_artifact(heard.reading.micro->number, matrix ? ReadingSource::data_matrix : ReadingSource::micro_qr,
-                            std::move(feedback));
-      }
-      return hear_link(*heard.reading.link, std::move(feedback));
-    case LinkStatus::foreign:
-      break;
-  }
-  return hear_typed(heard.text, std::move(feedback));
+  const LinkReading& reading = heard->reading;
+  if (reading.status == LinkStatus::foreign) return hear_typed(heard->text, std::move(feedback));
+  if (!reading.micro) return hear_link(*reading.link, std::move(feedback));
+  const bool matrix = standard_.artifact.micro_code == MicroCode::data_matrix;
+  return add_artifact(reading.micro->number, matrix ? ReadingSource::data_matrix : ReadingSource::micro_qr,
+                      std::move(feedback));
 }
 
 ScanFeedback ScanSession::hear_link(const LinkCode& link, ScanFeedback feedback) {

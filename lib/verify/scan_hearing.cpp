@@ -1,0 +1,45 @@
+#include "sherdmark/verify/scan_hearing.h"
+
+#include "sherdmark/base/text.h"
+
+namespace sherdmark::hearing {
+
+ScanFeedback say(ScanFeedback feedback, ScanSignal signal, std::string line, std::string more) {
+  feedback.signal = signal;
+  feedback.line = std::move(line);
+  if (!more.empty()) feedback.more.push_back(std::move(more));
+  return feedback;
+}
+
+ScanFeedback not_read(ScanFeedback feedback, std::string line, std::string more) {
+  feedback.accepted = false;
+  return say(std::move(feedback), ScanSignal::not_read, std::move(line), std::move(more));
+}
+
+HeardLine hear(std::string_view line, const std::string& collection_key, KeyboardSetup& keyboard) {
+  ScanFeedback feedback;
+  if (trim(line).empty()) return {not_read(feedback, "NOTHING READ", "An empty line came from the scanner."), {}};
+  if (auto shown = detect_keyboard(line, collection_key)) {
+    keyboard = *shown;
+    feedback.keyboard = std::move(shown);
+    return {say(std::move(feedback), ScanSignal::fine, "SCANNER SET UP", keyboard_in_words(keyboard)), {}};
+  }
+  HeardCode code = understand(line, collection_key, keyboard);
+  if (code.how == Understood::uncertain)
+    return {
+        not_read(feedback, "NOT SURE", "This can be read in two ways. Scan the set-up card, then this label again."),
+        {}};
+  feedback.heard = code.text;
+  if (code.reading.status == LinkStatus::damaged)
+    return {not_read(std::move(feedback), "NOT READ",
+                     "The code came damaged. Scan it again, or type what stands on the label."),
+            {}};
+  if (code.reading.status == LinkStatus::newer)
+    return {not_read(std::move(feedback), "NEWER LABEL",
+                     "This label was made by a newer program; nothing is made of it here."),
+            {}};
+  feedback.accepted = true;
+  return {std::move(feedback), std::move(code)};
+}
+
+}  // namespace sherdmark::hearing
