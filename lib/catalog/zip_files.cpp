@@ -13,6 +13,7 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/files.h"
+#include "sherdmark/base/folders.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -142,7 +143,8 @@ void pack_zip(const fs::path& folder, const fs::path& zip) {
         add_file(out.get(), folder / file, (folder.filename() / file).generic_string(), zip);
       if (zipClose(out.release(), nullptr) != ZIP_OK) throw not_written(zip);
     }
-    fs::rename(unfinished, zip);
+    sync_file(unfinished);
+    put_into_place(unfinished, zip);
   } catch (const fs::filesystem_error&) {
     fs::remove(unfinished, ignored);
     throw not_written(zip);

@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 
 #include "ledger/core.h"
-#include "ledger/folders.h"
+#include "sherdmark/base/folders.h"
 
 namespace sherdmark {
 

@@ -6,11 +6,11 @@
 #include <fmt/format.h>
 
 #include "ledger/core.h"
-#include "ledger/folders.h"
 #include "ledger/migrate.h"
 #include "ledger/schema.h"
 #include "ledger/stations.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/folders.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
-#include "ledger/folders.h"
 #include "ledger/schema.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/folders.h"
 
 namespace sherdmark {
 namespace {

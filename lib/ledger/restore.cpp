@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 
 #include "ledger/core.h"
-#include "ledger/folders.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/folders.h"
 
 namespace sherdmark {
 namespace {

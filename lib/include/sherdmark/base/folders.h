@@ -7,6 +7,8 @@ namespace sherdmark {
 
 // Makes the names in the folder of `file` durable. A folder that cannot be opened cannot be synced; that is no error.
 void sync_folder_of(const std::filesystem::path& file);
+// Makes what was written to the file durable. Throws environment_error.
+void sync_file(const std::filesystem::path& file);
 // Renames a finished file to a name that nobody has. Never replaces one: environment_error if it appeared meanwhile.
 void put_into_place(const std::filesystem::path& made, const std::filesystem::path& file);
 

@@ -1,4 +1,4 @@
-#include "ledger/folders.h"
+#include "sherdmark/base/folders.h"
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -16,6 +16,15 @@ void sync_folder_of(const fs::path& file) {
   if (descriptor < 0) return;
   ::fsync(descriptor);
   ::close(descriptor);
+}
+
+void sync_file(const fs::path& file) {
+  const int descriptor = ::open(file.c_str(), O_RDONLY | O_CLOEXEC);
+  const bool synced = descriptor >= 0 && ::fsync(descriptor) == 0;
+  if (descriptor >= 0) ::close(descriptor);
+  if (!synced)
+    throw environment_error("the file could not be written to its end", {.file = file.string()},
+                            "check the disk and the room on it");
 }
 
 void put_into_place(const fs::path& made, const fs::path& file) {
