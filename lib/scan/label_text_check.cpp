@@ -196,50 +196,6 @@ TextFit fit_text(const GlyphBank& bank, const SeenLine& line, const std::vector<
 
 namespace {
 
-// Ink of the paper half a glyph outside one end, carried on in a straight line from the glyphs nearest to it.
-double paper_beyond(std::vector<double> paper, bool at_end) {
-  constexpr std::size_t k_nearest = 6;
-  if (at_end) std::reverse(paper.begin(), paper.end());
-  paper.resize(std::min(paper.size(), k_nearest));
-  const auto count = static_cast<double>(paper.size());
-  double mean = 0, slope = 0, spread = 0;
-  for (const double ink : paper) mean += ink / count;
-  for (std::size_t i = 0; i < paper.size(); ++i) {
-    const double x = static_cast<double>(i) - (count - 1) / 2;
-    slope += x * (paper[i] - mean);
-    spread += x * x;
-  }
-  return spread > 0 ? mean - slope / spread * count / 2 : mean;
-}
-
-}  // namespace
-
-double clutter_at_ends(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs,
-                       const TextFit& fit) {
-  constexpr int k_parts = 4;
-  constexpr int k_first_row = 1, k_rows_a_part = 5;
-  constexpr double k_near_em = 0.05, k_far_em = 0.10;
-  const std::vector<float> model = draw_model(bank, line.strip, line.blur, glyphs);
-  const int near = static_cast<int>(std::lround(k_near_em / bank.column_em()));
-  const int far = static_cast<int>(std::lround(k_far_em / bank.column_em()));
-  double worst = 0;
-  for (const bool at_end : {false, true}) {
-    const int first = at_end ? line.strip.columns + near : -far;
-    for (int part = 0; part < k_parts; ++part) {
-      double sum = 0;
-      for (int r = k_first_row + part * k_rows_a_part; r < k_first_row + (part + 1) * k_rows_a_part; ++r)
-        for (int c = first; c < first + far - near; ++c)
-          sum +=
-              line.strip.row(r)[c] -
-              line.contrast * static_cast<double>(model[static_cast<std::size_t>(r * line.strip.stride + k_pad + c)]);
-      worst = std::max(worst, sum / (k_rows_a_part * (far - near)) - paper_beyond(fit.paper, at_end));
-    }
-  }
-  return worst / line.contrast;
-}
-
-namespace {
-
 struct Difference {
   double gained = 0;    // squares left over by the rival more than by the text
   double distance = 0;  // the same had nothing disturbed the text
