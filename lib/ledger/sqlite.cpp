@@ -168,16 +168,18 @@ sqlite3_stmt* Database::compile(std::string_view sql, bool keep) const {
 }
 
 Statement Database::prepare(std::string_view sql) {
-  std::vector<sqlite3_stmt*>& idle = idle_[sql];
-  if (idle.empty()) return {*this, compile(sql, true), sql};
+  auto found = idle_.find(sql);
+  if (found == idle_.end()) found = idle_.emplace(sql, std::vector<sqlite3_stmt*>{}).first;
+  auto& [text, idle] = *found;  // the caller's text may be gone when the statement is given back
+  if (idle.empty()) return {*this, compile(text, true), text};
   sqlite3_stmt* handle = idle.back();
   idle.pop_back();
-  return {*this, handle, sql};
+  return {*this, handle, text};
 }
 
 Statement Database::prepare_once(const std::string& sql) { return {*this, compile(sql, false), {}}; }
 
-void Database::give_back(std::string_view sql, sqlite3_stmt* handle) { idle_[sql].push_back(handle); }
+void Database::give_back(std::string_view sql, sqlite3_stmt* handle) { idle_.find(sql)->second.push_back(handle); }
 
 std::int64_t Database::last_id() const { return sqlite3_last_insert_rowid(handle_); }
 std::int64_t Database::changes() const { return sqlite3_changes64(handle_); }

@@ -104,7 +104,7 @@ class Database {
   Database& operator=(Database&&) = delete;
 
   void execute(const std::string& script);  // statements without parameters
-  // `sql` must be a string literal: statements are kept and handed out again.
+  // Statements are kept, by their text, and handed out again: for texts that are the same at every call.
   [[nodiscard]] Statement prepare(std::string_view sql);
   // For SQL made at run time; not kept.
   [[nodiscard]] Statement prepare_once(const std::string& sql);
@@ -140,7 +140,7 @@ class Database {
 
   std::filesystem::path file_;
   sqlite3* handle_ = nullptr;
-  std::map<std::string_view, std::vector<sqlite3_stmt*>> idle_;
+  std::map<std::string, std::vector<sqlite3_stmt*>, std::less<>> idle_;
 };
 
 // BEGIN IMMEDIATE now; ROLLBACK at the end of the scope unless committed.
