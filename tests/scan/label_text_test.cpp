@@ -37,9 +37,12 @@ PrintedNumber printed(const HouseStandard& standard, const std::string& text) {
   return {text, scenes::lines_of(standard, parsed->number)};
 }
 
+// With time enough for a slow machine, or one with sanitizers, to read as much.
+constexpr int k_ample_ms = 120000;
+
 std::vector<std::string> sure_numbers(const LabelTextReader& reader, const GreyView& picture) {
   std::vector<std::string> numbers;
-  for (const TextReading& reading : reader.read(picture, {}))
+  for (const TextReading& reading : reader.read(picture, {}, k_ample_ms))
     if (reading.sure) numbers.push_back(reading.number);
   return numbers;
 }
