@@ -30,21 +30,6 @@ struct Condition {
   bool mixed = false;  // drawn anew for each trial from the ranges of a bench camera
 };
 
-TrialConditions mixture(TrialConditions c, RandomSource& random) {
-  c.blur_px = between(random, 0.3, 1.2);
-  c.shake_px = between(random, 0, 1);
-  c.noise_levels = between(random, 1, 6);
-  c.most_tilt_deg = 25;
-  c.uneven_light = between(random, 0, 0.6);
-  c.jpeg_quality = static_cast<int>(between(random, 70, 95));
-  c.gloss = random.below(4) == 0 ? between(random, 0, 0.5) : 0;
-  c.bend_radius_mm = random.below(3) == 0 ? between(random, 20, 80) : 0;
-  c.body_light = between(random, 0.1, 0.8);
-  c.ink_light = between(random, 0.05, 0.3);
-  c.toner_spread_mm = between(random, 0, 0.03);
-  return c;
-}
-
 std::vector<Condition> conditions_at(double px_per_mm, double size_pt) {
   TrialConditions mild;
   mild.px_per_mm = px_per_mm;
@@ -124,7 +109,7 @@ void run_trial(const LabelTextReader& reader, const HouseStandard& standard, con
                const Options& options, const Condition& condition, int index, Tally& tally, Margins& margins) {
   SeededRandom random{options.seed * 1000003 + static_cast<std::uint64_t>(index)};
   const PrintedNumber number = random_number(standard, random);
-  const TrialConditions conditions = condition.mixed ? mixture(condition.conditions, random) : condition.conditions;
+  const TrialConditions conditions = condition.mixed ? mixed(condition.conditions, random) : condition.conditions;
   const Trial trial = make_trial(standard, face, number, conditions, random);
   const std::clock_t before = std::clock();
   const TextSearch search{.px_per_mm = options.any_scale ? std::vector<double>{} : std::vector{conditions.px_per_mm}};

@@ -115,6 +115,21 @@ PrintedNumber random_number(const HouseStandard& standard, RandomSource& random)
   return {text, lines_of(standard, number->number)};
 }
 
+TrialConditions mixed(TrialConditions c, RandomSource& random) {
+  c.blur_px = between(random, 0.3, 1.2);
+  c.shake_px = between(random, 0, 1);
+  c.noise_levels = between(random, 1, 6);
+  c.most_tilt_deg = 25;
+  c.uneven_light = between(random, 0, 0.6);
+  c.jpeg_quality = static_cast<int>(between(random, 70, 95));
+  c.gloss = random.below(4) == 0 ? between(random, 0, 0.5) : 0;
+  c.bend_radius_mm = random.below(3) == 0 ? between(random, 20, 80) : 0;
+  c.body_light = between(random, 0.1, 0.8);
+  c.ink_light = between(random, 0.05, 0.3);
+  c.toner_spread_mm = between(random, 0, 0.03);
+  return c;
+}
+
 Trial make_trial(const HouseStandard& standard, const Typeface& face, const PrintedNumber& number,
                  const TrialConditions& conditions, RandomSource& random) {
   ArtifactLabelDesign design = standard.artifact;

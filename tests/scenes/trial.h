@@ -32,6 +32,10 @@ struct TrialConditions {
   double most_turn_deg = 180;
 };
 
+// The same, with blur, shake, noise, tilt, light, compression, gloss, bend, body, ink and toner drawn anew from the ranges
+// that a bench camera gives.
+[[nodiscard]] TrialConditions mixed(TrialConditions conditions, RandomSource& random);
+
 struct Trial {
   std::string number;              // canonical
   std::vector<std::string> lines;  // as printed
