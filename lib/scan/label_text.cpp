@@ -147,10 +147,14 @@ void add_sign(std::vector<TextReading>& readings, const RuleSign& sign, const Ho
   seen.corners = sign.corners;
   seen.px_per_mm = sign.thickness_px / standard.artifact.rule_mm;
   seen.px_per_mm_of_rule = seen.px_per_mm;
+  seen.most_px_per_mm_of_rule = sign.most_thickness_px / standard.artifact.rule_mm;
   seen.why_not = "a label's rule was seen, but not its text";
   for (TextReading& known : readings) {
     if (!same_place(known, seen)) continue;
-    if (!known.sure && known.px_per_mm_of_rule <= 0) known.px_per_mm_of_rule = seen.px_per_mm_of_rule;
+    if (!known.sure && known.px_per_mm_of_rule <= 0) {
+      known.px_per_mm_of_rule = seen.px_per_mm_of_rule;
+      known.most_px_per_mm_of_rule = seen.most_px_per_mm_of_rule;
+    }
     // A line of another size seen at this place may be chance; which one is the label's is for others to say.
     const double ratio = known.sure ? 1 : known.px_per_mm_of_rule / seen.px_per_mm_of_rule;
     if (ratio < k_same_rule_ratio && ratio > 1 / k_same_rule_ratio) return;

@@ -53,8 +53,8 @@ class Beyond {
   bool at_end_;
 };
 
-// The label's own edge, where a darker body begins, seen through the blur that the text shows: what of it spills over the
-// columns [near, far). 0 when the edge lies too near to be the label's, or when there is none within reach.
+// The label's own edge, where a darker body begins, seen through the blur that the text shows: what of it spills over
+// the columns [near, far). 0 when the edge lies too near to be the label's, or when there is none within reach.
 double spill_of_edge(const Beyond& beyond, double paper, double blur_columns, int least_edge, int near, int far) {
   constexpr int k_last_row = k_first_row + k_parts * k_rows_a_part;
   const auto ink_at = [&](int column) { return beyond.ink(k_first_row, k_last_row, column, column + 1) - paper; };

@@ -66,6 +66,7 @@ struct Across {
   double paper = 0;
   double depth = 0;
   double thickness_px = 0;
+  double width_px = 0;  // of a line as deep all over that takes as much light away
 };
 
 Across look_across(const Beside& beside) {
@@ -86,6 +87,7 @@ Across look_across(const Beside& beside) {
       held += 0.5 * dark;
     }
   across.thickness_px = held / (k_ink_share * across.paper);
+  across.width_px = held / across.depth;
   return across;
 }
 
@@ -183,6 +185,7 @@ SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
   if (!like_text(0.16) && !like_text(0.32) && !(cut_off && like_text(0.75))) return {};
   RuleSign sign;
   sign.thickness_px = across.thickness_px * rule.scale_px;
+  sign.most_thickness_px = std::max(across.thickness_px, across.width_px) * rule.scale_px;
   const double top = (look.baseline_em + 0.75) * em_px, foot = -0.1 * em_px;
   sign.corners = {beside.place(0, top), beside.place(1, top), beside.place(1, foot), beside.place(0, foot)};
   return {sign, false};
@@ -220,15 +223,17 @@ std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate
   for (const bool from_to : {true, false}) {
     SideLook look_at = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em, cut_off);
     // Gloss or dirt on a part of it: the rest of a rule is a rule still.
-    for (std::size_t i = 0; look_at.uneven && i < parts; ++i) {
+    for (std::size_t i = 0; look_at.uneven && look_at.sign.thickness_px <= 0 && i < parts; ++i) {
       const RuleCandidate part = part_of(rule, k_parts[i].from, k_parts[i].to);
       const bool has_first = k_parts[i].from <= 0;
       const Ends ends{from_to == has_first, from_to != has_first};
       const SideLook at_part =
           look_on_one_side({pyramid, part, from_to}, part, look, longest_em, is_cut_off(part, pyramid.level(0)), ends);
-      if (at_part.sign.thickness_px > 0) look_at = at_part;
+      if (at_part.sign.thickness_px > 0) look_at.sign = at_part.sign;
     }
-    if (look_at.sign.thickness_px > 0) signs.push_back(look_at.sign);
+    if (look_at.sign.thickness_px <= 0) continue;
+    if (!look_at.uneven) look_at.sign.most_thickness_px = look_at.sign.thickness_px;
+    signs.push_back(look_at.sign);
   }
   return signs;
 }

@@ -11,8 +11,9 @@ namespace sherdmark::label_text {
 
 // A rule seen by itself: clear paper on both of its sides, then marks on one of them as a line of text makes them.
 struct RuleSign {
-  double thickness_px = 0;  // in pixels of the picture given
-  Corners corners{};        // of the line of text that would stand on it
+  double thickness_px = 0;       // in pixels of the picture given, had its ink the darkness of full ink
+  double most_thickness_px = 0;  // the same, or more where gloss or dirt made it paler: as wide as it looks
+  Corners corners{};             // of the line of text that would stand on it
 };
 
 // The signs of a label on either side of a line, at most two: between two labels that lie close together, the rule of

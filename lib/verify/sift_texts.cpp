@@ -3,11 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
-#include "sherdmark/base/units.h"
-#include "sherdmark/code/link_code.h"
-#include "sherdmark/sheet/carrier_code_place.h"
+#include "verify/carrier_papers.h"
 
 namespace sherdmark {
 namespace {
@@ -33,92 +30,10 @@ constexpr double k_own_edge_mm = 1.2;
 constexpr double k_least_large_print = 2.0;
 // An artifact label's line is mostly paper; bold strokes are not.
 constexpr double k_most_print_share = 0.42;
-// Round a code and the large print: what the camera and the folds of the paper may shift, in mm.
-constexpr double k_own_print_slack_mm = 1.5;
-// The legs of A, M or W in the line over the large print are as thin as a label's rule, and stand steeply on their
-// line.
-constexpr double k_longest_leg_em = 0.8;
-constexpr double k_longest_leg_mm = 2.0;
+// Nor has it a dark spot of such a radius: its strokes are thinner.
+constexpr double k_bold_radius_mm = 0.25;
+// The legs of A, M or W in the line over the large print stand steeply on their line.
 constexpr double k_steep = 0.82;  // the sine of 55 degrees
-
-double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
-// The plane of a carrier: (0,0) … (1,1) is the code without its quiet zone.
-class CodePlane {
- public:
-  explicit CodePlane(const Corners& c) : origin_(c[0]) {
-    const double sx = c[0].x - c[1].x + c[2].x - c[3].x, sy = c[0].y - c[1].y + c[2].y - c[3].y;
-    const double dx1 = c[1].x - c[2].x, dx2 = c[3].x - c[2].x, dy1 = c[1].y - c[2].y, dy2 = c[3].y - c[2].y;
-    const double determinant = dx1 * dy2 - dx2 * dy1;
-    if (std::abs(determinant) > 1e-9) {
-      g_ = (sx * dy2 - dx2 * sy) / determinant;
-      h_ = (dx1 * sy - sx * dy1) / determinant;
-    }
-    along_ = {c[1].x - c[0].x + g_ * c[1].x, c[1].y - c[0].y + g_ * c[1].y};
-    down_ = {c[3].x - c[0].x + h_ * c[3].x, c[3].y - c[0].y + h_ * c[3].y};
-  }
-  [[nodiscard]] PointF at(double u, double v) const {
-    const double w = std::max(0.05, g_ * u + h_ * v + 1);
-    return {(along_.x * u + down_.x * v + origin_.x) / w, (along_.y * u + down_.y * v + origin_.y) / w};
-  }
-
- private:
-  PointF origin_;
-  PointF along_;
-  PointF down_;
-  double g_ = 0;
-  double h_ = 0;
-};
-
-// A bag label or tag in the picture, and the two things on it that may look like the line of an artifact label: the
-// code, and the large print with the rule under it. Both stand where the design puts them.
-struct SeenCarrierPaper {
-  Corners outline{};
-  Corners code{};
-  Corners large_print{};
-  double px_per_mm = 0;
-  double longest_leg_mm = 0;  // of the letters over the large print
-  Corners modules{};          // the code without its quiet zone
-  SymbolMatrix symbol{};
-};
-
-SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const CarrierDesign& design,
-                          const CarrierCodePlace& place) {
-  const double module_mm = place.size.module_mm, side_mm = symbol.width_modules * module_mm;
-  const double quiet_mm = symbol.quiet_zone_modules * module_mm;
-  const CodePlane plane{code};
-  const auto area = [&](double left_mm, double top_mm, double right_mm, double bottom_mm) {
-    const auto u = [&](double mm) { return (mm - place.x_mm - quiet_mm) / side_mm; };
-    const auto v = [&](double mm) { return (mm - place.y_mm - quiet_mm) / side_mm; };
-    return Corners{plane.at(u(left_mm), v(top_mm)), plane.at(u(right_mm), v(top_mm)),
-                   plane.at(u(right_mm), v(bottom_mm)), plane.at(u(left_mm), v(bottom_mm))};
-  };
-  const double code_mm = side_mm + 2 * quiet_mm;
-  const double large_print_mm = design.inset_top_mm + carrier_padding_mm(design) +
-                                pt_to_mm(2 * design.text_pt + 1.5 * design.number_pt) + k_own_print_slack_mm;
-  double around_px = 0;
-  for (std::size_t i = 0; i < 4; ++i) around_px += distance(code[i], code[(i + 1) % 4]);
-  return {area(0, 0, design.width_mm, design.height_mm),
-          area(place.x_mm, place.y_mm, place.x_mm + code_mm, place.y_mm + code_mm),
-          area(0, 0, place.x_mm, large_print_mm),
-          around_px / 4 / side_mm,
-          std::min(k_longest_leg_mm, k_longest_leg_em * pt_to_mm(design.text_pt)),
-          code,
-          symbol};
-}
-
-std::vector<SeenCarrierPaper> carrier_papers(const std::vector<CodeReading>& codes, const HouseStandard& standard) {
-  std::vector<SeenCarrierPaper> papers;
-  for (const CodeReading& code : codes) {
-    const LinkReading link = parse_code_text(code.text);
-    if (code.format != SymbolFormat::qr || !link.link || link.link->role == LabelRole::artifact) continue;
-    const CarrierDesign& design = standard.carrier_design(link.link->role);
-    const SymbolMatrix symbol = make_qr(code.text, ErrorLevel::q);
-    const auto place = place_carrier_code(symbol, design, standard.printer.dpi);
-    if (place) papers.push_back(paper_of(code.corners, symbol, design, *place));
-  }
-  return papers;
-}
 
 bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrierPaper>& papers) {
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
@@ -131,8 +46,11 @@ bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrier
 bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
   if (text.sure || text.px_per_mm_of_rule <= 0) return false;
   const double length_mm = distance(text.corners[0], text.corners[1]) / text.px_per_mm_of_rule;
-  return at_scale(text.px_per_mm_of_rule, length_mm < k_short_rule_mm ? k_most_short_rule_ratio : k_most_rule_ratio,
-                  papers);
+  const double most_ratio = length_mm < k_short_rule_mm ? k_most_short_rule_ratio : k_most_rule_ratio;
+  const double most = std::max(text.px_per_mm_of_rule, text.most_px_per_mm_of_rule);
+  return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+    return paper.px_per_mm * most_ratio > text.px_per_mm_of_rule && paper.px_per_mm < most * most_ratio;
+  });
 }
 
 // A leg of a letter in the line over a carrier's large print, which nothing else was read above.
@@ -157,38 +75,6 @@ bool on_a_carrier(const TextReading& text, const std::vector<SeenCarrierPaper>& 
                      [&](const SeenCarrierPaper& paper) { return contains(paper.outline, centre_of(text.corners)); });
 }
 
-struct Tone {
-  double contrast = 0;    // of the darkest and lightest fiftieths
-  double dark_share = 0;  // of the area, darker than half way between
-  double half = 0;        // half way between
-};
-
-Tone tone_of(const GreyView& pixels, const Corners& c) {
-  constexpr int k_across = 96, k_down = 24;
-  std::array<int, 256> histogram{};
-  for (int j = 0; j < k_down; ++j) {
-    for (int i = 0; i < k_across; ++i) {
-      const double u = (i + 0.5) / k_across, v = (j + 0.5) / k_down;
-      const double x = (1 - v) * ((1 - u) * c[0].x + u * c[1].x) + v * ((1 - u) * c[3].x + u * c[2].x);
-      const double y = (1 - v) * ((1 - u) * c[0].y + u * c[1].y) + v * ((1 - u) * c[3].y + u * c[2].y);
-      if (x < 0 || y < 0 || x >= pixels.width_px || y >= pixels.height_px) continue;
-      ++histogram[pixels.at(static_cast<int>(x), static_cast<int>(y))];
-    }
-  }
-  const int all = std::accumulate(histogram.begin(), histogram.end(), 0);
-  const auto level_at = [&](int rank) {
-    int level = 0;
-    for (int seen = histogram[0]; seen <= rank && level < 255; seen += histogram[static_cast<std::size_t>(level)])
-      ++level;
-    return level;
-  };
-  if (all == 0) return {};
-  const int dark = level_at(all / 50), light = level_at(all - 1 - all / 50);
-  const int half = (dark + light + 1) / 2;
-  const int darker = std::accumulate(histogram.begin(), histogram.begin() + half, 0);
-  return {static_cast<double>(light - dark), static_cast<double>(darker) / all, static_cast<double>(half)};
-}
-
 // Whether the picture shows, where the text would be, just the modules that the code has there. A label that lies on a
 // code covers some of them, and half of those it covers were dark.
 bool is_the_code_itself(const TextReading& text, const GreyView& pixels, const SeenCarrierPaper& paper) {
@@ -210,15 +96,42 @@ bool is_the_code_itself(const TextReading& text, const GreyView& pixels, const S
   return seen >= k_least_modules && wrong <= k_most_wrong * seen;
 }
 
+// Whether somewhere within the text's lines everything is dark, as far round as a stroke of the large print reaches.
+bool has_a_bold_stroke(const TextReading& text, const GreyView& pixels, const SeenCarrierPaper& paper) {
+  constexpr int k_across = 64, k_down = 24;
+  constexpr std::array k_round{PointF{0, 0},     PointF{1, 0},      PointF{-1, 0},     PointF{0, 1},      PointF{0, -1},
+                               PointF{0.7, 0.7}, PointF{-0.7, 0.7}, PointF{0.7, -0.7}, PointF{-0.7, -0.7}};
+  const double half = tone_of(pixels, paper.modules).half, radius_px = k_bold_radius_mm * paper.px_per_mm;
+  const Corners& c = text.corners;
+  const auto dark_round = [&](const PointF& middle) {
+    return std::all_of(k_round.begin(), k_round.end(), [&](const PointF& way) {
+      const double x = middle.x + way.x * radius_px, y = middle.y + way.y * radius_px;
+      return x >= 0 && y >= 0 && x < pixels.width_px && y < pixels.height_px &&
+             pixels.at(static_cast<int>(x), static_cast<int>(y)) < half;
+    });
+  };
+  for (int j = 0; j < k_down; ++j)
+    for (int i = 0; i < k_across; ++i) {
+      const double u = (i + 0.5) / k_across, v = (j + 0.5) / k_down;
+      if (dark_round({(1 - v) * ((1 - u) * c[0].x + u * c[1].x) + v * ((1 - u) * c[3].x + u * c[2].x),
+                      (1 - v) * ((1 - u) * c[0].y + u * c[1].y) + v * ((1 - u) * c[3].y + u * c[2].y)}))
+        return true;
+    }
+  return false;
+}
+
 // The carrier's own code or large print: bold strokes, or far too large. Whatever else stands there may be a label that
-// lies on the carrier.
+// lies on the carrier. A line that bears no text, and is none that a label's rule could be, may lie between two
+// letters.
 bool own_print_of_a_carrier(const TextReading& text, const GreyView& pixels,
                             const std::vector<SeenCarrierPaper>& papers, bool sized) {
   const PointF middle = centre_of(text.corners);
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
     if (contains(paper.code, middle)) return !sized || text.lines.empty();
-    return contains(paper.large_print, middle) && ((!sized && text.px_per_mm > k_least_large_print * paper.px_per_mm) ||
-                                                   tone_of(pixels, text.corners).dark_share > k_most_print_share);
+    return contains(paper.large_print, middle) &&
+           ((!sized && text.px_per_mm > k_least_large_print * paper.px_per_mm) ||
+            tone_of(pixels, text.corners).dark_share > k_most_print_share ||
+            (text.lines.empty() && text.px_per_mm_of_rule <= 0 && has_a_bold_stroke(text, pixels, paper)));
   });
 }
 

@@ -1,6 +1,6 @@
-// A general-purpose text reader, Tesseract, beside the reader of artifact labels, on the same labels. Tesseract gets each
-// label as a straightened crop, cut by its true corners and enlarged, with the characters that the house standard's schemes
-// know as its only ones; ours finds, straightens and reads it in the photograph by itself.
+// A general-purpose text reader, Tesseract, beside the reader of artifact labels, on the same labels. Tesseract gets
+// each label as a straightened crop, cut by its true corners and enlarged, with the characters that the house
+// standard's schemes know as its only ones; ours finds, straightens and reads it in the photograph by itself.
 //
 //   reference_text_bench STANDARD.toml TRIALS SEED [PX_PER_MM…]
 #include <fmt/format.h>
@@ -29,7 +29,8 @@ using namespace sherdmark::scenes;
 constexpr double k_crop_px_per_mm = 40;  // capitals of 5 pt about 50 pixels high
 
 double light_at(const GreyView& view, double x, double y) {
-  const double fx = std::clamp(x - 0.5, 0.0, view.width_px - 1.001), fy = std::clamp(y - 0.5, 0.0, view.height_px - 1.001);
+  const double fx = std::clamp(x - 0.5, 0.0, view.width_px - 1.001),
+               fy = std::clamp(y - 0.5, 0.0, view.height_px - 1.001);
   const int ix = static_cast<int>(fx), iy = static_cast<int>(fy);
   const double dx = fx - ix, dy = fy - iy;
   const auto at = [&](int cx, int cy) { return static_cast<double>(view.row(cy)[cx]); };
@@ -44,7 +45,7 @@ GreyPicture straightened(const GreyView& picture, const Corners& c, double px_pe
   for (int y = 0; y < crop.height_px(); ++y)
     for (int x = 0; x < crop.width_px(); ++x) {
       const double u = (x + 0.5) / crop.width_px(), v = (y + 0.5) / crop.height_px();
-      const auto blend = [&](double PointF::* axis) {
+      const auto blend = [&](double PointF::*axis) {
         return (c[0].*axis * (1 - u) + c[1].*axis * u) * (1 - v) + (c[3].*axis * (1 - u) + c[2].*axis * u) * v;
       };
       crop.row(y)[x] = static_cast<std::uint8_t>(light_at(picture, blend(&PointF::x), blend(&PointF::y)) + 0.5);
@@ -55,7 +56,8 @@ GreyPicture straightened(const GreyView& picture, const Corners& c, double px_pe
 std::string characters_of(const HouseStandard& standard) {
   std::set<char32_t> all;
   for (const Scheme& scheme : standard.schemes)
-    for (const NumberGrammar::State& state : scheme.grammar(NumberLevel::item, standard.artifact.check_character).states)
+    for (const NumberGrammar::State& state :
+         scheme.grammar(NumberLevel::item, standard.artifact.check_character).states)
       for (const NumberGrammar::Arc& arc : state.arcs) all.insert(arc.character);
   return encode_utf8(std::u32string{all.begin(), all.end()});
 }
@@ -95,8 +97,8 @@ int main(int count, char** arguments) {
   const std::string characters = characters_of(standard);
   const testing::ScratchFolder folder;
   const std::filesystem::path file = folder.path() / "crop.png";
-  fmt::print("{:>6}   {:>26}   {:>26}\n{:>6}   {:>8} {:>8} {:>8}   {:>8} {:>8} {:>8}\n", "", "labels' own reader", "tesseract",
-             "px/mm", "right", "wrong", "unread", "right", "wrong", "unread");
+  fmt::print("{:>6}   {:>26}   {:>26}\n{:>6}   {:>8} {:>8} {:>8}   {:>8} {:>8} {:>8}\n", "", "labels' own reader",
+             "tesseract", "px/mm", "right", "wrong", "unread", "right", "wrong", "unread");
   for (const double px_per_mm : resolutions) {
     Tally ours, theirs;
     for (int i = 0; i < trials; ++i) {

@@ -157,6 +157,52 @@ TEST_F(SiftTexts, bold_strokes_and_far_too_large_print_where_the_number_stands_a
   EXPECT_TRUE(picture_.set_aside.empty());
 }
 
+TEST_F(SiftTexts, a_line_between_two_bold_letters_of_the_large_print_is_the_carriers_own) {
+  const auto between_letters = [&](double letter_px) {
+    picture_.texts.clear();
+    paint(150, 140, 300, 80, 220);
+    paint(205, 150, letter_px, 60, 40);
+    add(false, box(200, 160, 64, 22), 11);
+    sift();
+    return picture_.texts.size();
+  };
+  EXPECT_EQ(between_letters(14), 0U);
+  EXPECT_EQ(between_letters(2), 1U) << "strokes as thin as a label's";
+  add(false, box(200, 160, 64, 22), 11);
+  paint(205, 150, 14, 60, 40);
+  picture_.texts.back().px_per_mm_of_rule = 11;
+  sift();
+  EXPECT_EQ(picture_.texts.size(), 1U) << "a label's rule, although it lies beside something bold";
+}
+
+TEST_F(SiftTexts, a_steep_short_line_over_the_large_print_is_the_leg_of_a_letter_and_a_level_or_long_one_is_not) {
+  const auto stays = [&](const Corners& line) {
+    picture_.texts.clear();
+    add(false, line, k_px_per_mm);
+    picture_.texts.back().px_per_mm_of_rule = k_px_per_mm;
+    sift();
+    return picture_.texts.size() == 1;
+  };
+  const auto upright = [](double length_px) {
+    return Corners{PointF{200, 150}, PointF{200, 150 + length_px}, PointF{190, 150 + length_px}, PointF{190, 150}};
+  };
+  EXPECT_FALSE(stays(upright(14)));
+  EXPECT_TRUE(stays(upright(30)));
+  EXPECT_TRUE(stays(box(200, 150, 14, 10)));
+}
+
+TEST_F(SiftTexts, a_rule_that_gloss_made_paler_may_be_as_thick_as_it_looks) {
+  for (const double most : {7.0, 13.0, 18.0}) {
+    picture_.texts.clear();
+    picture_.set_aside.clear();
+    add(false, box(1300, 300, 110, 22), 6);
+    picture_.texts.back().px_per_mm_of_rule = 6;
+    picture_.texts.back().most_px_per_mm_of_rule = most;
+    sift();
+    EXPECT_EQ(picture_.texts.size(), most < k_px_per_mm ? 0U : 1U) << most;
+  }
+}
+
 TEST_F(SiftTexts, what_lies_on_the_code_itself_is_the_code) {
   const Corners& code = picture_.codes.front().corners;
   add(false, box(code[0].x + 20, code[0].y + 60, 60, 22), 18);

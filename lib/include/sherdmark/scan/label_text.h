@@ -26,7 +26,8 @@ struct TextReading {
   std::string why_not;           // when not sure: "rule end not seen", "too blurred", "margin" …
   double px_per_mm = 0;          // measured from the rule
   double px_per_mm_of_rule = 0;  // not sure: by the thickness of what looks like a label's rule; 0: no rule like one
-  Corners corners{};             // of the paper or of the text block, as it reads upright
+  double most_px_per_mm_of_rule = 0;  // more than that where gloss or dirt made the rule paler: it may be so thick
+  Corners corners{};                  // of the paper or of the text block, as it reads upright
 };
 
 inline constexpr int k_text_budget_ms = 3000;
