@@ -300,8 +300,9 @@ class Season {
     const auto before = count ? pieces() : std::pair<std::int64_t, std::int64_t>{};
     switch (random_.below(4)) {
       case 0: {
-        const std::string to =
-            "16ZQ5/" + std::to_string(1 + random_.below(40)) + "." + std::to_string(1 + random_.below(500));
+        const std::uint64_t lot = 1 + random_.below(40);
+        const std::uint64_t item = 1001 + random_.below(500);  // none that a new row of the catalog will have
+        const std::string to = "16ZQ5/" + std::to_string(lot) + "." + std::to_string(item);
         (void)renumber_item(ledger(), actor(), number, to, "wrong lot");
         EXPECT_EQ(ledger().find_number(to).meaning, NumberMeaning::item);
         const NumberRecord old = ledger().find_number(number);
