@@ -12,6 +12,7 @@ constexpr double k_ink_share = 0.85;         // of the paper's light that full i
 constexpr double k_least_depth = 0.15;       // of the paper's light: a faint line is a shadow
 constexpr double k_least_length_em = 1;      // of the part of a rule that is seen
 constexpr double k_least_cut_off_em = 0.45;  // likewise, where the border of the picture cut it off
+constexpr double k_least_pale_em = 1.5;      // of a whole rule of which a part may be paler than its ink
 constexpr double k_low_share = 0.06;         // of the rule's length may be paler …
 constexpr double k_even_depth = 0.6;         // … than this share of its depth
 constexpr double k_clear_share = 0.4;        // of the rule's depth, that the strips of paper beside it may be dark
@@ -232,7 +233,10 @@ std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate
       if (at_part.sign.thickness_px > 0) look_at.sign = at_part.sign;
     }
     if (look_at.sign.thickness_px <= 0) continue;
-    if (!look_at.uneven) look_at.sign.most_thickness_px = look_at.sign.thickness_px;
+    const double length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
+    const bool may_be_paler =
+        look_at.uneven && length_px * look.rule_em > k_least_pale_em * look_at.sign.most_thickness_px;
+    if (!may_be_paler) look_at.sign.most_thickness_px = look_at.sign.thickness_px;
     signs.push_back(look_at.sign);
   }
   return signs;
