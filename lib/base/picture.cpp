@@ -1,6 +1,12 @@
 #include "sherdmark/base/picture.h"
 
 #include <algorithm>
+#include <cstring>
+#include <memory>
+
+#ifdef __linux__
+#include <sys/mman.h>
+#endif
 
 namespace sherdmark {
 
@@ -12,10 +18,28 @@ GreyView GreyView::crop(int x, int y, int w_px, int h_px) const {
   return {data + top * stride_bytes + left, right - left, bottom - top, stride_bytes};
 }
 
-GreyPicture::GreyPicture(int width_px, int height_px, std::uint8_t fill)
-    : width_px_(width_px),
-      height_px_(height_px),
-      pixels_(static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px), fill) {}
+namespace {
+
+// A picture of 12 megapixels in pages of 4 KB costs 3,000 interruptions before its first pixel is written: what will
+// hold it is asked for in large pages, where the system has them. Advice only; without it the memory is as good.
+void ask_for_large_pages([[maybe_unused]] std::uint8_t* from, [[maybe_unused]] std::size_t bytes) {
+#ifdef __linux__
+  constexpr std::size_t k_page_bytes = std::size_t{2} << 20U;  // x86-64, and ARM with pages of 4 KB
+  void* start = from;
+  std::size_t left = bytes;
+  if (std::align(k_page_bytes, k_page_bytes, start, left) != nullptr)
+    (void)::madvise(start, left / k_page_bytes * k_page_bytes, MADV_HUGEPAGE);
+#endif
+}
+
+}  // namespace
+
+GreyPicture::GreyPicture(int width_px, int height_px, std::uint8_t fill) : width_px_(width_px), height_px_(height_px) {
+  const std::size_t bytes = static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px);
+  pixels_.reserve(bytes);
+  ask_for_large_pages(pixels_.data(), bytes);
+  pixels_.resize(bytes, fill);
+}
 
 PointF centre_of(const Corners& corners) {
   PointF centre;
@@ -36,18 +60,34 @@ bool contains(const Corners& corners, const PointF& point) {
   return (left == 0) != (right == 0);
 }
 
+namespace {
+
+// Two pixels as one number of 16 bits, so that the machine takes many pairs at once; the order of the bytes does not
+// matter to a sum.
+void halve_rows(const std::uint8_t* upper, const std::uint8_t* lower, std::uint8_t* out, int width_px) {
+  for (int x = 0; x < width_px; ++x) {
+    std::uint16_t above = 0, below = 0;
+    std::memcpy(&above, upper + 2 * x, sizeof above);
+    std::memcpy(&below, lower + 2 * x, sizeof below);
+    const int sum = (above & 0xFF) + (above >> 8) + (below & 0xFF) + (below >> 8);
+    out[x] = static_cast<std::uint8_t>((sum + 2) >> 2);
+  }
+}
+
+}  // namespace
+
 GreyPicture halved(const GreyView& view) {
   GreyPicture half{std::max(1, view.width_px / 2), std::max(1, view.height_px / 2)};
   if (view.empty()) return half;
-  const int beside = view.width_px > 1 ? 1 : 0;  // a side of one pixel is its own neighbour
-  const int below = view.height_px > 1 ? 1 : 0;
+  const int below = view.height_px > 1 ? 1 : 0;  // a side of one pixel is its own neighbour
   for (int y = 0; y < half.height_px(); ++y) {
     const std::uint8_t* upper = view.row(2 * y);
     const std::uint8_t* lower = view.row(2 * y + below);
-    std::uint8_t* out = half.row(y);
-    for (int x = 0; x < half.width_px(); ++x)
-      out[x] = static_cast<std::uint8_t>(
-          (upper[2 * x] + upper[2 * x + beside] + lower[2 * x] + lower[2 * x + beside] + 2) >> 2);
+    if (view.width_px == 1) {
+      *half.row(y) = static_cast<std::uint8_t>((2 * upper[0] + 2 * lower[0] + 2) >> 2);
+    } else {
+      halve_rows(upper, lower, half.row(y), half.width_px());
+    }
   }
   return half;
 }

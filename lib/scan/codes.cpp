@@ -91,7 +91,7 @@ class Climb {
   void look_again_at_places() {
     for (const Place& place : places_to_climb()) {
       if (done()) return;
-      (void)look({copied(place.made.picture.view()), {}}, Binarizer::local_average, true, place.made.back);
+      add(read_once(place.made.picture.view(), {.downscale = true, .all_formats = false}), place.made.back);
     }
   }
 

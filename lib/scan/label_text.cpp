@@ -46,8 +46,9 @@ bool same_place(const TextReading& a, const TextReading& b) {
   return contains(b.corners, centre_of(a.corners)) || contains(a.corners, centre_of(b.corners));
 }
 
-// Takes blocks whose middle lies in one of the areas out of the search.
-void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& areas) {
+// Takes blocks out of the search whose middle lies in one of the areas, or with `whole` only those that lie in it
+// altogether.
+void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& areas, bool whole) {
   for (const Corners& area : areas) {
     double left = area[0].x, right = area[0].x, top = area[0].y, bottom = area[0].y;
     for (const PointF& corner : area) {
@@ -57,13 +58,19 @@ void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& area
       bottom = std::max(bottom, corner.y);
     }
     const double block = BlockMask::k_block_px * scale;
+    const auto inside = [&](int column, int row) {
+      const auto at = [&](double x, double y) {
+        return contains(area, {(column + x) * block, (row + y) * block});
+      };
+      return whole ? at(0, 0) && at(1, 0) && at(1, 1) && at(0, 1) : at(0.5, 0.5);
+    };
     const auto clamp_to = [](double at, int size) {
       return static_cast<int>(std::clamp(at, 0.0, static_cast<double>(size)));
     };
     for (int row = clamp_to(top / block, mask.rows); row < clamp_to(bottom / block + 1, mask.rows); ++row)
       for (int column = clamp_to(left / block, mask.columns); column < clamp_to(right / block + 1, mask.columns);
            ++column)
-        if (contains(area, {(column + 0.5) * block, (row + 0.5) * block})) mask.marked[mask.index(column, row)] = 0;
+        if (inside(column, row)) mask.marked[mask.index(column, row)] = 0;
   }
 }
 
@@ -106,11 +113,12 @@ SearchLevels levels_for(const std::vector<double>& px_per_mm, double em_mm, int 
 }
 
 std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, double least_length_px,
-                                    const std::vector<Corners>& done) {
+                                    const std::vector<Corners>& done, const std::vector<Corners>& masked) {
   const GreyView view = pyramid.level(level);
   BlockMask mask = find_print(view);
   const double scale = 1 << level;
-  clear_areas(mask, scale, done);
+  clear_areas(mask, scale, done, false);
+  clear_areas(mask, scale, masked, true);
   std::vector<RuleCandidate> rules = find_rules(view, mask, k_least_cut_off_share * least_length_px);
   for (RuleCandidate& rule : rules) {
     rule.from = {rule.from.x * scale, rule.from.y * scale};
@@ -235,8 +243,8 @@ class PictureSearch {
         reader_{reader},
         time_{static_cast<double>(search.budget_ms)},
         pyramid_{picture, k_levels},
-        at_{levels_for(search.ask_px_per_mm ? search.ask_px_per_mm() : search.px_per_mm,
-                       pt_to_mm(reader.standard.artifact.size_pt), pyramid_.levels())} {}
+        shown_{search.ask_shown ? search.ask_shown() : search.shown},
+        at_{levels_for(shown_.px_per_mm, pt_to_mm(reader.standard.artifact.size_pt), pyramid_.levels())} {}
 
   std::vector<TextReading> run() && {
     for (const int level : at_.levels)
@@ -251,10 +259,10 @@ class PictureSearch {
   // False when time ran out.
   bool look_at(int level) {
     double since_ms = thread_time_ms();
-    std::vector<Corners> done = search_.masked;
+    std::vector<Corners> done;
     for (const TextReading& reading : readings_)
       if (reading.sure) done.push_back(reading.corners);
-    const std::vector<RuleCandidate> rules = rules_at(pyramid_, level, least_rule_px(level), done);
+    const std::vector<RuleCandidate> rules = rules_at(pyramid_, level, least_rule_px(level), done, shown_.masked);
     time_.spend(thread_time_ms() - since_ms);
     const LineFinder finder{reader_.bank, reader_.look, at_.sizes};
     const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid_, finder, search_.threads, time_);
@@ -297,6 +305,7 @@ class PictureSearch {
   const LabelTextReader::Impl& reader_;
   TimeLeft time_;
   Pyramid pyramid_;
+  ShownByCodes shown_;
   SearchLevels at_;
   std::vector<TextReading> readings_;
 };

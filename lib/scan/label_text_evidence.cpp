@@ -24,27 +24,28 @@ class Beside {
   Beside(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to)
       : scale_{rule.scale_px},
         view_{pyramid.level(static_cast<int>(std::lround(std::log2(rule.scale_px))))},
-        from_{from_to ? rule.from : rule.to},
         bend_px_{(from_to ? -rule.bend_px : rule.bend_px) / rule.scale_px} {
+    const PointF& from = from_to ? rule.from : rule.to;
     const PointF& to = from_to ? rule.to : rule.from;
-    const double length = std::hypot(to.x - from_.x, to.y - from_.y);
-    along_ = {(to.x - from_.x) / length, (to.y - from_.y) / length};
+    const double length = std::hypot(to.x - from.x, to.y - from.y);
+    from_ = {from.x / scale_, from.y / scale_};
+    along_ = {(to.x - from.x) / length, (to.y - from.y) / length};
     length_px_ = length / scale_;
   }
 
   [[nodiscard]] double length_px() const { return length_px_; }
   [[nodiscard]] double light(double t, double up_px) const {
-    const PointF p = place(t, up_px);
-    return static_cast<double>(sample(view_, p.x / scale_, p.y / scale_));
+    const PointF p = place_at_level(t, up_px);
+    return static_cast<double>(sample(view_, p.x, p.y));
   }
   // In pixels of the picture given.
   [[nodiscard]] PointF place(double t, double up_px) const {
-    const double off = (up_px + 4 * t * (1 - t) * bend_px_) * scale_, way = t * length_px_ * scale_;
-    return {from_.x + along_.x * way + along_.y * off, from_.y + along_.y * way - along_.x * off};
+    const PointF p = place_at_level(t, up_px);
+    return {p.x * scale_, p.y * scale_};
   }
   [[nodiscard]] bool in_picture(double t) const {
-    const PointF p = place(t, 0);
-    return p.x >= 0 && p.y >= 0 && p.x < view_.width_px * scale_ && p.y < view_.height_px * scale_;
+    const PointF p = place_at_level(t, 0);
+    return p.x >= 0 && p.y >= 0 && p.x < view_.width_px && p.y < view_.height_px;
   }
   [[nodiscard]] double mean(double up_px) const {
     constexpr int k_samples = 24;
@@ -54,9 +55,14 @@ class Beside {
   }
 
  private:
+  [[nodiscard]] PointF place_at_level(double t, double up_px) const {
+    const double off = up_px + 4 * t * (1 - t) * bend_px_, way = t * length_px_;
+    return {from_.x + along_.x * way + along_.y * off, from_.y + along_.y * way - along_.x * off};
+  }
+
   double scale_;
   GreyView view_;
-  PointF from_;
+  PointF from_;  // and below: in pixels of the level
   PointF along_;
   double bend_px_;
   double length_px_ = 0;

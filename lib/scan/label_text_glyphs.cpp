@@ -39,27 +39,31 @@ Blend make_blend(int cells, double first_em, double step_em, double blur_em, int
   return blend;
 }
 
-// Ink on the grid, k_rows x columns, 0 … 1.
+// Ink on the grid, k_rows x columns, 0 … 1. The rows of the grid lie side by side while it is blended, so that the
+// machine adds many at once.
 std::vector<float> blend_ink(const GreyPicture& drawn, const Blend& across, const Blend& down) {
   const std::size_t columns = across.cells.size();
   const auto width = static_cast<std::size_t>(drawn.width_px());
   std::vector<float> line(width);
-  std::vector<float> ink(down.cells.size() * columns, 0);
-  for (std::size_t r = 0; r < down.cells.size(); ++r) {
+  std::vector<std::array<float, k_rows>> rows(width);
+  for (std::size_t r = 0; r < k_rows; ++r) {
     std::fill(line.begin(), line.end(), 0.0F);
-    const Blend::Cell& rows = down.cells[r];
-    for (std::size_t j = 0; j < rows.weights.size(); ++j) {
-      const std::uint8_t* in = drawn.row(rows.from + static_cast<int>(j));
-      const float weight = rows.weights[j] / 255.0F;
+    const Blend::Cell& cell = down.cells[r];
+    for (std::size_t j = 0; j < cell.weights.size(); ++j) {
+      const std::uint8_t* in = drawn.row(cell.from + static_cast<int>(j));
+      const float weight = cell.weights[j] / 255.0F;
       for (std::size_t x = 0; x < width; ++x) line[x] += weight * static_cast<float>(in[x]);
     }
-    for (std::size_t c = 0; c < columns; ++c) {
-      const Blend::Cell& cell = across.cells[c];
-      const float* from = line.data() + cell.from;
-      float sum = 0;
-      for (std::size_t j = 0; j < cell.weights.size(); ++j) sum += cell.weights[j] * from[j];
-      ink[r * columns + c] = sum;
-    }
+    for (std::size_t x = 0; x < width; ++x) rows[x][r] = line[x];
+  }
+  std::vector<float> ink(k_rows * columns, 0);
+  for (std::size_t c = 0; c < columns; ++c) {
+    const Blend::Cell& cell = across.cells[c];
+    const std::array<float, k_rows>* from = rows.data() + cell.from;
+    std::array<float, k_rows> sum{};
+    for (std::size_t j = 0; j < cell.weights.size(); ++j)
+      for (std::size_t r = 0; r < k_rows; ++r) sum[r] += cell.weights[j] * from[j][r];
+    for (std::size_t r = 0; r < k_rows; ++r) ink[r * columns + c] = sum[r];
   }
   return ink;
 }
@@ -140,15 +144,6 @@ GlyphBank::GlyphBank(const Typeface& face, std::u32string characters)
 int GlyphBank::index_of(char32_t character) const {
   const std::size_t at = characters_.find(character);
   return at == std::u32string::npos ? -1 : static_cast<int>(at);
-}
-
-double GlyphBank::row_ink(double height_over_baseline_em) const {
-  const double row = (k_top_em - height_over_baseline_em) / k_row_em - 0.5;
-  const int above = static_cast<int>(std::floor(row));
-  if (above < 0 || above + 1 >= k_rows) return 0;
-  const double share = row - above;
-  return (1 - share) * row_ink_[static_cast<std::size_t>(above)] +
-         share * row_ink_[static_cast<std::size_t>(above) + 1];
 }
 
 }  // namespace sherdmark::label_text

@@ -47,7 +47,13 @@ class GlyphBank {
   [[nodiscard]] int pitch_columns() const { return pitch_columns_; }
   [[nodiscard]] double cap_height_em() const { return cap_height_em_; }
   // Mean ink of each row over digits, at each blur: what a line of text looks like from the side.
-  [[nodiscard]] double row_ink(double height_over_baseline_em) const;
+  [[nodiscard]] double row_ink(double height_over_baseline_em) const {
+    const double row = (k_top_em - height_over_baseline_em) / k_row_em - 0.5;
+    if (row < 0 || row >= k_rows - 1) return 0;
+    const auto above = static_cast<std::size_t>(row);
+    const double share = row - static_cast<double>(above);
+    return (1 - share) * row_ink_[above] + share * row_ink_[above + 1];
+  }
 
  private:
   std::u32string characters_;

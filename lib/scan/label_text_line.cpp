@@ -50,18 +50,24 @@ Profile side_profile(const Pyramid& pyramid, const LineFrame& frame, double reac
   profile.step_px = (1 << level);
   const int steps = static_cast<int>(reach_px / profile.step_px);
   const int samples = std::clamp(static_cast<int>(frame.length_px / profile.step_px), 12, 40);
-  for (int i = 0; i < steps; ++i) {
-    double sum = 0;
-    for (int s = 0; s < samples; ++s) {
-      const double t = (s + 0.5) / samples;
-      const double off = i * profile.step_px + 4 * t * (1 - t) * frame.bend_px;
-      const double way = t * frame.length_px;
-      sum +=
-          static_cast<double>(sample(view, (frame.start.x + frame.along.x * way + frame.up.x * off) / profile.step_px,
-                                     (frame.start.y + frame.along.y * way + frame.up.y * off) / profile.step_px));
+  std::vector<double> light(static_cast<std::size_t>(std::max(0, steps)), 0);
+  for (int s = 0; s < samples; ++s) {
+    const double t = (s + 0.5) / samples;
+    const double bow = 4 * t * (1 - t) * frame.bend_px;
+    const double way = t * frame.length_px;
+    const double x = (frame.start.x + frame.along.x * way + frame.up.x * bow) / profile.step_px;
+    const double y = (frame.start.y + frame.along.y * way + frame.up.y * bow) / profile.step_px;
+    if (is_inside(view, x, y) && is_inside(view, x + steps * frame.up.x, y + steps * frame.up.y)) {
+      for (int i = 0; i < steps; ++i)
+        light[static_cast<std::size_t>(i)] += static_cast<double>(
+            sample_inside(view, static_cast<float>(x + i * frame.up.x), static_cast<float>(y + i * frame.up.y)));
+    } else {
+      for (int i = 0; i < steps; ++i)
+        light[static_cast<std::size_t>(i)] +=
+            static_cast<double>(sample(view, x + i * frame.up.x, y + i * frame.up.y));
     }
-    profile.ink.push_back(255 - sum / samples);
   }
+  for (const double sum : light) profile.ink.push_back(255 - sum / samples);
   return profile;
 }
 
@@ -70,9 +76,8 @@ double profile_match(const Profile& profile, const GlyphBank& bank, const LabelL
   const double first = (look.rule_em * 0.5 + 0.06) * em_px;
   const double last = (look.baseline_em + bank.cap_height_em() + 0.2) * em_px;
   double sx = 0, sy = 0, sxx = 0, syy = 0, sxy = 0, count = 0;
-  for (std::size_t i = 0; i < profile.ink.size(); ++i) {
+  for (auto i = static_cast<std::size_t>(std::ceil(first / profile.step_px)); i < profile.ink.size(); ++i) {
     const double distance = static_cast<double>(i) * profile.step_px;
-    if (distance < first) continue;
     if (distance > last) break;
     const double expected = bank.row_ink(distance / em_px - look.baseline_em);
     const double seen = profile.ink[i];

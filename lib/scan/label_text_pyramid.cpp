@@ -1,7 +1,6 @@
 #include "scan/label_text_pyramid.h"
 
 #include <algorithm>
-#include <cmath>
 
 namespace sherdmark::label_text {
 namespace {
@@ -60,21 +59,6 @@ Pyramid::Pyramid(const GreyView& picture, int levels) : base_{picture} {
 
 GreyView Pyramid::level(int index) const {
   return index == 0 ? base_ : halves_[static_cast<std::size_t>(index) - 1].view();
-}
-
-float sample(const GreyView& view, double x, double y) {
-  const double left = std::clamp(x - 0.5, 0.0, static_cast<double>(view.width_px - 1));
-  const double top = std::clamp(y - 0.5, 0.0, static_cast<double>(view.height_px - 1));
-  const int x0 = static_cast<int>(left);
-  const int y0 = static_cast<int>(top);
-  const int x1 = std::min(x0 + 1, view.width_px - 1);
-  const auto fx = static_cast<float>(left - x0);
-  const auto fy = static_cast<float>(top - y0);
-  const std::uint8_t* upper = view.row(y0);
-  const std::uint8_t* lower = view.row(std::min(y0 + 1, view.height_px - 1));
-  const float a = static_cast<float>(upper[x0]) + fx * static_cast<float>(upper[x1] - upper[x0]);
-  const float b = static_cast<float>(lower[x0]) + fx * static_cast<float>(lower[x1] - lower[x0]);
-  return a + fy * (b - a);
 }
 
 BlockMask find_print(const GreyView& view) {

@@ -79,9 +79,9 @@ class LineMap {
   [[nodiscard]] const std::vector<LinePixel>& pixels() const { return pixels_; }
   [[nodiscard]] int id(int x, int y) const {
     if (x < 0 || y < 0) return -1;
-    const int column = x / k_rule_block_px, row = y / k_rule_block_px;
-    if (column >= mask_.columns || row >= mask_.rows) return -1;
-    const int slot = slots_[mask_.index(column, row)];
+    const unsigned column = static_cast<unsigned>(x) / k_rule_block_px, row = static_cast<unsigned>(y) / k_rule_block_px;
+    if (column >= static_cast<unsigned>(mask_.columns) || row >= static_cast<unsigned>(mask_.rows)) return -1;
+    const int slot = slots_[mask_.index(static_cast<int>(column), static_cast<int>(row))];
     return slot < 0 ? -1 : ids_[cell(slot, x, y)];
   }
 
@@ -89,7 +89,7 @@ class LineMap {
   static constexpr std::size_t k_cells = k_rule_block_px * k_rule_block_px;
   static std::size_t cell(int slot, int x, int y) {
     return static_cast<std::size_t>(slot) * k_cells +
-           static_cast<std::size_t>(y % k_rule_block_px * k_rule_block_px + x % k_rule_block_px);
+           static_cast<unsigned>(y) % k_rule_block_px * k_rule_block_px + static_cast<unsigned>(x) % k_rule_block_px;
   }
 
   void find_in_run(const GreyView& view, int first, int end, int row) {
@@ -162,6 +162,12 @@ class LineMap {
 
 using Chain = std::vector<int>;  // ids in order
 
+// As std::floor does, which is a call where the machine's newer instructions may not be used.
+int rounded_down(float value) {
+  const int towards_zero = static_cast<int>(value);
+  return static_cast<float>(towards_zero) > value ? towards_zero - 1 : towards_zero;
+}
+
 class ChainTracer {
  public:
   explicit ChainTracer(const LineMap& map)
@@ -227,11 +233,12 @@ class ChainTracer {
     for (int ahead = 1; ahead <= 3; ++ahead) {
       const float x = here.x + static_cast<float>(ahead) * direction_x;
       const float y = here.y + static_cast<float>(ahead) * direction_y;
+      const int pixel_x = rounded_down(x), pixel_y = rounded_down(y);
       int best = -1;
       float best_distance = 1.0F;
       for (int dy = -1; dy <= 1; ++dy) {
         for (int dx = -1; dx <= 1; ++dx) {
-          const int id = map_.id(static_cast<int>(std::floor(x)) + dx, static_cast<int>(std::floor(y)) + dy);
+          const int id = map_.id(pixel_x + dx, pixel_y + dy);
           if (id < 0 || id == last || used(id)) continue;
           const LinePixel& to = pixel(id);
           const float forward = (to.x - here.x) * direction_x + (to.y - here.y) * direction_y;

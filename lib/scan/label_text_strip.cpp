@@ -16,25 +16,6 @@ int level_for(const Pyramid& pyramid, double em_px) {
   return level;
 }
 
-// Bilinear like sample(), for places that are known to lie inside.
-inline float sample_inside(const GreyView& view, float x, float y) {
-  const float left = x - 0.5F;
-  const float top = y - 0.5F;
-  const int x0 = static_cast<int>(left);
-  const int y0 = static_cast<int>(top);
-  const float fx = left - static_cast<float>(x0);
-  const float fy = top - static_cast<float>(y0);
-  const std::uint8_t* upper = view.data + y0 * view.stride_bytes + x0;
-  const std::uint8_t* lower = upper + view.stride_bytes;
-  const float a = static_cast<float>(upper[0]) + fx * static_cast<float>(upper[1] - upper[0]);
-  const float b = static_cast<float>(lower[0]) + fx * static_cast<float>(lower[1] - lower[0]);
-  return a + fy * (b - a);
-}
-
-bool is_inside(const GreyView& view, double x, double y) {
-  return x >= 1 && y >= 1 && x <= view.width_px - 2 && y <= view.height_px - 2;
-}
-
 }  // namespace
 
 PointF LineFrame::at(double x_em, double y_em) const {

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <type_traits>
 
 namespace sherdmark {
 namespace {
@@ -97,26 +98,56 @@ GreyPicture inverted(const GreyView& in) {
   return mapped(in, [](int, int, std::uint8_t value) { return static_cast<std::uint8_t>(255 - value); });
 }
 
-MadePicture shrunk(const GreyView& in, int factor) {
-  MadePicture made{GreyPicture{in.width_px / factor, in.height_px / factor}, {}};
-  made.back.xx = made.back.yy = factor;
-  const auto area = static_cast<unsigned>(factor * factor);
+namespace {
+
+// One row of a picture shrunk by a factor, from the sums down its columns. The usual factors are known while compiling:
+// the machine has no quick way to divide by just any number.
+template <typename Sum>
+void shrink_row(const std::vector<Sum>& down, std::uint8_t* to, int width_px, auto factor) {
+  const unsigned area = static_cast<unsigned>(factor) * static_cast<unsigned>(factor);
+  const Sum* from = down.data();
+  for (int x = 0; x < width_px; ++x, from += factor) {
+    unsigned sum = area / 2;
+    for (int i = 0; i < factor; ++i) sum += from[i];
+    to[x] = static_cast<std::uint8_t>(sum / area);
+  }
+}
+
+template <typename Sum>
+GreyPicture shrink(const GreyView& in, int factor) {
+  GreyPicture made{in.width_px / factor, in.height_px / factor};
   // Down first, which the machine does for many columns at once.
-  std::vector<std::uint32_t> down(static_cast<std::size_t>(made.picture.width_px()) * static_cast<std::size_t>(factor));
-  for (int y = 0; y < made.picture.height_px(); ++y) {
-    std::fill(down.begin(), down.end(), 0U);
+  std::vector<Sum> down(static_cast<std::size_t>(made.width_px()) * static_cast<std::size_t>(factor));
+  for (int y = 0; y < made.height_px(); ++y) {
+    std::fill(down.begin(), down.end(), Sum{0});
     for (int line = 0; line < factor; ++line) {
       const std::uint8_t* from = in.row(y * factor + line);
-      for (std::size_t x = 0; x < down.size(); ++x) down[x] += from[x];
+      for (std::size_t x = 0; x < down.size(); ++x) down[x] = static_cast<Sum>(down[x] + from[x]);
     }
-    const std::uint32_t* from = down.data();
-    std::uint8_t* to = made.picture.row(y);
-    for (int x = 0; x < made.picture.width_px(); ++x, from += factor) {
-      std::uint32_t sum = area / 2;
-      for (int i = 0; i < factor; ++i) sum += from[i];
-      to[x] = static_cast<std::uint8_t>(sum / area);
+    switch (factor) {
+      case 2:
+        shrink_row(down, made.row(y), made.width_px(), std::integral_constant<int, 2>{});
+        break;
+      case 3:
+        shrink_row(down, made.row(y), made.width_px(), std::integral_constant<int, 3>{});
+        break;
+      case 4:
+        shrink_row(down, made.row(y), made.width_px(), std::integral_constant<int, 4>{});
+        break;
+      default:
+        shrink_row(down, made.row(y), made.width_px(), factor);
     }
   }
+  return made;
+}
+
+}  // namespace
+
+MadePicture shrunk(const GreyView& in, int factor) {
+  constexpr int k_most_for_16_bits = 65535 / 255;
+  MadePicture made{factor <= k_most_for_16_bits ? shrink<std::uint16_t>(in, factor) : shrink<std::uint32_t>(in, factor),
+                   {}};
+  made.back.xx = made.back.yy = factor;
   return made;
 }
 

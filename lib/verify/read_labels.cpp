@@ -1,6 +1,7 @@
 #include "sherdmark/verify/read_labels.h"
 
 #include <future>
+#include <utility>
 
 #include "sherdmark/code/link_code.h"
 #include "verify/sift_texts.h"
@@ -20,43 +21,44 @@ bool all_read(const std::vector<CodeReading>& codes, const HouseStandard& standa
   return bag && (tag || !standard.agreement.tag);
 }
 
-// The scales of the carriers, as soon as every carrier that is needed has been read; the search for texts waits for
-// them, that for further codes does not.
-class Scales {
+// What the codes of the carriers show, as soon as every carrier that is needed has been read; the search for texts
+// waits for it, that for further codes does not.
+class Shown {
  public:
-  void tell(const std::vector<double>& px_per_mm) {
+  void tell(ShownByCodes shown) {
     if (told_) return;
     told_ = true;
-    promise_.set_value(px_per_mm);
+    promise_.set_value(std::move(shown));
   }
-  [[nodiscard]] std::vector<double> wait() { return promise_.get_future().get(); }
+  [[nodiscard]] ShownByCodes wait() { return promise_.get_future().get(); }
 
  private:
   bool told_ = false;
-  std::promise<std::vector<double>> promise_;
+  std::promise<ShownByCodes> promise_;
 };
 
-// Codes and texts. Nothing is masked: a label may lie on a code, which error correction reads all the same.
+// Codes and texts. A code is masked only where the picture shows that nothing lies on it: a label may, and error
+// correction reads the code all the same.
 void read_page(const GreyView& view, const LabelTextReader& reader, const HouseStandard& standard, bool with_grades,
                unsigned threads, ImageReadings& readings) {
-  Scales scales;
+  Shown shown;
   const auto read_texts = [&] {
-    return reader.search(view, TextSearch{.ask_px_per_mm = [&] { return scales.wait(); }, .threads = threads});
+    return reader.search(view, TextSearch{.ask_shown = [&] { return shown.wait(); }, .threads = threads});
   };
   CodeReadingOptions options;
   if (!with_grades && standard.artifact.micro_code == MicroCode::none)  // grading wants the corners at full size
     options.nothing_missing = [&](const std::vector<CodeReading>& codes) {
       const bool all = all_read(codes, standard);
-      if (all) scales.tell(carrier_scales(codes, standard));
+      if (all) shown.tell(shown_by_codes(codes, view, standard));
       return all;
     };
   std::future<std::vector<TextReading>> texts =
       std::async(threads > 1 ? std::launch::async : std::launch::deferred, read_texts);
   try {
     readings.codes = read_codes(view, options);
-    scales.tell(carrier_scales(readings.codes, standard));
+    shown.tell(shown_by_codes(readings.codes, view, standard));
   } catch (...) {
-    scales.tell({});  // or the other thread would wait for ever
+    shown.tell({});  // or the other thread would wait for ever
     throw;
   }
   readings.texts = texts.get();

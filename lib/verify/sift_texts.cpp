@@ -120,6 +120,28 @@ bool has_a_bold_stroke(const TextReading& text, const GreyView& pixels, const Se
   return false;
 }
 
+// Every single module is as the code has it. A label on the code, or its edge, covers some that are dark.
+bool nothing_lies_on_the_code(const GreyView& pixels, const SeenCarrierPaper& paper) {
+  const CodePlane plane{paper.modules};
+  const double side = paper.symbol.width_modules;
+  const double half = tone_of(pixels, paper.modules).half;
+  for (int y = 0; y < paper.symbol.height_modules; ++y)
+    for (int x = 0; x < paper.symbol.width_modules; ++x) {
+      const PointF p = plane.at((x + 0.5) / side, (y + 0.5) / side);
+      if (p.x < 0 || p.y < 0 || p.x >= pixels.width_px || p.y >= pixels.height_px) return false;
+      const bool dark = pixels.at(static_cast<int>(p.x), static_cast<int>(p.y)) < half;
+      if (dark != paper.symbol.is_dark(x, y)) return false;
+    }
+  return true;
+}
+
+// Two modules in from its edge: what reaches so far covers a dozen modules more.
+Corners inside_of_the_code(const SeenCarrierPaper& paper) {
+  const CodePlane plane{paper.modules};
+  const double in = 2.0 / paper.symbol.width_modules;
+  return {plane.at(in, in), plane.at(1 - in, in), plane.at(1 - in, 1 - in), plane.at(in, 1 - in)};
+}
+
 // The carrier's own code or large print: bold strokes, or far too large. Whatever else stands there may be a label that
 // lies on the carrier. A line that bears no text, and is none that a label's rule could be, may lie between two
 // letters.
@@ -205,10 +227,14 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
   picture.texts = std::move(kept);
 }
 
-std::vector<double> carrier_scales(const std::vector<CodeReading>& codes, const HouseStandard& standard) {
-  std::vector<double> scales;
-  for (const SeenCarrierPaper& paper : carrier_papers(codes, standard)) scales.push_back(paper.px_per_mm);
-  return scales;
+ShownByCodes shown_by_codes(const std::vector<CodeReading>& codes, const GreyView& pixels,
+                            const HouseStandard& standard) {
+  ShownByCodes shown;
+  for (const SeenCarrierPaper& paper : carrier_papers(codes, standard)) {
+    shown.px_per_mm.push_back(paper.px_per_mm);
+    if (nothing_lies_on_the_code(pixels, paper)) shown.masked.push_back(inside_of_the_code(paper));
+  }
+  return shown;
 }
 
 }  // namespace sherdmark

@@ -24,7 +24,9 @@ namespace sherdmark {
 // - Read surely, but not of the size: kept, and no longer sure.
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard);
 
-// The scale at each bag label and tag that was read: pixels a millimetre.
-[[nodiscard]] std::vector<double> carrier_scales(const std::vector<CodeReading>& codes, const HouseStandard& standard);
+// What the bag labels and tags that were read show before texts are searched: the scale at each, in pixels a
+// millimetre; and, masked, the inside of each code of which the picture shows every module, so that nothing lies on it.
+[[nodiscard]] ShownByCodes shown_by_codes(const std::vector<CodeReading>& codes, const GreyView& pixels,
+                                          const HouseStandard& standard);
 
 }  // namespace sherdmark

@@ -112,7 +112,7 @@ void run_trial(const LabelTextReader& reader, const HouseStandard& standard, con
   const TrialConditions conditions = condition.mixed ? mixed(condition.conditions, random) : condition.conditions;
   const Trial trial = make_trial(standard, face, number, conditions, random);
   const std::clock_t before = std::clock();
-  const TextSearch search{.px_per_mm = options.any_scale ? std::vector<double>{} : std::vector{conditions.px_per_mm}};
+  const TextSearch search{.shown = {options.any_scale ? std::vector<double>{} : std::vector{conditions.px_per_mm}, {}}};
   const std::vector<TextReading> readings = reader.search(trial.picture.view(), search);
   tally.ms += 1000.0 * static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC;
   bool right = false;

@@ -59,12 +59,12 @@ int main(int count, char** arguments) {
     const Bytes bytes = real_file_system().read(words[i], std::size_t{1} << 30U);
     const std::vector<ImagePage> pages = read_image(bytes, words[i]);
     const GreyView view = pages.front().grey.view();
-    const std::vector<double> scales = carrier_scales(read_codes(view), standard);
+    const ShownByCodes shown = shown_by_codes(read_codes(view), view, standard);
     const Cost decode = least_of(rounds, [&] { (void)read_image(bytes, words[i]); });
     const Cost codes = least_of(rounds, [&] {
       (void)read_codes(view, {.nothing_missing = [](const auto& found) { return found.size() >= 2; }});
     });
-    const Cost texts = least_of(rounds, [&] { (void)reader.search(view, TextSearch{.px_per_mm = scales}); });
+    const Cost texts = least_of(rounds, [&] { (void)reader.search(view, TextSearch{.shown = shown}); });
     const Cost all = least_of(rounds, [&] { (void)read_labels(bytes, words[i], reader, standard, {}, false, 2); });
     fmt::print("{:8.1f} {:8.1f} {:8.1f} {:8.1f} {:8.1f}  {}\n", decode.cpu_ms, codes.cpu_ms, texts.cpu_ms, all.cpu_ms,
                all.wall_ms, words[i]);

@@ -27,7 +27,7 @@ TEST(ForeignText, rulers_scale_bars_colour_cards_newsprint_ink_and_forms_are_nev
     for (const scenes::ForeignKind kind : scenes::k_foreign_kinds)
       for (int i = 0; i < 2; ++i) {
         const GreyPicture picture = scenes::foreign_text(kind, face, k_px_per_mm, random);
-        for (const TextReading& text : reader.search(picture.view(), {.px_per_mm = {k_px_per_mm}}))
+        for (const TextReading& text : reader.search(picture.view(), {.shown = {.px_per_mm = {k_px_per_mm}}}))
           EXPECT_FALSE(text.sure) << to_text(kind) << " in " << family << ": " << text.number;
       }
   }
@@ -44,7 +44,7 @@ TEST(ForeignText, labels_of_another_house_in_the_same_font_are_never_read_as_our
     if (ours.parse_number(join(number.lines, ""))) continue;  // it would be a number of ours as well
     const scenes::Trial trial =
         scenes::make_trial(theirs, face, number, {.px_per_mm = 12, .most_tilt_deg = 10}, random);
-    for (const TextReading& text : reader.search(trial.picture.view(), {.px_per_mm = {12}}))
+    for (const TextReading& text : reader.search(trial.picture.view(), {.shown = {.px_per_mm = {12}}}))
       EXPECT_FALSE(text.sure) << number.number << " was read as " << text.number;
     ++tried;
   }

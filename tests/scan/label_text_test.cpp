@@ -202,7 +202,7 @@ TEST(LabelText, a_label_of_which_the_border_leaves_little_more_than_a_character_
           {.px_per_mm = k_px_per_mm, .trim_error_mm = 0, .least_turn_deg = turn, .most_turn_deg = turn}, random);
       const auto seen_with = [&](double characters) {
         const double kept_mm = standard.artifact.trim_tolerance_mm + characters * k_advance_mm;
-        return reader.search(cut_behind(trial, kept_mm * k_px_per_mm), {.px_per_mm = {k_px_per_mm}});
+        return reader.search(cut_behind(trial, kept_mm * k_px_per_mm), {.shown = {.px_per_mm = {k_px_per_mm}}});
       };
       for (const double characters : {1.3, 1.6, 2.5}) {
         const std::vector<TextReading> seen = seen_with(characters);

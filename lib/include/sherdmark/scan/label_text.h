@@ -36,12 +36,16 @@ inline constexpr int k_text_budget_ms = 3000;
 inline constexpr std::string_view k_gave_up = "gave up after ";
 [[nodiscard]] inline bool gave_up(const TextReading& text) { return text.why_not.starts_with(k_gave_up); }
 
-// What is known of a picture before its texts are searched.
+// What the codes of a picture show before its texts are searched.
+struct ShownByCodes {
+  std::vector<double> px_per_mm{};  // their scales; labels may lie nearer or farther. Empty: any scale
+  std::vector<Corners> masked{};    // not searched, as far as a whole block of the search lies inside
+};
+
 struct TextSearch {
-  std::vector<Corners> masked{};    // not searched
-  std::vector<double> px_per_mm{};  // scales that the codes show; labels may lie nearer or farther. Empty: any scale
-  // Asked once, when the scales are needed, in place of `px_per_mm`: codes may be read by another thread meanwhile.
-  std::function<std::vector<double>()> ask_px_per_mm{};
+  ShownByCodes shown{};
+  // Asked once, when it is needed, in place of `shown`: codes may be read by another thread meanwhile.
+  std::function<ShownByCodes()> ask_shown{};
   int budget_ms = k_text_budget_ms;  // of processor time, of all threads together
   unsigned threads = 1;
 };
@@ -61,7 +65,7 @@ class LabelTextReader {
   // again to half the size are found for sure, others by chance.
   [[nodiscard]] std::vector<TextReading> read(const GreyView& picture, const std::vector<Corners>& masked,
                                               int budget_ms = k_text_budget_ms) const {
-    return search(picture, {masked, {}, {}, budget_ms, 1});
+    return search(picture, {.shown = {{}, masked}, .budget_ms = budget_ms});
   }
   [[nodiscard]] std::vector<TextReading> search(const GreyView& picture, const TextSearch& search) const;
 
