@@ -1,6 +1,6 @@
 # Packages for people without a compiler: `cpack -G DEB` makes four .deb files (tool, library, development, docs), `cpack -G TGZ`
-# a tarball that runs from any folder. What they need at run time is found by dpkg-shlibdeps; fonts are the ones of
-# tools/packages/build.txt.
+# a tarball that runs from any folder. What they need at run time is found by dpkg-shlibdeps, but for what is only opened
+# when it is needed; fonts are the ones of tools/packages/build.txt.
 set(CPACK_PACKAGE_NAME sherdmark)
 set(CPACK_PACKAGE_VERSION ${PROJECT_VERSION})
 set(CPACK_PACKAGE_CONTACT "The Sherdmark authors <sherdmark@localhost>")
@@ -22,7 +22,7 @@ set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_TOOL_PACKAGE_NAME sherdmark)
-set(CPACK_DEBIAN_TOOL_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils")
+set(CPACK_DEBIAN_TOOL_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils, libheif1")
 set(CPACK_DEBIAN_TOOL_PACKAGE_SUGGESTS "sherdmark-doc")
 set(CPACK_COMPONENT_TOOL_DESCRIPTION
   "Keeps an archaeological artifact, its tag and its bag tied together:
@@ -30,7 +30,7 @@ prints their labels at true size, and proves from photographs or a
 handheld scanner that they still agree. Works without a network.")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME libsherdmark${PROJECT_VERSION_MAJOR}.${PROJECT_VERSION_MINOR})
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libs)
-set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils")
+set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils, libheif1")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_GENERATE_SHLIBS ON)
 set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "The library behind the tool sherdmark, for other programs.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libsherdmark-dev)

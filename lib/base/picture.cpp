@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cstring>
-#include <memory>
 
 #ifdef __linux__
 #include <sys/mman.h>
+#include <unistd.h>
 #endif
 
 namespace sherdmark {
@@ -24,11 +24,11 @@ namespace {
 // hold it is asked for in large pages, where the system has them. Advice only; without it the memory is as good.
 void ask_for_large_pages([[maybe_unused]] std::uint8_t* from, [[maybe_unused]] std::size_t bytes) {
 #ifdef __linux__
-  constexpr std::size_t k_page_bytes = std::size_t{2} << 20U;  // x86-64, and ARM with pages of 4 KB
-  void* start = from;
-  std::size_t left = bytes;
-  if (std::align(k_page_bytes, k_page_bytes, start, left) != nullptr)
-    (void)::madvise(start, left / k_page_bytes * k_page_bytes, MADV_HUGEPAGE);
+  constexpr std::size_t k_large_page_bytes = std::size_t{2} << 20U;
+  if (bytes < k_large_page_bytes) return;
+  const auto page_bytes = static_cast<std::size_t>(::sysconf(_SC_PAGESIZE));
+  const std::size_t before = reinterpret_cast<std::uintptr_t>(from) % page_bytes;
+  (void)::madvise(from - before, bytes + before, MADV_HUGEPAGE);
 #endif
 }
 

@@ -1,5 +1,6 @@
 // HEIC and AVIF by libheif: the only file that knows it. Turning and mirroring stand in the container and are applied
 // by the library; the EXIF orientation of such files is a copy of them and is not applied a second time.
+#include <dlfcn.h>
 #include <fmt/format.h>
 #include <libheif/heif.h>
 
@@ -11,17 +12,61 @@
 namespace sherdmark {
 namespace {
 
+// Opened by the first picture that needs it: it brings the decoders and encoders of three video formats with it, and to
+// start without them takes a quarter of the time. Stays open.
+class HeifLibrary {
+  void* library_ = ::dlopen(SHERDMARK_HEIF_LIBRARY, RTLD_NOW | RTLD_LOCAL);
+
+  template <typename Function>
+  [[nodiscard]] Function find(const char* name) const {
+    void* found = library_ == nullptr ? nullptr : ::dlsym(library_, name);
+    if (found == nullptr)
+      throw environment_error(
+          fmt::format("HEIC and AVIF pictures are read with {}, which cannot be opened here.", SHERDMARK_HEIF_LIBRARY),
+          {}, "Install it (on Debian the package libheif1), or save the picture as JPEG.");
+    return reinterpret_cast<Function>(found);
+  }
+
+ public:
+// The function of that name, typed as the library's header declares it.
+#define SHERDMARK_HEIF(name) decltype(&heif_##name) name = find<decltype(&heif_##name)>("heif_" #name)
+  SHERDMARK_HEIF(context_alloc);
+  SHERDMARK_HEIF(context_free);
+  SHERDMARK_HEIF(context_get_image_handle);
+  SHERDMARK_HEIF(context_get_list_of_top_level_image_IDs);
+  SHERDMARK_HEIF(context_get_number_of_top_level_images);
+  SHERDMARK_HEIF(context_read_from_memory_without_copy);
+  SHERDMARK_HEIF(context_set_maximum_image_size_limit);
+  SHERDMARK_HEIF(decode_image);
+  SHERDMARK_HEIF(decoding_options_alloc);
+  SHERDMARK_HEIF(decoding_options_free);
+  SHERDMARK_HEIF(image_get_height);
+  SHERDMARK_HEIF(image_get_plane_readonly);
+  SHERDMARK_HEIF(image_get_width);
+  SHERDMARK_HEIF(image_handle_get_height);
+  SHERDMARK_HEIF(image_handle_get_width);
+  SHERDMARK_HEIF(image_handle_has_alpha_channel);
+  SHERDMARK_HEIF(image_handle_release);
+  SHERDMARK_HEIF(image_release);
+#undef SHERDMARK_HEIF
+};
+
+const HeifLibrary& heif() {
+  static const HeifLibrary library;  // after a failure the next picture tries again
+  return library;
+}
+
 struct FreeContext {
-  void operator()(heif_context* context) const { heif_context_free(context); }
+  void operator()(heif_context* context) const { heif().context_free(context); }
 };
 struct FreeHandle {
-  void operator()(heif_image_handle* handle) const { heif_image_handle_release(handle); }
+  void operator()(heif_image_handle* handle) const { heif().image_handle_release(handle); }
 };
 struct FreeImage {
-  void operator()(heif_image* image) const { heif_image_release(image); }
+  void operator()(heif_image* image) const { heif().image_release(image); }
 };
 struct FreeOptions {
-  void operator()(heif_decoding_options* options) const { heif_decoding_options_free(options); }
+  void operator()(heif_decoding_options* options) const { heif().decoding_options_free(options); }
 };
 using Context = std::unique_ptr<heif_context, FreeContext>;
 using Handle = std::unique_ptr<heif_image_handle, FreeHandle>;
@@ -63,36 +108,36 @@ void require_whole(const ImageFile& file) {
 }
 
 Context open(const ImageFile& file) {
-  Context context{heif_context_alloc()};
+  Context context{heif().context_alloc()};
   if (!context) throw std::bad_alloc{};
-  heif_context_set_maximum_image_size_limit(context.get(), file.limits.most_side_px);
+  heif().context_set_maximum_image_size_limit(context.get(), file.limits.most_side_px);
   require_good(
-      file, heif_context_read_from_memory_without_copy(context.get(), file.bytes.data(), file.bytes.size(), nullptr));
+      file, heif().context_read_from_memory_without_copy(context.get(), file.bytes.data(), file.bytes.size(), nullptr));
   return context;
 }
 
 Image decode_pixels(const ImageFile& file, const heif_image_handle* handle, bool see_through, int page) {
-  const std::unique_ptr<heif_decoding_options, FreeOptions> options{heif_decoding_options_alloc()};
+  const std::unique_ptr<heif_decoding_options, FreeOptions> options{heif().decoding_options_alloc()};
   if (!options) throw std::bad_alloc{};
   options->convert_hdr_to_8bit = 1;
   options->strict_decoding = 1;
   heif_image* image = nullptr;
   require_good(
       file,
-      heif_decode_image(handle, &image, heif_colorspace_RGB,
-                        see_through ? heif_chroma_interleaved_RGBA : heif_chroma_interleaved_RGB, options.get()),
+      heif().decode_image(handle, &image, heif_colorspace_RGB,
+                          see_through ? heif_chroma_interleaved_RGBA : heif_chroma_interleaved_RGB, options.get()),
       page);
   return Image{image};
 }
 
 Canvas decode_one(const ImageFile& file, const heif_image_handle* handle, Channels channels, int page) {
-  require_acceptable_size(file, heif_image_handle_get_width(handle), heif_image_handle_get_height(handle), page);
-  const bool see_through = heif_image_handle_has_alpha_channel(handle) != 0;
+  require_acceptable_size(file, heif().image_handle_get_width(handle), heif().image_handle_get_height(handle), page);
+  const bool see_through = heif().image_handle_has_alpha_channel(handle) != 0;
   const Image image = decode_pixels(file, handle, see_through, page);
   int stride = 0;
-  const std::uint8_t* in = heif_image_get_plane_readonly(image.get(), heif_channel_interleaved, &stride);
-  const int width = heif_image_get_width(image.get(), heif_channel_interleaved);
-  const int height = heif_image_get_height(image.get(), heif_channel_interleaved);
+  const std::uint8_t* in = heif().image_get_plane_readonly(image.get(), heif_channel_interleaved, &stride);
+  const int width = heif().image_get_width(image.get(), heif_channel_interleaved);
+  const int height = heif().image_get_height(image.get(), heif_channel_interleaved);
   if (in == nullptr) throw image_damaged(file, "the HEIC decoder gives no pixels", page);
   require_acceptable_size(file, width, height, page);
   Canvas canvas{channels};
@@ -114,17 +159,17 @@ Canvas decode_one(const ImageFile& file, const heif_image_handle* handle, Channe
 void decode_heif(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink) {
   require_whole(file);
   const Context context = open(file);
-  const int count = heif_context_get_number_of_top_level_images(context.get());
+  const int count = heif().context_get_number_of_top_level_images(context.get());
   if (count < 1) throw image_damaged(file, "it holds no picture");
   if (count > file.limits.most_pages)
     throw data_error(fmt::format("The file has more than {} pages.", file.limits.most_pages), {.file = file.name},
                      "Split it into several.");
   std::vector<heif_item_id> ids(static_cast<std::size_t>(count));
-  heif_context_get_list_of_top_level_image_IDs(context.get(), ids.data(), count);
+  heif().context_get_list_of_top_level_image_IDs(context.get(), ids.data(), count);
   for (int page = 1; page <= count; ++page) {
     if (only_page && *only_page != page) continue;
     heif_image_handle* raw = nullptr;
-    require_good(file, heif_context_get_image_handle(context.get(), ids[static_cast<std::size_t>(page - 1)], &raw),
+    require_good(file, heif().context_get_image_handle(context.get(), ids[static_cast<std::size_t>(page - 1)], &raw),
                  page);
     const Handle handle{raw};
     sink(page, decode_one(file, handle.get(), channels, page));

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 
 namespace sherdmark::label_text {
 namespace {
@@ -22,6 +24,7 @@ struct LinePixel {
 constexpr float k_least_strength_share = 0.06F;
 constexpr float k_least_strength = 2.0F;
 constexpr int k_rule_block_px = BlockMask::k_block_px;
+static_assert(k_rule_block_px * k_rule_block_px == 64, "a bit for each place of a block");
 
 // 1-2-1 smoothing in both directions, 16 times the grey, of the pixels [left - 1, right + 1) of three rows and more.
 class SmoothRows {
@@ -56,15 +59,11 @@ class SmoothRows {
   std::vector<std::int16_t> grey_;
 };
 
-// The line pixels of all marked blocks; only those blocks take memory.
+// The line pixels of all marked blocks: those of a block one after the other, row by row.
 class LineMap {
  public:
   LineMap(const GreyView& view, const BlockMask& mask)
-      : mask_{mask}, width_{view.width_px}, height_{view.height_px}, slots_(mask.marked.size(), -1) {
-    int slots = 0;
-    for (std::size_t i = 0; i < slots_.size(); ++i)
-      if (mask.marked[i] != 0) slots_[i] = slots++;
-    ids_.assign(static_cast<std::size_t>(slots) * k_cells, -1);
+      : mask_{mask}, width_{view.width_px}, height_{view.height_px}, blocks_(mask.marked.size()) {
     for (int row = 0; row < mask.rows; ++row) {
       for (int column = 0; column < mask.columns; ++column) {
         if (mask.marked[mask.index(column, row)] == 0) continue;
@@ -77,19 +76,25 @@ class LineMap {
   }
 
   [[nodiscard]] const std::vector<LinePixel>& pixels() const { return pixels_; }
+  // Of the line pixel found here; -1: none.
   [[nodiscard]] int id(int x, int y) const {
     if (x < 0 || y < 0) return -1;
-    const unsigned column = static_cast<unsigned>(x) / k_rule_block_px, row = static_cast<unsigned>(y) / k_rule_block_px;
-    if (column >= static_cast<unsigned>(mask_.columns) || row >= static_cast<unsigned>(mask_.rows)) return -1;
-    const int slot = slots_[mask_.index(static_cast<int>(column), static_cast<int>(row))];
-    return slot < 0 ? -1 : ids_[cell(slot, x, y)];
+    const int column = x / k_rule_block_px, row = y / k_rule_block_px;
+    if (column >= mask_.columns || row >= mask_.rows) return -1;
+    const Block& block = blocks_[mask_.index(column, row)];
+    const std::uint64_t here = bit(x, y);
+    return (block.found & here) == 0 ? -1 : block.first + std::popcount(block.found & (here - 1));
   }
 
  private:
-  static constexpr std::size_t k_cells = k_rule_block_px * k_rule_block_px;
-  static std::size_t cell(int slot, int x, int y) {
-    return static_cast<std::size_t>(slot) * k_cells +
-           static_cast<unsigned>(y) % k_rule_block_px * k_rule_block_px + static_cast<unsigned>(x) % k_rule_block_px;
+  struct Block {
+    std::uint64_t found = 0;  // a bit for each place
+    int first = 0;            // line pixel of the block
+  };
+
+  static std::uint64_t bit(int x, int y) {
+    return std::uint64_t{1} << (static_cast<unsigned>(y) % k_rule_block_px * k_rule_block_px +
+                                static_cast<unsigned>(x) % k_rule_block_px);
   }
 
   void find_in_run(const GreyView& view, int first, int end, int row) {
@@ -98,6 +103,7 @@ class LineMap {
     for (int column = first; column < end; ++column) {
       const auto contrast = static_cast<float>(mask_.contrast[mask_.index(column, row)]);
       const float least = std::max(k_least_strength, k_least_strength_share * contrast);
+      blocks_[mask_.index(column, row)].first = static_cast<int>(pixels_.size());
       for (int y = 0; y < k_rule_block_px; ++y)
         find_in_row(grey, left, top, (column - first) * k_rule_block_px, y, least);
     }
@@ -146,8 +152,7 @@ class LineMap {
     const auto slope_y = static_cast<float>(down[0] - up[0]) / 32.0F;
     const float offset = -(slope_x * normal_x + slope_y * normal_y) / strength;
     if (std::max(std::abs(offset * normal_x), std::abs(offset * normal_y)) > 0.65F) return;
-    const int slot = slots_[mask_.index(x / k_rule_block_px, y / k_rule_block_px)];
-    ids_[cell(slot, x, y)] = static_cast<int>(pixels_.size());
+    blocks_[mask_.index(x / k_rule_block_px, y / k_rule_block_px)].found |= bit(x, y);
     pixels_.push_back({static_cast<float>(x) + 0.5F + offset * normal_x,
                        static_cast<float>(y) + 0.5F + offset * normal_y, -normal_y, normal_x, strength});
   }
@@ -155,8 +160,7 @@ class LineMap {
   const BlockMask& mask_;
   int width_;
   int height_;
-  std::vector<int> slots_;  // of each block among those that are marked; -1: not marked
-  std::vector<int> ids_;    // k_cells for each marked block; -1: no line pixel
+  std::vector<Block> blocks_;  // as in the mask
   std::vector<LinePixel> pixels_;
 };
 
