@@ -37,7 +37,7 @@ void ask_for_large_pages([[maybe_unused]] std::uint8_t* from, [[maybe_unused]] s
   if (bytes < k_large_page_bytes / 2) return;
   const auto page_bytes = static_cast<std::size_t>(::sysconf(_SC_PAGESIZE));
   const std::size_t before = reinterpret_cast<std::uintptr_t>(from) % page_bytes;
-  (void)::madvise(from - before, bytes + before, MADV_HUGEPAGE);
+  (void)::madvise(from - before, room_for(bytes) + before, MADV_HUGEPAGE);
 #endif
 }
 
@@ -46,7 +46,7 @@ void ask_for_large_pages([[maybe_unused]] std::uint8_t* from, [[maybe_unused]] s
 GreyPicture::GreyPicture(int width_px, int height_px, std::uint8_t fill) : width_px_(width_px), height_px_(height_px) {
   const std::size_t bytes = static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px);
   pixels_.reserve(room_for(bytes));
-  ask_for_large_pages(pixels_.data(), pixels_.capacity());
+  ask_for_large_pages(pixels_.data(), bytes);
   pixels_.resize(bytes, fill);
 }
 

@@ -59,9 +59,7 @@ void clear_areas(BlockMask& mask, double scale, const std::vector<Corners>& area
     }
     const double block = BlockMask::k_block_px * scale;
     const auto inside = [&](int column, int row) {
-      const auto at = [&](double x, double y) {
-        return contains(area, {(column + x) * block, (row + y) * block});
-      };
+      const auto at = [&](double x, double y) { return contains(area, {(column + x) * block, (row + y) * block}); };
       return whole ? at(0, 0) && at(1, 0) && at(1, 1) && at(0, 1) : at(0.5, 0.5);
     };
     const auto clamp_to = [](double at, int size) {
@@ -268,9 +266,9 @@ class PictureSearch {
     const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid_, finder, search_.threads, time_);
     if (!lines) return false;
     since_ms = thread_time_ms();
-    if (!read_labels(*lines, since_ms) || !look_for_signs(rules, level, since_ms)) return false;
+    if (!read_labels(*lines, since_ms)) return false;
     time_.spend(thread_time_ms() - since_ms);
-    return true;
+    return look_for_signs(rules, level);
   }
 
   [[nodiscard]] double least_rule_px(int level) const {
@@ -290,13 +288,18 @@ class PictureSearch {
   }
 
   // Where the scale is known the rules were found coarsely, and how thick they are is measured one level finer.
-  bool look_for_signs(const std::vector<RuleCandidate>& rules, int level, double since_ms) {
-    for (const RuleCandidate& rule : rules) {
-      if (time_.is_up(thread_time_ms() - since_ms)) return false;
-      const RuleCandidate finer = at_.known() && level > 0 ? seen_finer(pyramid_, rule, level - 1) : rule;
-      for (const RuleSign& sign : look_for_label(pyramid_, finer, reader_.look, reader_.longest_em))
-        add_sign(readings_, sign, reader_.standard);
-    }
+  bool look_for_signs(const std::vector<RuleCandidate>& rules, int level) {
+    std::vector<std::vector<RuleSign>> found(rules.size());
+    for_each_index(rules.size(), search_.threads, [&](std::size_t i) {
+      if (time_.is_up()) return;
+      const double start_ms = thread_time_ms();
+      const RuleCandidate finer = at_.known() && level > 0 ? seen_finer(pyramid_, rules[i], level - 1) : rules[i];
+      found[i] = look_for_label(pyramid_, finer, reader_.look, reader_.longest_em);
+      time_.spend(thread_time_ms() - start_ms);
+    });
+    if (time_.is_up()) return false;
+    for (const std::vector<RuleSign>& signs : found)
+      for (const RuleSign& sign : signs) add_sign(readings_, sign, reader_.standard);
     return true;
   }
 

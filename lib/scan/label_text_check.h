@@ -32,8 +32,8 @@ struct RuleCheck {
 [[nodiscard]] RuleCheck check_rule(const Pyramid& pyramid, const SeenLine& line);
 
 // Ink on the paper close before and behind the line, over that between its glyphs, as share of the text's contrast; the
-// larger of the two. Something that covers an end of the line shows here. The spill of the label's own edge, at the blur
-// that the text shows, is taken off.
+// larger of the two. Something that covers an end of the line shows here. The spill of the label's own edge, at the
+// blur that the text shows, is taken off.
 [[nodiscard]] double clutter_at_ends(const GlyphBank& bank, const SeenLine& line, const std::vector<int>& glyphs,
                                      const TextFit& fit);
 

@@ -46,12 +46,21 @@ class GlyphBank {
   // Advance of every glyph in columns when all are equal (a monospaced font), else 0.
   [[nodiscard]] int pitch_columns() const { return pitch_columns_; }
   [[nodiscard]] double cap_height_em() const { return cap_height_em_; }
-  // Mean ink of each row over digits, at each blur: what a line of text looks like from the side.
-  [[nodiscard]] double row_ink(double height_over_baseline_em) const {
-    const double row = (k_top_em - height_over_baseline_em) / k_row_em - 0.5;
+  // Rows of the grid that lie at even steps over the baseline, as the one at step 0 and how far the next is above it.
+  struct RowsAlong {
+    double first;
+    double step;
+  };
+  [[nodiscard]] static RowsAlong rows_along(double first_over_baseline_em, double step_em) {
+    return {(k_top_em - first_over_baseline_em) / k_row_em - 0.5, step_em / k_row_em};
+  }
+  // Mean ink over all characters at one of these steps: what a line of text looks like from the side. Once a step of a
+  // profile, hence here.
+  [[nodiscard]] double row_ink(const RowsAlong& rows, double steps) const {
+    const double row = rows.first - steps * rows.step;
     if (row < 0 || row >= k_rows - 1) return 0;
-    const auto above = static_cast<std::size_t>(row);
-    const double share = row - static_cast<double>(above);
+    const auto above = static_cast<std::size_t>(static_cast<int>(row));
+    const double share = row - static_cast<double>(static_cast<int>(row));
     return (1 - share) * row_ink_[above] + share * row_ink_[above + 1];
   }
 

@@ -63,8 +63,7 @@ Profile side_profile(const Pyramid& pyramid, const LineFrame& frame, double reac
             sample_inside(view, static_cast<float>(x + i * frame.up.x), static_cast<float>(y + i * frame.up.y)));
     } else {
       for (int i = 0; i < steps; ++i)
-        light[static_cast<std::size_t>(i)] +=
-            static_cast<double>(sample(view, x + i * frame.up.x, y + i * frame.up.y));
+        light[static_cast<std::size_t>(i)] += static_cast<double>(sample(view, x + i * frame.up.x, y + i * frame.up.y));
     }
   }
   for (const double sum : light) profile.ink.push_back(255 - sum / samples);
@@ -76,10 +75,11 @@ double profile_match(const Profile& profile, const GlyphBank& bank, const LabelL
   const double first = (look.rule_em * 0.5 + 0.06) * em_px;
   const double last = (look.baseline_em + bank.cap_height_em() + 0.2) * em_px;
   double sx = 0, sy = 0, sxx = 0, syy = 0, sxy = 0, count = 0;
-  for (auto i = static_cast<std::size_t>(std::ceil(first / profile.step_px)); i < profile.ink.size(); ++i) {
-    const double distance = static_cast<double>(i) * profile.step_px;
-    if (distance > last) break;
-    const double expected = bank.row_ink(distance / em_px - look.baseline_em);
+  const std::size_t end =
+      std::min(profile.ink.size(), static_cast<std::size_t>(std::floor(last / profile.step_px)) + 1);
+  const GlyphBank::RowsAlong rows = bank.rows_along(-look.baseline_em, profile.step_px / em_px);
+  for (auto i = static_cast<std::size_t>(std::ceil(first / profile.step_px)); i < end; ++i) {
+    const double expected = bank.row_ink(rows, static_cast<double>(i));
     const double seen = profile.ink[i];
     sx += expected;
     sy += seen;

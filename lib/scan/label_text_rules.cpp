@@ -119,6 +119,7 @@ class LineMap {
           static_cast<std::int16_t>(mid[x - 1] + mid[x + 1] + up[x] + down[x] - 4 * mid[x]);
     }
     const auto least_laplacian = static_cast<std::int16_t>(16.0F * least * 0.8F);
+    if (*std::max_element(laplacian.begin(), laplacian.end()) < least_laplacian) return;
     for (int i = 0; i < k_rule_block_px; ++i) {
       const int at = left + from + i;
       if (laplacian[static_cast<std::size_t>(i)] < least_laplacian || at < 1 || at >= width_ - 1) continue;
