@@ -31,7 +31,7 @@ int main(int count, char** arguments) {
       const double px_per_mm = 8 + static_cast<double>(random.below(13));
       const Typeface& face = faces[static_cast<std::size_t>(i) % faces.size()];
       const GreyPicture picture = scenes::foreign_text(kind, face, px_per_mm, random);
-      for (const TextReading& text : reader.search(picture.view(), {.px_per_mm = {px_per_mm}})) {
+      for (const TextReading& text : reader.search(picture.view(), {.shown = {.px_per_mm = {px_per_mm}}})) {
         ++(text.sure ? read : unreadable);
         if (text.sure) fmt::print("   READ {} ({:.0f} px/mm)\n", text.number, px_per_mm);
       }

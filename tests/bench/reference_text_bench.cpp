@@ -109,7 +109,7 @@ int main(int count, char** arguments) {
       conditions.size_pt = standard.artifact.size_pt;
       const Trial trial = make_trial(standard, face, number, mixed(conditions, random), random);
       bool read = false, right = true;
-      for (const TextReading& reading : reader.search(trial.picture.view(), {.px_per_mm = {px_per_mm}}))
+      for (const TextReading& reading : reader.search(trial.picture.view(), {.shown = {.px_per_mm = {px_per_mm}}}))
         if (reading.sure) {
           read = true;
           right = right && reading.number == trial.number;

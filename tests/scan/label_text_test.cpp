@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "scan/photo_benchmark.h"
+#include "scenes/hard_pictures.h"
 #include "scenes/trial.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
@@ -335,23 +336,9 @@ TEST(LabelText, masked_places_are_not_searched) {
   EXPECT_TRUE(reader.read(trial.picture.view(), {Corners{PointF{0, 0}, {w, 0}, {w, h}, {0, h}}}).empty());
 }
 
-// Nothing but short dark strokes with clear paper beside them and marks above: each may be a label's rule.
-GreyPicture picture_full_of_rules() {
-  GreyPicture picture{3000, 2000, 215};
-  SeededRandom random{17};
-  for (int y = 12; y < picture.height_px() - 30; y += 30)
-    for (int x = 10; x < picture.width_px() - 130; x += 130) {
-      const int length = 60 + static_cast<int>(random.below(60));
-      for (int i = 0; i < length; ++i) picture.row(y + 20)[x + i] = picture.row(y + 21)[x + i] = 30;
-      for (int mark = 0; mark < length / 10; ++mark)
-        for (int i = 0; i < 14; ++i) picture.row(y + i)[x + mark * 10 + static_cast<int>(random.below(8))] = 30;
-    }
-  return picture;
-}
-
 TEST(LabelText, the_search_of_the_hardest_picture_ends_when_its_time_is_up_and_says_so) {
   const LabelTextReader reader{standard_of("ostervane")};
-  const GreyPicture picture = picture_full_of_rules();
+  const GreyPicture picture = scenes::full_of_rules(3000, 2000);
   for (const unsigned threads : {1U, 2U}) {
     const std::clock_t start = std::clock();
     const std::vector<TextReading> texts = reader.search(picture.view(), {.budget_ms = 400, .threads = threads});
