@@ -204,6 +204,29 @@ std::optional<SeenLine> LineFinder::follow_unevenly(const Pyramid& pyramid, cons
   return best;
 }
 
+// A label that is tilted towards the camera has its characters closer together at its far end, and at a wrong number of
+// them the settling ends beside the truth: every size is tried again from both sides.
+std::optional<SeenLine> LineFinder::start_unevenly(const Pyramid& pyramid, const LineFrame& frame,
+                                                   const std::vector<Guess>& guesses) const {
+  constexpr double k_squeeze = 0.02;
+  constexpr std::size_t k_refined = 3;
+  std::vector<Guess> bent;
+  for (const Guess& guess : guesses)
+    for (const double squeeze : {-k_squeeze, k_squeeze}) {
+      LineFrame start = frame;
+      start.squeeze = squeeze;
+      bent.push_back(try_size(pyramid, start, {guess.frame.width_em, guess.frame.em_up_px, 0}));
+    }
+  std::sort(bent.begin(), bent.end(), [](const Guess& a, const Guess& b) { return a.unexplained < b.unexplained; });
+  std::optional<SeenLine> best;
+  for (std::size_t i = 0; i < std::min(bent.size(), k_refined); ++i) {
+    if (bent[i].unexplained > k_worst_guess) break;
+    SeenLine line = refine(pyramid, bent[i]);
+    if (!best || line.unexplained < best->unexplained) best = std::move(line);
+  }
+  return best;
+}
+
 std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const {
   LineFrame frame = frame_of(rule, from_to);
   // Too short for any text of ours, even where its ends are found a little farther out.
@@ -242,6 +265,10 @@ std::optional<SeenLine> LineFinder::find(const Pyramid& pyramid, const RuleCandi
   if ((!best || best->unexplained > k_good_line) && guesses[0].unexplained < k_uneven_guess) {
     std::optional<SeenLine> uneven = follow_unevenly(pyramid, guesses);
     if (uneven && (!best || uneven->unexplained < best->unexplained)) best = std::move(uneven);
+  }
+  if (best && best->unexplained > k_good_line && best->unexplained <= k_worst_line) {
+    std::optional<SeenLine> bent = start_unevenly(pyramid, frame, guesses);
+    if (bent && bent->unexplained < best->unexplained) best = std::move(bent);
   }
   if (best && best->unexplained > k_worst_line) best.reset();
   return best;

@@ -79,6 +79,8 @@ class LineFinder {
   [[nodiscard]] double mean_advance_em() const;
   [[nodiscard]] std::vector<Size> likely_sizes(const Pyramid& pyramid, const LineFrame& frame, double scale_px) const;
   [[nodiscard]] Guess try_size(const Pyramid& pyramid, const LineFrame& frame, const Size& size) const;
+  [[nodiscard]] std::optional<SeenLine> start_unevenly(const Pyramid& pyramid, const LineFrame& frame,
+                                                       const std::vector<Guess>& guesses) const;
   [[nodiscard]] std::optional<SeenLine> follow_unevenly(const Pyramid& pyramid,
                                                         const std::vector<Guess>& guesses) const;
   [[nodiscard]] SeenLine refine(const Pyramid& pyramid, const Guess& guess) const;
