@@ -9,6 +9,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/link_code.h"
+#include "sherdmark/verify/scan_set.h"
 
 namespace sherdmark {
 namespace {
@@ -146,6 +147,8 @@ class LineReader {
     if (const auto place = parse_identity(IdentityKind::place, line); place && place_named(ledger_, *place))
       return set_place(*place);
     const auto parsed = ledger_.standard().parse_number(line);
+    if (!parsed || ledger_.find_number(parsed->number.text()).meaning == NumberMeaning::unknown)
+      if (const auto print = print_of_typed(ledger_, line)) return add_print(*print);
     take_number(parsed ? parsed->number.text() : std::string{line});
   }
 
@@ -153,6 +156,16 @@ class LineReader {
     add(SeenKind::typed, {});
     lines_.readings.back().bag = bag;
     lines_.readings.back().evidence = k_keyed;
+  }
+
+  // The eight characters under a code name its print.
+  void add_print(const PrintRecord& print) {
+    const bool carrier = print.role == LabelRole::bag || print.role == LabelRole::tag;
+    if (!carrier || !ledger_.find_bag(print.subject)) return take_number(print.number);
+    add(SeenKind::label, {});
+    lines_.readings.back().bag = print.subject;
+    lines_.readings.back().serial = print.serial;
+    lines_.readings.back().evidence = to_text(Evidence::seen_outside);
   }
 
   // A number stands for a bag only where no other bag can be meant.

@@ -65,7 +65,8 @@ std::string sentence_of(const FoundFinding& found, const InventorySight& sight) 
 }  // namespace
 
 InventorySession::InventorySession(Ledger& ledger, Actor actor, const InventoryRecord& inventory,
-                                   KeyboardSetup keyboard, const std::string& place, const std::string& box)
+                                   KeyboardSetup keyboard, KeepVerdict keep_verdict, const std::string& place,
+                                   const std::string& box)
     : ledger_(ledger),
       actor_(std::move(actor)),
       inventory_(inventory),
@@ -73,7 +74,10 @@ InventorySession::InventorySession(Ledger& ledger, Actor actor, const InventoryR
       place_(place),
       box_(box),
       place_said_(!place.empty() || !box.empty()),
+      keep_verdict_(std::move(keep_verdict)),
+      set_(ledger, ledger.standard()),
       all_(progress_at(ledger, inventory.id, {})) {
+  begin_set();
   if (!inventory.open())
     throw usage_error(
         fmt::format("the inventory {} is closed since {}", group_identity(inventory.id), inventory.closed),
@@ -88,6 +92,11 @@ ScanFeedback InventorySession::hear(std::string_view line) {
   const LinkReading& reading = heard->reading;
   const std::string& text = heard->text;
   if (reading.status == LinkStatus::ours) {
+    if (reading.micro && !set_.empty()) {
+      const bool matrix = ledger_.standard().artifact.micro_code == MicroCode::data_matrix;
+      return hear_artifact(reading.micro->number, matrix ? ReadingSource::data_matrix : ReadingSource::micro_qr, false,
+                           std::move(feedback));
+    }
     if (reading.micro) return hear_line(reading.micro->number, std::move(feedback));
     if (reading.link->collection_key == key)
       if (const auto action = action_of(*reading.link)) return hear_action(*action, std::move(feedback));
@@ -95,22 +104,42 @@ ScanFeedback InventorySession::hear(std::string_view line) {
   }
   if (const auto action = parse_scan_action(to_upper_ascii(text)); action && *action != ScanAction::setup)
     return hear_action(*action, std::move(feedback));
-  return hear_line(is_word(text, "found") ? "unlabelled" + text.substr(5) : text, std::move(feedback));
+  return hear_typed(text, std::move(feedback));
+}
+
+ScanFeedback InventorySession::hear_typed(const std::string& text, ScanFeedback feedback) {
+  if (is_word(text, "found")) return hear_line("unlabelled" + text.substr(5), std::move(feedback));
+  if (text == "+" || is_word(text, "inside")) {
+    if (set_.empty())
+      return not_read(feedback, "INSIDE WHAT?", "Scan the label of the bag first, then what lies in it.");
+    if (text != "+") return hear_inside(std::string{trim(std::string_view{text}.substr(7))}, std::move(feedback));
+    const Reading last = set_.so_far().readings.back();
+    if (last.role != LabelRole::artifact)
+      return not_read(feedback, "ANOTHER OF WHAT?", "+ goes after the number of an artifact.");
+    return hear_artifact(*last.number, last.source, true, std::move(feedback));
+  }
+  if (set_.empty()) return hear_line(text, std::move(feedback));
+  const auto parsed = ledger_.standard().parse_number(text);
+  const std::string number = parsed ? parsed->number.text() : text;
+  if (ledger_.find_number(number).meaning == NumberMeaning::unknown) return hear_line(text, std::move(feedback));
+  if (holds(number)) return hear_artifact(number, ReadingSource::keyed, false, std::move(feedback));
+  return not_read(feedback, "WHICH BAG?",
+                  fmt::format("{0} is not recorded in {1}. If it lies in it, type: inside {0}   If it is the next bag, "
+                              "NEXT first.",
+                              printable(number), group_identity(bag_in_hand())));
 }
 
 ScanFeedback InventorySession::hear_action(ScanAction action, ScanFeedback feedback) {
   switch (action) {
     case ScanAction::next:
-      return say(std::move(feedback), ScanSignal::fine, "NEXT", "No NEXT is needed here: scan bag after bag.");
+      return next(std::move(feedback));
     case ScanAction::undo:
       return undo(std::move(feedback));
     case ScanAction::place:
       awaits_place_ = true;
       return say(std::move(feedback), ScanSignal::fine, "PLACE?", "Now scan the label of the shelf or box.");
     case ScanAction::end:
-      feedback.ended = true;
-      return say(std::move(feedback), ScanSignal::fine, "END   " + progress_words(),
-                 "The inventory stays open. Go on whenever you like.");
+      return end(std::move(feedback));
     case ScanAction::setup:
       break;
   }
@@ -138,17 +167,20 @@ ScanFeedback InventorySession::hear_line(const std::string& text, ScanFeedback f
     return not_read(
         feedback, "WHERE ARE YOU?",
         "First scan the label of the shelf or box, or type \"place Room 2/Shelf 3\" (\"place -\" for none).");
-  const bool code = understand(text, ledger_.collection_key(), {}).reading.status == LinkStatus::ours;
-  if (reading.kind == SeenKind::unknown && !code && !ledger_.standard().parse_number(text))
+  const LinkReading code = understand(text, ledger_.collection_key(), {}).reading;
+  if (reading.kind == SeenKind::unknown && code.status != LinkStatus::ours && !ledger_.standard().parse_number(text))
     return not_read(feedback, "NOT OURS", "\"" + printable(text) + "\" is no label and no number of this collection.");
   if (reading.kind == SeenKind::unread)
     return not_read(feedback, "WHICH BAG?", printable(reading.text) + ". Scan its label, or type the bag's id.");
-  return take(std::move(reading), std::move(feedback));
+  if (reading.bag.empty()) return take(std::move(reading), std::move(feedback));
+  return hear_bag(std::move(reading), label_of(text, code), std::move(feedback));
 }
 
 ScanFeedback InventorySession::go_to(const std::string& place, const std::string& box, ScanFeedback feedback) {
+  finish_set(feedback);
+  last_bag_ = {};
   Step step;
-  step.was_reading = false;
+  step.kind = StepKind::place;
   step.place = place_;
   step.box = box_;
   step.place_said = place_said_;
@@ -168,11 +200,11 @@ ScanFeedback InventorySession::go_to(const std::string& place, const std::string
 ScanFeedback InventorySession::count_pieces(const std::string& text, ScanFeedback feedback) {
   const auto count = parse_integer(trim(std::string_view{text}.substr(5)));
   if (!count || *count < 0) return not_read(feedback, "NOT A COUNT", "Type it like: count 12");
-  if (steps_.empty() || !steps_.back().was_reading || steps_.back().reading.bag.empty())
-    return not_read(feedback, "COUNT OF WHAT?", "Scan the bag first, then type its count.");
-  InventoryReading reading = steps_.back().reading;
+  if (last_bag_.bag.empty()) return not_read(feedback, "COUNT OF WHAT?", "Scan the bag first, then type its count.");
+  InventoryReading reading = last_bag_;
   reading.count = *count;
   reading.evidence = to_text(Evidence::opened_and_counted);
+  if (reading.bag == bag_in_hand()) set_.count(*count);
   return take(std::move(reading), std::move(feedback));
 }
 
@@ -241,28 +273,34 @@ ScanFeedback InventorySession::undo(ScanFeedback feedback) {
   if (steps_.empty())
     return not_read(feedback, "NOTHING TO UNDO", "Only scans since this session began can be taken back.");
   const Step step = steps_.back();
-  if (!step.was_reading) {
-    steps_.pop_back();
-    place_ = step.place;
-    box_ = step.box;
-    place_said_ = step.place_said;
-    here_ = place_.empty() ? InventoryProgress{} : progress_at(ledger_, inventory_.id, place_);
-    return say(std::move(feedback), ScanSignal::fine,
-               place_said_ ? "UNDONE  back at " + printable(!box_.empty()    ? box_
-                                                            : place_.empty() ? "no place"
-                                                                             : place_)
-                           : "UNDONE  place");
-  }
-  take_back(ledger_, actor_, inventory_.id, step.reading);
+  if (step.kind == StepKind::place) return undo_place(Step{step}, std::move(feedback));
+  if (step.kind != StepKind::joined) take_back(ledger_, actor_, inventory_.id, step.reading);
   steps_.pop_back();
   found_anything_ = std::ranges::any_of(steps_, &Step::finding);
+  if (step.kind == StepKind::judged) return undo_judged(step, std::move(feedback));
+  std::string what = step.reading.bag.empty() ? printable(step.reading.text) : group_identity(step.reading.bag);
+  if (step.reading.count) set_.count({});
+  if (step.set == set_number_ && !set_.empty()) what = label_words(set_.take_back(place_));
+  if (step.reading.bag == last_bag_.bag && !step.reading.count && set_.empty()) last_bag_ = {};
   if (step.first_sight) {
     --all_.seen;
     if (!place_.empty()) here_ = progress_at(ledger_, inventory_.id, place_);
   }
   feedback.bag = step.reading.bag;
+  return say(std::move(feedback), ScanSignal::fine, "UNDONE  " + what);
+}
+
+ScanFeedback InventorySession::undo_place(Step step, ScanFeedback feedback) {
+  steps_.pop_back();
+  place_ = step.place;
+  box_ = step.box;
+  place_said_ = step.place_said;
+  here_ = place_.empty() ? InventoryProgress{} : progress_at(ledger_, inventory_.id, place_);
   return say(std::move(feedback), ScanSignal::fine,
-             "UNDONE  " + (step.reading.bag.empty() ? printable(step.reading.text) : group_identity(step.reading.bag)));
+             place_said_ ? "UNDONE  back at " + printable(!box_.empty()    ? box_
+                                                          : place_.empty() ? "no place"
+                                                                           : place_)
+                         : "UNDONE  place");
 }
 
 std::string InventorySession::progress_words() const {

@@ -55,6 +55,12 @@ std::optional<BagRecord> read_bag(Database& db, const HouseStandard& standard, s
   return bag;
 }
 
+bool is_retired_bag(Database& db, LabelRole role, std::string_view subject) {
+  const bool of_bag = role == LabelRole::bag || role == LabelRole::tag || role == LabelRole::removal_slip;
+  return of_bag &&
+         db.find_integer("SELECT 1 FROM bags WHERE id = ? AND state = 'retired'", row_of_bag(subject)).has_value();
+}
+
 LabelDecision parse_decision(std::string_view text) {
   return parse_word(std::array{std::pair{std::string_view{"direct"}, LabelDecision::direct},
                                std::pair{std::string_view{"tag only"}, LabelDecision::tag_only},

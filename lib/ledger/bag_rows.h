@@ -12,6 +12,9 @@ namespace sherdmark {
 [[nodiscard]] std::optional<BagRecord> read_bag(Database& database, const HouseStandard& standard,
                                                 std::string_view code);
 
+// A label of a bag that was emptied into another one is wanted no more.
+[[nodiscard]] bool is_retired_bag(Database& database, LabelRole role, std::string_view subject);
+
 // Stored words; unknown ones are a damaged ledger: data_error.
 [[nodiscard]] LabelDecision parse_decision(std::string_view text);
 [[nodiscard]] PrintState parse_print_state(std::string_view text);

@@ -33,6 +33,11 @@ std::int64_t need_quantity(const BagRecord& bag, const std::string& item) {
   return *content->quantity;
 }
 
+// What is not in the house cannot be put elsewhere or divided.
+void refuse_lent(const BagRecord& bag) {
+  if (bag.lent) throw usage_error(fmt::format("the bag {} is on loan", group_identity(bag.id)), "take it back first");
+}
+
 std::string need_place(const std::string& path) {
   const std::string place = place_as_kept(path);
   if (place.empty() || place.front() == '/' || place.back() == '/' || place.find("//") != std::string::npos ||
@@ -59,6 +64,7 @@ std::string need_container(const Ledger& ledger, Database& db, const std::string
 
 void Ledger::move(const Actor& actor, const Move& move) {
   const std::string container = need_container(*this, core_->db, move.container);
+  if (row_of_bag(container) > 0) refuse_lent(need_bag(*this, container));
   const std::string place = need_place(move.place);
   if (move.home && !move.until.empty())
     throw usage_error("a home is not temporary", "leave out the date, or move only for the time being");
@@ -70,7 +76,9 @@ void Ledger::move(const Actor& actor, const Move& move) {
 
 std::string Ledger::split(const Actor& actor, const std::string& bag, const std::string& item, std::int64_t quantity,
                           const std::string& reason) {
-  const std::int64_t there = need_quantity(need_bag(*this, bag), item);
+  const BagRecord source = need_bag(*this, bag);
+  refuse_lent(source);
+  const std::int64_t there = need_quantity(source, item);
   if (quantity < 1 || quantity >= there)
     throw usage_error(fmt::format("{} of {} pieces cannot be split off", quantity, there),
                       fmt::format("give a number from 1 to {}", there - 1));
@@ -89,7 +97,8 @@ void Ledger::combine(const Actor& actor, const std::string& from, const std::str
   const BagRecord source = need_bag(*this, from);
   const BagRecord target = need_bag(*this, into);
   if (from == into) throw usage_error("a bag cannot be combined with itself", "name two bags");
-  if (source.lent || target.lent) throw usage_error("one of the bags is on loan", "take it back first");
+  refuse_lent(source);
+  refuse_lent(target);
   JsonWriter out;
   out.begin_object().key("from").text(from).key("into").text(into).key("reason").text(reason).key("revised");
   write_label_names(out, carrier_labels_of(core_->db, {from, into}));

@@ -1,5 +1,6 @@
 #include "sherdmark/ledger/due_labels.h"
 
+#include "ledger/bag_rows.h"
 #include "ledger/core.h"
 #include "sherdmark/base/error.h"
 
@@ -20,6 +21,7 @@ std::vector<DueLabel> due_labels(const Ledger& ledger) {
   while (rows.step()) {
     if (rows.integer(4) <= 0) continue;
     const auto role = parse_role(rows.view(0));
+    if (role && is_retired_bag(core_of(ledger).db, *role, rows.text(1))) continue;
     if (!role) throw data_error("the ledger holds a label role this program does not know", {}, "use a newer program");
     due.push_back({*role, rows.text(1), rows.text(2), static_cast<int>(rows.integer(3)), rows.integer(4),
                    rows.integer(5), rows.integer(6) != 0});

@@ -82,7 +82,7 @@ FieldLogProblem check_line(Database& db, const FieldBinding& line, const std::st
     problem.remedy = "take its catalog in first, or check the number";
   } else if (stored->state == FieldState::bound && stored->lot != line.lot) {
     problem.what = fmt::format("this number is bound to {} already", stored->lot);
-    problem.remedy = "ask for re-binding if that was a mistake";
+    problem.remedy = "if that was a mistake, bind it anew with --rebind";
     problem.bound_elsewhere = true;
   }
   return problem;

@@ -31,6 +31,7 @@ class PlanWriter {
                  const std::string& text, std::int64_t copies);
   void add_pieces(const std::string& item, const std::vector<const PlannedArtifactLabel*>& labels);
   void retire_others(const std::string& item, const std::set<std::string>& kept);
+  void retire(std::string_view role, const std::string& name);  // its prints are out of force
 
   [[nodiscard]] bool anything() const { return anything_; }
   [[nodiscard]] const PlanResult& result() const { return result_; }
@@ -158,6 +159,14 @@ void PlanWriter::retire_others(const std::string& item, const std::set<std::stri
   }
 }
 
+void PlanWriter::retire(std::string_view role, const std::string& name) {
+  const std::optional<CurrentLabel> before = current(role, name);
+  if (!before || before->copies == 0) return;
+  anything_ = true;
+  result_.prints_superseded += before->live;
+  retired_.begin_array().text(role).text(name).end_array();
+}
+
 std::int64_t copies_of(const PlannedArtifactLabel& label) {
   std::int64_t copies = 0;
   for (const PlannedCopies& share : label.per_bag) copies += share.copies;
@@ -185,7 +194,10 @@ PlanResult Ledger::store_plan(const Actor& actor, const LabelPlan& plan) {
     writer.add_pieces(item, labels);
   }
   for (const PlannedCarrierLabel& label : plan.carriers)
-    writer.add_label(to_text(label.role), label.subject, label.subject, label.number, label.text, label.sheets);
+    if (label.role == LabelRole::removal_slip && label.sheets == 0)
+      writer.retire(to_text(label.role), label.subject);
+    else
+      writer.add_label(to_text(label.role), label.subject, label.subject, label.number, label.text, label.sheets);
   snapshot.reset();
   if (writer.anything()) core_->write(actor, "planned", writer.payload());
   return writer.result();

@@ -7,6 +7,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "ledger/bag_rows.h"
 #include "ledger/carrier_requests.h"
 #include "ledger/core.h"
 #include "sherdmark/base/text.h"
@@ -178,6 +179,7 @@ std::vector<PrintOrder> orders_of(const Ledger& ledger, LabelRole role, const st
                                   int spares) {
   std::vector<PrintOrder> orders;
   for (const LabelRecord& label : ledger.labels(role)) {
+    if (is_retired_bag(core_of(ledger).db, role, label.subject)) continue;
     if (label.due() == 0 || (subjects != nullptr && !subjects->contains(label.subject))) continue;
     const std::int64_t due = role == LabelRole::artifact ? label.due() : 1;
     orders.push_back({role, label.subject, label.number, due + spares});
@@ -249,10 +251,11 @@ void refresh_role_plans(Ledger& ledger, const Actor& actor) {
   for (const LabelRole role : {LabelRole::box, LabelRole::shelf, LabelRole::field_tag, LabelRole::removal_slip}) {
     std::set<std::string> made;
     for (const LabelRecord& label : ledger.labels(role)) made.insert(label.subject);
-    if (made.empty()) continue;
+    const bool all = role == LabelRole::removal_slip;  // a bag that left is due a slip at once
+    if (made.empty() && !all) continue;
     const std::vector<PlannedCarrierLabel> wanted = plan_role(ledger, role, {});
     for (const PlannedCarrierLabel& label : wanted)
-      if (made.contains(label.subject)) plan.carriers.push_back(label);
+      if (all || made.contains(label.subject)) plan.carriers.push_back(label);
     drop_unwanted(ledger, role, wanted, plan);
   }
   if (!plan.carriers.empty()) (void)ledger.store_plan(actor, plan);

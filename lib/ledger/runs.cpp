@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "ledger/bag_rows.h"
 #include "ledger/core.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
@@ -95,8 +96,9 @@ PlannedLabel planned_label(Database& db, LabelRole role, const std::string& name
   return {row.integer(0), row.integer(1), row.integer(2)};
 }
 
-// No copy of it is wanted any more: its item was renumbered, restricted, or decided otherwise.
+// No copy of it is wanted any more: its item was renumbered, restricted, or decided otherwise; its bag was emptied.
 bool is_withdrawn(Database& db, LabelRole role, const std::string& name) {
+  if (is_retired_bag(db, role, name)) return true;
   return db.find_integer("SELECT copies FROM labels WHERE role = ? AND name = ? AND current = 1", to_text(role), name)
              .value_or(0) == 0;
 }
@@ -118,6 +120,7 @@ std::vector<std::int64_t> missing_sheets(Database& db, const PlannedLabel& label
 
 void add_due(Database& db, const LabelRecord& label, std::vector<RunLine>& lines) {
   const std::string name = label_name(label.role, label.subject, label.number);
+  if (is_retired_bag(db, label.role, name)) return;
   if (label.role == LabelRole::artifact) {
     if (label.due() == 0) return;
     lines.push_back({name, planned_label(db, label.role, name).revision, 1, label.due()});

@@ -147,13 +147,12 @@ Report audit_pages(const AuditReport& report, ReportHead head) {
 Report pick_list_pages(const Ledger& ledger, const AuditRecord& audit, ReportHead head) {
   Report pages{std::move(head), {}};
   std::string classes;
-  for (const AuditErrorClass& one : audit.design.errors)
-    classes += fmt::format("{}{}: {}", classes.empty() ? "" : "; ", one.name, one.definition);
+  for (const AuditErrorClass& one : audit.design.errors) classes += fmt::format("\n  {}: {}", one.name, one.definition);
   pages.blocks.emplace_back(ReportNotice{
       "How to use this list",
       "Walk it from top to bottom. Tick \"correct\", or write the class of error, or why it was not inspected. Put "
-      "everything back where it was. Classes of error are: " +
-          classes + "."});
+      "everything back where it was. Classes of error:" +
+          classes});
   const bool by_position = audit.design.direction == AuditDirection::object_to_record;
   ReportTable table{
       {{"#", 0.4, ReportCell::right},

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <span>
 
 #include "sherdmark/base/text.h"
 
@@ -76,31 +77,47 @@ std::string drying_words(const Drying& one, const std::string& now) {
   return text;
 }
 
+// The lines that share their advice. A column that would say nothing is left out.
+ReportTable table_of(std::span<const BenchLine> lines) {
+  const bool texts = std::ranges::any_of(lines, [](const BenchLine& line) { return line.text != line.number; });
+  const bool cautions = std::ranges::any_of(lines, [](const BenchLine& line) { return !line.caution.empty(); });
+  ReportTable table;
+  table.columns.push_back({"Number", 1.8, ReportCell::left, 10, true});
+  if (texts) table.columns.push_back({"Label reads", 1.6, ReportCell::left, 9});
+  table.columns.push_back({"On what", 2.8, ReportCell::left, 8});
+  if (cautions) table.columns.push_back({"Caution", 3.6, ReportCell::left, 7.5});
+  table.columns.push_back({"Bag", 1.2, ReportCell::left, 8});
+  table.columns.push_back({"Page", 0.6, ReportCell::right, 8});
+  table.columns.push_back({"To apply", 0.7, ReportCell::right, 10, true});
+  table.columns.push_back({"Done", 0.6, ReportCell::tick, 8});
+  table.when_empty = "None.";
+  for (const BenchLine& line : lines) {
+    std::vector<std::string>& row = table.rows.emplace_back();
+    row.push_back(printable(line.number));
+    if (texts) row.push_back(printable(line.text));
+    row.push_back(thing_text(line));
+    if (cautions) row.push_back(printable(line.caution));
+    row.push_back(bags_text(line));
+    row.push_back(pages_text(line));
+    row.push_back(std::to_string(line.copies.left_over()));
+    row.emplace_back(line.copies.left_over() == 0 ? "yes" : "");
+  }
+  return table;
+}
+
 void add_lines(Report& report, const BenchList& list) {
-  const BenchAdvice* before = nullptr;
-  ReportTable* table = nullptr;
-  for (const BenchLine& line : list.lines) {
-    if (!before || !same_advice(*before, line.advice)) {
-      if (!before || before->porosity != line.advice.porosity)
-        report.blocks.push_back(ReportHeading{heading_of(line.advice.porosity)});
-      report.blocks.push_back(ReportText{advice_text(line.advice, "\n"), false, 8.5});
-      report.blocks.push_back(ReportTable{{{"Number", 2.1, ReportCell::left, 10, true},
-                                           {"Label reads", 2.0, ReportCell::left, 9},
-                                           {"On what", 4.8, ReportCell::left, 8},
-                                           {"Bag", 1.5, ReportCell::left, 8},
-                                           {"Page", 0.6, ReportCell::right, 8},
-                                           {"To apply", 0.8, ReportCell::right, 10, true},
-                                           {"Done", 0.7, ReportCell::tick, 8}},
-                                          {},
-                                          "None."});
-      table = &std::get<ReportTable>(report.blocks.back());
-      before = &line.advice;
-    }
-    std::string what = thing_text(line);
-    if (!line.caution.empty()) what += (what.empty() ? "" : "\n") + printable(line.caution);
-    table->rows.push_back({printable(line.number), printable(line.text), what, bags_text(line), pages_text(line),
-                           std::to_string(line.copies.left_over()),
-                           line.copies.left_over() == 0 ? std::string{"yes"} : std::string{}});
+  const std::span<const BenchLine> lines{list.lines};
+  for (std::size_t first = 0, end = 0; first < lines.size(); first = end) {
+    const BenchAdvice& advice = lines[first].advice;
+    end = first + 1;
+    while (end < lines.size() && same_advice(lines[end].advice, advice)) ++end;
+    if (first == 0 || lines[first - 1].advice.porosity != advice.porosity)
+      report.blocks.push_back(ReportHeading{heading_of(advice.porosity)});
+    ReportTable table = table_of(lines.subspan(first, end - first));
+    const bool read_alike = table.columns[1].head != "Label reads";
+    report.blocks.push_back(ReportText{
+        advice_text(advice, "\n") + (read_alike ? "\nEach label reads as the number does." : ""), false, 8.5});
+    report.blocks.push_back(std::move(table));
   }
 }
 

@@ -140,7 +140,7 @@ Report box_list_pages(const BoxList& list, const BoxWeight& weight, ReportHead h
     pages.blocks.emplace_back(ReportNotice{"Too heavy", "Take bags out before anybody lifts this box."});
   ReportTable table{{{"", 0.35, ReportCell::tick},
                      {"Bag", 1.1, ReportCell::left, 8.5, true},
-                     {"Number", 1.5, ReportCell::left, 8.5},
+                     {"Number", 1.9, ReportCell::left, 8.5},
                      {"What", 3},
                      {"Pieces", 0.6, ReportCell::right},
                      {"Remarks", 1.2}},

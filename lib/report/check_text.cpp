@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <vector>
 
+#include "report/count_words.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/ledger/identity.h"
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/verify/reasons.h"
 
@@ -51,7 +53,7 @@ std::string details(const SetVerdict& verdict) {
   std::string text = heading(verdict);
   std::vector<std::string_view> said;
   for (const Reason& reason : verdict.reasons) {
-    text += "  - " + printable(reason.text) + "\n";
+    text += "  - " + group_identities(printable(reason.text)) + "\n";
     const auto rule = find_reason_rule(reason.code);
     if (!rule || rule->remedy.empty() || std::find(said.begin(), said.end(), rule->remedy) != said.end()) continue;
     text += fmt::format("      What to do: {}\n", rule->remedy);

@@ -15,10 +15,10 @@ using Json = JsonValue;
 
 // A bag of several things goes by its id.
 std::string print_text(const PrintRecord& print) {
-  return fmt::format("  {}  {} label of {}, now {}\n", print.serial, to_text(print.role),
+  return fmt::format("  {}  {} of {}{}\n", print.serial, label_of_role(print.role),
                      print.number == print.subject && print.role != LabelRole::artifact ? group_identity(print.number)
                                                                                         : printable(print.number),
-                     to_text(print.state));
+                     print.state == PrintState::applied ? "" : fmt::format(", now {}", to_text(print.state)));
 }
 
 Json prints_json(const std::vector<PrintRecord>& prints) {
@@ -177,9 +177,9 @@ Report loan_pages(const Ledger& ledger, const LoanRecord& loan, ReportHead head)
                                        {"Lent", loan.lent.substr(0, 10)},
                                        {"To be back", loan.until.empty() ? "not agreed" : printable(loan.until)}}});
   ReportTable table{{{"Bag", 2, ReportCell::left, 9, true},
-                     {"Holds", 5, ReportCell::left, 8},
-                     {"Pieces", 1, ReportCell::right, 8},
-                     {"Home", 3, ReportCell::left, 8},
+                     {"Holds", 4, ReportCell::left, 8},
+                     {"Pieces", 1.4, ReportCell::right, 8},
+                     {"Home", 3.8, ReportCell::left, 8},
                      {"Out", 0.8, ReportCell::tick, 8},
                      {"Back", 0.8, ReportCell::tick, 8}},
                     {},

@@ -49,9 +49,10 @@ ReportFacts facts(const InventoryReport& report) {
                      {"Closed", record.open() ? "still open" : moment(record.closed, record.closed_by)},
                      {"Listed at opening", fmt::format("{} bags", record.expected)},
                      {"Readings", fmt::format("{}, of {} different prints", totals.readings, totals.prints)}}};
+  std::int64_t all_seen = 0;  // also bags nobody had to look for
+  for (const auto& [evidence, count] : totals.evidence) all_seen += count;
   for (const auto& [evidence, count] : totals.evidence)
-    facts.facts.push_back(
-        {"Evidence: " + evidence, share(count, totals.done() + totals.count(Whereabouts::not_expected))});
+    facts.facts.push_back({"Evidence: " + evidence, share(count, all_seen)});
   if (!report.pace.days.empty()) {
     const std::string first = report.pace.days.front().date;
     facts.facts.push_back(
@@ -115,9 +116,9 @@ void add_finding(const InventoryReport& report, Finding finding, Report& pages) 
   if (count == 0) return;
   ReportTable table{{{"", 0.3, ReportCell::tick},
                      {"Bag", 1, ReportCell::left, 8, true},
-                     {"Number", 1.3},
-                     {"Belongs at", 1.9},
-                     {"Remarks", 3}},
+                     {"Number", 1.6},
+                     {"Belongs at", 2.6},
+                     {"Remarks", 2.4}},
                     {}};
   for (const InventoryReport::Line& shown : report.lines) {
     const InventoryLine& line = shown.line;

@@ -5,6 +5,7 @@
 #include "report/count_words.h"
 #include "report/item_facts.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/report/register_report.h"
 #include "sherdmark/standard/privacy.h"
@@ -45,7 +46,7 @@ void list_some(std::string& text, const Range& range, const Write& write) {
 }
 
 std::string stale_text(const StaleLabel& label) {
-  return fmt::format("{} label of {}, revision {}{}", to_text(label.role), printable(label.number), label.revision,
+  return fmt::format("{} of {}, revision {}{}", label_of_role(label.role), printable(label.number), label.revision,
                      label.live_prints > 0 ? ", " + plural(label.live_prints, "copy", "copies") + " to replace" : "");
 }
 
@@ -198,8 +199,8 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
                     plural(shown.run->prints, "label", "labels"), plural(shown.run->pages, "page", "pages"),
                     shown.run->confirmed, to_text(shown.run->state), shown.run->started, printable(shown.run->person));
   if (shown.print)
-    text += fmt::format("Print {}: {} label of {}, revision {}, {}, run {}.\n", shown.print->serial,
-                        to_text(shown.print->role), printable(shown.print->number), shown.print->revision,
+    text += fmt::format("Print {}: {} of {}, revision {}, {}, run {}.\n", shown.print->serial,
+                        label_of_role(shown.print->role), printable(shown.print->number), shown.print->revision,
                         to_text(shown.print->state), group_identity(shown.print->run));
   return text;
 }
@@ -208,7 +209,7 @@ std::string history_text(std::span<const HistoryLine> lines) {
   std::string text;
   for (const HistoryLine& line : lines)
     text += fmt::format("{}  {}-{}  {}  {}: {}\n", line.time, line.station, line.sequence, printable(line.person),
-                        line.kind, printable(line.text));
+                        line.kind, group_identities(printable(line.text)));
   return text;
 }
 

@@ -96,6 +96,7 @@ void cut(const ReportFacts& block, const PageText& page, std::vector<Slice>& sli
 void cut(const ReportSignatures& block, const PageText& page, std::vector<Slice>& slices) {
   const TextStyle style = page.style(8);
   const double column = (page.width_mm - k_gap_mm) / 2;
+  if (!slices.empty()) slices.back().with_next = true;  // nobody signs a page that says nothing
   for (std::size_t first = 0; first < block.who.size(); first += 2)
     slices.push_back(
         {.before_mm = 2, .height_mm = k_signature_mm + 5, .draw = [=, who = block.who](Canvas& canvas, PointMm at) {

@@ -4,9 +4,11 @@
 #include <algorithm>
 #include <array>
 #include <numeric>
+#include <set>
 
 #include "report/page_slices.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
@@ -24,19 +26,70 @@ struct Layout {
   [[nodiscard]] double inner(std::size_t i) const { return x_mm[i + 1] - x_mm[i] - 2 * k_pad_mm; }
 };
 
-Layout lay_out(const ReportTable& table, double width_mm) {
-  Layout layout{table.columns, {0}};
-  const double all = std::accumulate(table.columns.begin(), table.columns.end(), 0.0,
-                                     [](double sum, const ReportColumn& column) { return sum + column.share; });
-  for (const ReportColumn& column : table.columns)
-    layout.x_mm.push_back(layout.x_mm.back() + width_mm * column.share / all);
-  return layout;
-}
-
 TextStyle style_of(const PageText& page, const ReportColumn& column) {
   TextStyle style = page.style(column.size_pt, column.bold);
   style.right_aligned = column.cell == ReportCell::right;
   return style;
+}
+
+// The longest words of a column, so that not every word of a long table need be measured.
+class LongestWords {
+ public:
+  void add(std::string_view words) {
+    for (std::size_t end = 0; !words.empty(); words.remove_prefix(std::min(end + 1, words.size()))) {
+      end = std::min(words.find_first_of(" \n"), words.size());
+      words_.emplace(code_point_count(words.substr(0, end)), words.substr(0, end));
+      if (words_.size() > k_kept) words_.erase(words_.begin());
+    }
+  }
+  [[nodiscard]] double width_mm(const PageText& page, const TextStyle& style) const {
+    double width = 0;
+    for (const auto& [length, word] : words_) width = std::max(width, page.text.measure(style, word).width_mm);
+    return width;
+  }
+
+ private:
+  static constexpr std::size_t k_kept = 12;
+  std::set<std::pair<std::size_t, std::string>> words_;
+};
+
+// What each column needs so that no word is broken: a number broken in two is another number.
+std::vector<double> needs_of(const ReportTable& table, const PageText& page) {
+  constexpr double k_to_spare_mm = 0.3;
+  constexpr double k_most = 0.4;  // of the page: a long path may break
+  std::vector<double> needs;
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    const ReportColumn& column = table.columns[i];
+    LongestWords head, cells;
+    head.add(column.head);
+    for (const std::vector<std::string>& row : table.rows)
+      if (row.size() == table.columns.size()) cells.add(row[i]);
+    const double widest = std::max(head.width_mm(page, page.style(k_head_pt, true)),
+                                   cells.width_mm(page, page.style(column.size_pt, column.bold)));
+    needs.push_back(std::min(widest + 2 * k_pad_mm + k_to_spare_mm, k_most * page.width_mm));
+  }
+  return needs;
+}
+
+// By their shares, but none less than it needs where there is room for all.
+Layout lay_out(const ReportTable& table, const PageText& page) {
+  const std::vector<double> needs = needs_of(table, page);
+  const bool room = std::accumulate(needs.begin(), needs.end(), 0.0) <= page.width_mm;
+  std::vector<bool> at_need(needs.size(), false);
+  double free_mm = page.width_mm;
+  double shares = 0;
+  for (bool again = true; again;) {
+    again = false;
+    free_mm = page.width_mm;
+    shares = 0;
+    for (std::size_t i = 0; i < needs.size(); ++i) at_need[i] ? free_mm -= needs[i] : shares += table.columns[i].share;
+    for (std::size_t i = 0; room && i < needs.size(); ++i)
+      if (!at_need[i] && free_mm * table.columns[i].share / shares < needs[i]) again = at_need[i] = true;
+  }
+  Layout layout{table.columns, {0}};
+  for (std::size_t i = 0; i < needs.size(); ++i)
+    layout.x_mm.push_back(layout.x_mm.back() + (at_need[i] ? needs[i] : free_mm * table.columns[i].share / shares));
+  return layout;
 }
 
 void draw_tick(Canvas& canvas, PointMm at) {
@@ -106,7 +159,7 @@ Slice row_slice(const std::vector<std::string>& cells, const std::shared_ptr<con
 
 void cut(const ReportTable& block, const PageText& page, std::vector<Slice>& slices) {
   if (block.columns.empty()) throw internal_error("a table of a report has no columns.");
-  const auto layout = std::make_shared<const Layout>(lay_out(block, page.width_mm));
+  const auto layout = std::make_shared<const Layout>(lay_out(block, page));
   const auto head = std::make_shared<const Slice>(head_slice(layout, page));
   slices.push_back(*head);
   if (block.rows.empty()) slices.push_back(whole_row(block.when_empty, false, page));

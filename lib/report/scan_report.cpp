@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "report/count_words.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
 
@@ -37,7 +38,7 @@ std::string scan_feedback_text(const ScanFeedback& feedback, bool bells) {
   const std::string rule(60, mark_of(feedback.signal));
   std::string text = bells ? std::string(bells_of(feedback.signal), '\a') : std::string{};
   text += fmt::format("{}\n   {}\n{}\n", rule, printable(feedback.line), rule);
-  for (const std::string& sentence : feedback.more) text += printable(sentence) + "\n";
+  for (const std::string& sentence : feedback.more) text += group_identities(printable(sentence)) + "\n";
   return text;
 }
 

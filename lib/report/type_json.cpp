@@ -41,6 +41,7 @@ Json to_json(const FontMerit& merit, double size_pt) {
           {"usable", usable},
           {"why", merit_text(merit, size_pt)},
           {"findings", usable ? Json(merit.findings) : Json(nullptr)},
+          {"zero_and_o", usable ? Json(merit.zero_and_o) : Json(nullptr)},
           {"worst", worst},
           {"mean_of_worst_five", usable ? Json(merit.mean_of_worst_five) : Json(nullptr)},
           {"widest_number_mm", usable ? Json(merit.widest_number_em * pt_to_mm(size_pt)) : Json(nullptr)}};

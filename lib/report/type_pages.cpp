@@ -162,6 +162,7 @@ std::string rank_reason(const FontMerit& merit, const FontMerit& best, double si
   std::vector<std::string> why;
   if (merit.findings > best.findings)
     why.push_back(fmt::format("{} more under the limit", merit.findings - best.findings));
+  if (best.tells_zero_from_o() && !merit.tells_zero_from_o()) why.emplace_back("0 and O alike");
   const double less = best.mean_of_worst_five - merit.mean_of_worst_five;
   why.push_back(less >= 0 ? fmt::format("{:.3f} less distinct", less) : fmt::format("{:.3f} more distinct", -less));
   const double wider = (merit.widest_number_em - best.widest_number_em) * pt_to_mm(size_pt);
@@ -175,6 +176,7 @@ void add_fonts(Report& pages, const TypeJudgement& found) {
   ReportTable table{{{"", 0.5, ReportCell::right},
                      {"font", 2.8, ReportCell::left, 8, true},
                      {"under limit", 1.3, ReportCell::right},
+                     {"0 and O", 1.2, ReportCell::right},
                      {"worst pair", 1.8},
                      {"mean of five", 1.4, ReportCell::right},
                      {"widest number", 1.7, ReportCell::right},
@@ -185,16 +187,16 @@ void add_fonts(Report& pages, const TypeJudgement& found) {
   for (const FontMerit& merit : found.fonts) {
     const std::string family = merit.family + (merit.family == found.font ? " (house font)" : "");
     if (!merit.why_not.empty()) {
-      table.rows.push_back({"–", family, "", "", "", "", merit.why_not});
+      table.rows.push_back({"–", family, "", "", "", "", "", merit.why_not});
       continue;
     }
     ++rank;
     table.rows.push_back(
-        {std::to_string(rank), family, std::to_string(merit.findings),
+        {std::to_string(rank), family, std::to_string(merit.findings), fmt::format("{:.3f}", merit.zero_and_o),
          merit.worst.empty() ? "–" : fmt::format("{} {:.3f}", pair_text(merit.worst.front()), merit.worst_distinctness),
          fmt::format("{:.3f}", merit.mean_of_worst_five),
          fmt::format("{:.1f} mm", merit.widest_number_em * pt_to_mm(found.conditions.size_pt)),
-         rank == 1 ? "fewest under the limit, then the most distinct"
+         rank == 1 ? "fewest under the limit; then 0 and O apart; then the most distinct"
                    : rank_reason(merit, found.fonts.front(), found.conditions.size_pt)});
   }
   pages.blocks.emplace_back(std::move(table));

@@ -73,7 +73,10 @@ std::string size_text(const Legibility& size) {
 }
 
 std::string fonts_text(const TypeJudgement& found) {
-  std::string text = "Fonts for these numbers, best first\n";
+  std::string text =
+      "Fonts for these numbers, best first: by pairs under the limit; then those whose 0 and O are apart wherever "
+      "they\n"
+      "stand, for a reader need not know where a letter may be; then by the mean of the five worst pairs\n";
   std::size_t rank = 0;
   for (const FontMerit& merit : found.fonts) {
     const std::string place = merit.why_not.empty() ? fmt::format("{}.", ++rank) : "-";
@@ -94,8 +97,9 @@ std::string merit_text(const FontMerit& merit, double size_pt) {
                                                 : fmt::format("worst {} {:.3f}, mean of the five worst {:.3f}",
                                                               pair_text(merit.worst.front()), merit.worst_distinctness,
                                                               merit.mean_of_worst_five);
-  return fmt::format("{} under the limit; {}; widest number {:.1f} mm", counted(merit.findings, "pair"), worst,
-                     merit.widest_number_em * pt_to_mm(size_pt));
+  return fmt::format("{} under the limit; 0 and O {} {:.3f}; {}; widest number {:.1f} mm",
+                     counted(merit.findings, "pair"), merit.tells_zero_from_o() ? "apart" : "alike", merit.zero_and_o,
+                     worst, merit.widest_number_em * pt_to_mm(size_pt));
 }
 
 std::string type_text(const TypeReport& report) {

@@ -117,6 +117,7 @@ std::vector<FontMerit> rank_fonts(const std::vector<std::string>& families, cons
       for (const std::string& number : numbers)
         merit.widest_number_em = std::max(merit.widest_number_em, face.width_em(decode_utf8(number).value_or(U"")));
       merit.worst = measure_pairs(face, wanted, conditions);
+      merit.zero_and_o = measure_pairs(face, {{U'0', U'O'}}, conditions).front().distinctness;
       for (const GlyphPair& pair : merit.worst) merit.findings += pair.distinctness < k_distinctness_limit ? 1 : 0;
       if (merit.worst.size() > 10) merit.worst.resize(10);
       const std::size_t five = std::min<std::size_t>(5, merit.worst.size());
@@ -131,6 +132,7 @@ std::vector<FontMerit> rank_fonts(const std::vector<std::string>& families, cons
   std::stable_sort(merits.begin(), merits.end(), [](const FontMerit& a, const FontMerit& b) {
     if (a.why_not.empty() != b.why_not.empty()) return a.why_not.empty();
     if (a.findings != b.findings) return a.findings < b.findings;
+    if (a.tells_zero_from_o() != b.tells_zero_from_o()) return a.tells_zero_from_o();
     return a.mean_of_worst_five > b.mean_of_worst_five;
   });
   return merits;

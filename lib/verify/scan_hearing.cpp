@@ -39,6 +39,10 @@ HeardLine hear(std::string_view line, const std::string& collection_key, Keyboar
                      "This label was made by a newer program; nothing is made of it here."),
             {}};
   feedback.accepted = true;
+  if (code.how == Understood::other_layout)
+    feedback.more.push_back(
+        "The scanner types by another keyboard layout; its check characters made this one certain. "
+        "Scan the set-up card once.");
   return {std::move(feedback), std::move(code)};
 }
 

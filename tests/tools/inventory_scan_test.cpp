@@ -11,6 +11,7 @@
 
 #include "sherdmark/code/cards.h"
 #include "sherdmark/code/keyboard.h"
+#include "sherdmark/code/link_code.h"
 #include "sherdmark/ledger/identity.h"
 #include "tools/season.h"
 
@@ -77,12 +78,81 @@ TEST_F(InventoryScan, what_does_not_fit_is_told_at_once_in_the_words_of_the_repo
   EXPECT_EQ(found_so_far(), planted);
 }
 
+// Bag 1 holds three numbered pieces, each of which carries its label.
+TEST_F(InventoryScan, bag_tag_and_artifact_build_a_set_that_is_judged_when_the_next_bag_begins) {
+  const Json run = json(0, {"labels", "--for", "artifacts", "--out", "@/sheets"});
+  bench_.expect(0, {"printed", run["run"]});
+  const auto piece = [&](int i) { return fmt::format("{}-{}", bag(1).item, i); };
+  for (int i = 1; i <= 3; ++i) bench_.expect(0, {"bench", "applied", piece(i)});
+  const auto heard = scan(0, {shelf_1_, bag(1).code, bag(1).tag_code, piece(1), piece(1), piece(2), piece(3),
+                              bag(2).code, bag(2).tag_code, "NEXT", bag(3).code, bag(4).code, "END"});
+  EXPECT_TRUE(starts(heard[2], "TAG  " + group_identity(bag(1).id))) << heard[2];
+  EXPECT_TRUE(starts(heard[3], "ARTIFACT  " + piece(1) + "   3 of 5")) << heard[3];
+  EXPECT_EQ(heard[4]["line"], "SAME NUMBER AGAIN") << heard[4];
+  EXPECT_TRUE(starts(heard[6], "ARTIFACT  " + piece(3) + "   5 of 5   COMPLETE")) << heard[6];
+  EXPECT_EQ(heard[7]["verdict"], "agree") << heard[7];
+  EXPECT_TRUE(starts(heard[7], "SEEN")) << heard[7];
+  EXPECT_EQ(heard[9]["verdict"], "incomplete") << heard[9];
+  EXPECT_EQ(heard[9]["signal"], "finding") << heard[9];
+  EXPECT_TRUE(heard[11]["verdict"].is_null()) << "one label is enough to have seen a bag: " << heard[11];
+  EXPECT_EQ(found_so_far(), (std::map<std::string, std::vector<std::string>>{}));
+  const Json evidence = json(0, {"inventory", "status"})["totals"]["evidence"];
+  EXPECT_EQ(evidence["bag, tag and artifacts"], 1) << evidence;
+  EXPECT_EQ(evidence["bag and tag"], 1) << evidence;
+  EXPECT_EQ(evidence["seen outside"], 2) << evidence;
+  const std::string history = bench_.expect(0, {"history", bag(1).id}).out;
+  EXPECT_NE(history.find("agree"), std::string::npos) << history;
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(InventoryScan, a_tag_or_an_artifact_in_the_wrong_bag_is_told_at_once_and_stands_in_the_report) {
+  const auto heard = scan(1, {shelf_1_, bag(1).code, bag(2).tag_code, "UNDO", "NEXT", bag(2).tag_code, bag(3).tag_code,
+                              bag(3).code, bag(4).item, "inside " + bag(4).item, "END"});
+  EXPECT_TRUE(starts(heard[2], "DISAGREE:  TAG")) << heard[2];
+  EXPECT_NE(heard[2]["more"].back().get<std::string>().find("UNDO, then NEXT"), std::string::npos) << heard[2];
+  for (const std::size_t i : {5U, 6U, 7U}) EXPECT_EQ(heard[i]["signal"], "fine") << heard[i];
+  EXPECT_EQ(heard[8]["line"], "WHICH BAG?") << heard[8];
+  EXPECT_FALSE(heard[8]["accepted"].get<bool>());
+  EXPECT_TRUE(starts(heard[9], "DISAGREE:  ARTIFACT")) << heard[9];
+  EXPECT_EQ(heard[10]["verdict"], "disagree") << heard[10];
+  const std::map<std::string, std::vector<std::string>> planted{{"labels disagree", {bag(3).id}}};
+  EXPECT_EQ(found_so_far(), planted) << "a number inside another bag does not make its own bag seen";
+}
+
+TEST_F(InventoryScan, undo_opens_a_set_again_and_a_number_after_next_means_its_own_bag) {
+  const auto heard =
+      scan(0, {shelf_1_, bag(1).code, bag(1).tag_code, "NEXT", "UNDO", "inside " + bag(2).item, "UNDO", "END"});
+  EXPECT_EQ(heard[4]["line"], "UNDONE  NEXT") << heard[4];
+  EXPECT_TRUE(starts(heard[5], "DISAGREE")) << heard[5];
+  EXPECT_TRUE(starts(heard[6], "UNDONE  ARTIFACT")) << heard[6];
+  const auto typed = scan(0, {shelf_1_, bag(1).code, "NEXT", bag(2).item, bag(3).item, "END"});
+  EXPECT_EQ(typed[3]["bag"], bag(2).id) << typed[3];
+  EXPECT_EQ(typed[4]["bag"], bag(3).id) << typed[4];
+  EXPECT_EQ(found_so_far(), (std::map<std::string, std::vector<std::string>>{}));
+}
+
+TEST_F(InventoryScan, a_typed_serial_is_its_label_and_a_count_goes_to_the_bag_named_last) {
+  const std::string serial = parse_code_text(bag(1).code).link->serial;
+  const auto heard = scan(1, {shelf_1_, serial, bag(2).code, bag(1).code, "count 9"});
+  EXPECT_EQ(heard[1]["bag"], bag(1).id) << heard[1];
+  EXPECT_TRUE(starts(heard[4], "COUNT DIFFERS:  " + group_identity(bag(1).id))) << heard[4];
+  const std::map<std::string, std::vector<std::string>> planted{{"count differs", {bag(1).id}}};
+  EXPECT_EQ(found_so_far(), planted);
+}
+
+TEST_F(InventoryScan, a_code_typed_by_another_layout_is_taken_in_with_a_word_about_it) {
+  const KeyboardSetup french{Keyboard::us, Keyboard::french, false, "", ""};
+  const auto heard = scan(0, {shelf_1_, typed_by(french, bag(1).code)});
+  EXPECT_EQ(heard[1]["bag"], bag(1).id);
+  EXPECT_NE(heard[1]["more"][0].get<std::string>().find("another keyboard layout"), std::string::npos) << heard[1];
+}
+
 TEST_F(InventoryScan, undo_takes_back_scans_counts_places_and_found_numbers) {
   bench_.expect(0, {"inventory", "numbers", "FIC-", "--count", "1"});
   const auto heard =
       scan(0, {shelf_2_, bag(1).code, "UNDO", shelf_1_, "UNDO", write_action_card(key_, ScanAction::undo), shelf_1_,
                bag(1).code, "count 2", "UNDO", "found a knife", "UNDO", "found a knife", "UNDO"});
-  EXPECT_TRUE(starts(heard[2], "UNDONE  " + group_identity(bag(1).id))) << heard[2];
+  EXPECT_TRUE(starts(heard[2], "UNDONE  BAG  " + group_identity(bag(1).id))) << heard[2];
   EXPECT_TRUE(starts(heard[4], "UNDONE  back at Room 2/Range A/Shelf 2")) << heard[4];
   EXPECT_TRUE(starts(heard[10], "FOUND  FIC-001")) << heard[10];
   EXPECT_TRUE(starts(heard[12], "FOUND  FIC-001")) << "the number is free again: " << heard[12];

@@ -115,7 +115,7 @@ TEST_F(SeasonYears, two_years_of_planted_faults_come_out_in_their_findings_and_n
   const std::set<int> photographed{11, 12, 13};
   for (const int i : photographed) photograph(bag(i), 1);
   bench_.expect(1, {"check", "@/photos", "--inventory", "open", "--place", place_of(11)});  // labels alone: incomplete
-  bench_.answer(scanned({11, 12, 13, 15}, {{14, bag(15).tag_code}}) + "END\n");
+  bench_.answer(scanned({11, 12, 13, 15}, {{14, "NEXT\n" + bag(15).tag_code}}) + "END\n");
   bench_.expect(0, {"inventory", "scan"});
   const Json first = json(0, {"inventory", "close", "--out", "@/reports"});
   EXPECT_EQ(findings(first), Findings{});

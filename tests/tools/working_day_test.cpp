@@ -131,6 +131,8 @@ TEST_F(WorkingDay, each_act_says_which_prints_it_makes_stale_and_the_queue_print
   EXPECT_EQ(json(0, {"show", sherds_})["item"]["count"], "59");
   bench_.expect(0, {"combine", made, "--into", bag, "--reason", "one is enough"});
   EXPECT_EQ(json(0, {"show", bag})["bag"]["contents"][0]["quantity"], 59);
+  const Json both = json(0, {"labels", "--due", "--out", "@/queue"});
+  EXPECT_EQ(both["runs"].size(), 2U) << "bag and tag of the one that is left: " << both;
   bench_.expect(2, {"move", made, "--to", "Room 2"});  // it is retired
   bench_.expect(0, {"move", bag, "--to", "Room 2/Shelf 3", "--home"});
   bench_.expect(0, {"move", bag, "--to", "Photo studio", "--temporary", "--until", "2031-06-01"});
@@ -150,12 +152,21 @@ TEST_F(WorkingDay, a_loan_leaves_with_its_list_and_comes_back_bag_by_bag) {
   EXPECT_FALSE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
   EXPECT_NE(json(0, {"show", one})["standing"]["loan"].get<std::string>().find("Invented Coast Museum"),
             std::string::npos);
+  bench_.expect(2, {"move", one, "--to", "Room 2"});
+  bench_.expect(2, {"split", one, "--item", bowl_, "--pieces", "1"});
+  const Json slips = json(0, {"labels", "--due", "--out", "@/queue"})["runs"].back();
+  EXPECT_NE(slips.dump().find("removal-slip-"), std::string::npos) << "a bag that left is due a slip: " << slips;
+  bench_.expect(0, {"printed", slips["run"]});
   at("2031-05-11T09:00:00Z");
   EXPECT_TRUE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
-  bench_.expect(0, {"loan", "return", lent["loan"], one});
+  const Json back = json(0, {"loan", "return", lent["loan"], one});
+  ASSERT_EQ(back["stale"].size(), 1U) << "its slip, and no other: " << back;
+  EXPECT_EQ(back["stale"][0]["role"], "removal slip");
   EXPECT_EQ(json(0, {"loan", "list"})["loans"][0]["out"], Json::array({two}));
   bench_.expect(0, {"loan", "return", lent["loan"]});
   EXPECT_EQ(json(0, {"loan", "list"})["loans"][0]["out"].size(), 0U);
+  EXPECT_NE(bench_.expect(2, {"loan", "return", lent["loan"]}).err.find("are back"), std::string::npos);
+  bench_.expect(0, {"verify-ledger"});
 }
 
 TEST_F(WorkingDay, a_renumbered_item_keeps_its_past_and_its_old_number_leads_to_it) {

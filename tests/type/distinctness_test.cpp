@@ -81,7 +81,17 @@ TEST(Distinctness, FontThatIsNotInstalledIsRankedLastWithTheReason) {
   ASSERT_EQ(merits.size(), 3U);
   EXPECT_EQ(merits[2].family, "No Such Family");
   EXPECT_NE(merits[2].why_not.find("not installed"), std::string::npos);
-  EXPECT_EQ(merits[0].family, "B612");
+  EXPECT_EQ(merits[0].family, "Hack");
+}
+
+TEST(Distinctness, OfFontsWithoutFindingsTheOneWhoseZeroIsNoLetterGoesFirst) {
+  const auto merits = rank_fonts({"B612", "Hack"}, {small_grammar()}, {"60", "80", "90"}, {});
+  ASSERT_EQ(merits.size(), 2U);
+  EXPECT_EQ(merits[0].family, "Hack");
+  EXPECT_TRUE(merits[0].tells_zero_from_o());
+  EXPECT_FALSE(merits[1].tells_zero_from_o());
+  EXPECT_EQ(merits[0].findings, merits[1].findings);
+  EXPECT_LT(merits[0].mean_of_worst_five, merits[1].mean_of_worst_five);
 }
 
 }  // namespace

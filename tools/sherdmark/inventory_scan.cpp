@@ -8,6 +8,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/count/inventory_session.h"
 #include "sherdmark/ledger/scan_log.h"
+#include "sherdmark/report/ledger_report.h"
 #include "sherdmark/report/scan_report.h"
 
 namespace sherdmark {
@@ -31,9 +32,12 @@ ScanFeedback answer(InventorySession& state, std::string_view line) {
 
 int inventory_scan(const Session& session, Ledger& ledger, const Actor& actor, const InventoryRecord& inventory,
                    std::istream& in, const InventoryScanOptions& options) {
-  InventorySession state{ledger,        actor,
-                         inventory,     keyboard_of(ledger, actor.station).value_or(KeyboardSetup{}),
-                         options.place, options.box};
+  const auto keep_verdict = [&](const SetVerdict& verdict) {
+    ledger.record_checks(actor, check_records(std::vector{verdict}));
+  };
+  InventorySession state{
+      ledger,       actor,         inventory,  keyboard_of(ledger, actor.station).value_or(KeyboardSetup{}),
+      keep_verdict, options.place, options.box};
   const bool bells = options.bells || session.environment().err_is_terminal;
   session.warn(fmt::format("Inventory {}: {} of {} bags seen. {}", group_identity(inventory.id), state.progress().seen,
                            state.progress().wanted,

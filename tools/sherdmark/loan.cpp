@@ -7,6 +7,7 @@
 #include "custody.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/role_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -33,6 +34,10 @@ void write_slip(const Session& session, const Options& options, const Ledger& le
                      [&](const ByteSink& sink) { write_report_pdf(report, report_paper(ledger.standard()), sink); });
 }
 
+std::string loan_named(const Options& options) {
+  return parse_identity(IdentityKind::loan, options.names.front()).value_or(options.names.front());
+}
+
 int lend(const Session& session, const Options& options) {
   return do_custody(
       session, options,
@@ -45,33 +50,42 @@ int lend(const Session& session, const Options& options) {
         std::vector<std::string> bags;
         for (const std::string& name : options.names) bags.push_back(bag_named(ledger, name));
         const std::string id = ledger.lend(actor, bags, options.borrower, options.until);
+        refresh_role_plans(ledger, actor);  // the slips are due
         write_slip(session, options, ledger, id, actor);
         return CustodyOutcome{
             fmt::format("Loan {}: {} lent to {}.", group_identity(id),
                         bags.size() == 1 ? "1 bag" : fmt::format("{} bags", bags.size()), options.borrower),
             {{"loan", id}},
-            {"Leave a slip with the loan's name where each bag was."}};
+            {"Leave a removal slip where each bag was: sherdmark labels --for removal-slips --out DIR"}};
       });
 }
 
 int take_back(const Session& session, const Options& options) {
   if (options.names.empty()) throw usage_error("no loan was named.", "Name the loan, then the bags that came back.");
   return do_custody(
-      session, options, [](const Ledger&) { return std::vector<std::string>{}; },
+      session, options,
+      [&](const Ledger& ledger) {  // of the slips
+        const std::vector<LoanRecord> all = ledger.loans();
+        const auto loan = std::ranges::find(all, loan_named(options), &LoanRecord::id);
+        return loan == all.end() ? std::vector<std::string>{} : loan->out;
+      },
       [&](Ledger& ledger, const Actor& actor) {
-        const std::string id =
-            parse_identity(IdentityKind::loan, options.names.front()).value_or(options.names.front());
+        const std::string id = loan_named(options);
         std::vector<std::string> bags;
         for (std::size_t i = 1; i < options.names.size(); ++i) bags.push_back(bag_named(ledger, options.names[i]));
         const std::vector<LoanRecord> all = ledger.loans();
         const auto loan = std::ranges::find(all, id, &LoanRecord::id);
         if (bags.empty() && loan != all.end()) bags = loan->out;
+        if (bags.empty() && loan != all.end())
+          throw usage_error(fmt::format("all bags of loan {} are back.", group_identity(id)), "Nothing is to be done.");
         ledger.take_back(actor, id, bags);
+        refresh_role_plans(ledger, actor);  // their slips are out of force
         write_slip(session, options, ledger, id, actor);
         const std::size_t out = loan == all.end() ? 0 : loan->out.size() - bags.size();
-        return CustodyOutcome{fmt::format("Loan {}: {} back, {} still out.", group_identity(id), bags.size(), out),
-                              {{"loan", id}},
-                              {"Check each bag before it goes home: sherdmark check, or scan."}};
+        return CustodyOutcome{
+            fmt::format("Loan {}: {} back, {} still out.", group_identity(id), bags.size(), out),
+            {{"loan", id}},
+            {"Check each bag before it goes home: sherdmark check, or scan.", "Then take its removal slip away."}};
       });
 }
 

@@ -25,10 +25,13 @@ int split_bag(const Session& session, const SplitOptions& options) {
         const std::string bag = bag_named(ledger, options.bag);
         const std::string item = item_named(ledger, options.item);
         const std::string made = ledger.split(actor, bag, item, options.quantity, options.reason);
-        return CustodyOutcome{fmt::format("{} pieces of {} went from bag {} into the new bag {}.", options.quantity,
-                                          item, group_identity(bag), group_identity(made)),
-                              {{"bag", bag}, {"into", made}, {"item", item}},
-                              {"Plan again before labels are made: both bags need new ones."}};
+        return CustodyOutcome{
+            fmt::format("{} of {} went from bag {} into the new bag {}.",
+                        options.quantity == 1 ? "1 piece" : fmt::format("{} pieces", options.quantity), item,
+                        group_identity(bag), group_identity(made)),
+            {{"bag", bag}, {"into", made}, {"item", item}},
+            {"Both bags need new labels; those of the new bag join the queue with the next plan, which labels --due "
+             "makes."}};
       });
 }
 

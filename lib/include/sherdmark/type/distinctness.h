@@ -79,9 +79,13 @@ struct FontMerit {
   double widest_number_em = 0;  // paper: width of the widest of the numbers
   double cap_height_em = 0;
   std::size_t findings = 0;  // rival pairs under the limit
+  double zero_and_o = 0;     // distinctness of 0 and O, wherever the numbers let them stand
+  [[nodiscard]] bool tells_zero_from_o() const { return zero_and_o >= k_distinctness_limit; }
 };
-// Best first: fewest findings, then the largest mean distinctness of the five worst rival pairs. Fonts that cannot be
-// used come last, with the reason.
+// Best first: fewest findings; then the fonts whose 0 and O cannot be taken for each other, because who reads or copies
+// a label need not know where the scheme lets a letter stand (16OI10, 160110), and the next season's numbers may have
+// both; then the largest mean distinctness of the five worst rival pairs. Fonts that cannot be used come last, with
+// the reason.
 [[nodiscard]] std::vector<FontMerit> rank_fonts(const std::vector<std::string>& families,
                                                 const std::vector<NumberGrammar>& grammars,
                                                 const std::vector<std::string>& numbers,

@@ -17,6 +17,7 @@
 #include "sherdmark/code/cards.h"
 #include "sherdmark/code/keyboard.h"
 #include "sherdmark/verify/judge.h"
+#include "sherdmark/verify/scan_set.h"
 
 namespace sherdmark {
 
@@ -45,7 +46,7 @@ class ScanSession {
 
   [[nodiscard]] ScanFeedback hear(std::string_view line);
   void use_keyboard(KeyboardSetup keyboard) { keyboard_ = std::move(keyboard); }
-  [[nodiscard]] const ReadingSet& open_set() const { return set_; }
+  [[nodiscard]] const ReadingSet& open_set() const { return set_.so_far(); }
   [[nodiscard]] int sets_closed() const { return sets_; }
   [[nodiscard]] const std::string& place() const { return place_; }
 
@@ -64,7 +65,6 @@ class ScanSession {
   ScanFeedback set_place(const std::string& path, ScanFeedback feedback);
   ScanFeedback undo(ScanFeedback feedback);
   ScanFeedback close_set(ScanFeedback feedback);
-  SetVerdict judge_open_set();
   void judge_so_far(ScanFeedback& feedback, const std::string& what);
   void start_set();
 
@@ -73,9 +73,8 @@ class ScanSession {
   PlaceOf place_of_;
   std::string name_;
   KeyboardSetup keyboard_;
-  ReadingSet set_;
+  ScanSet set_;
   std::vector<Step> steps_;
-  std::vector<std::string> told_;  // findings of the open set that were told
   std::string place_;
   bool awaits_place_ = false;
   int sets_ = 0;

@@ -1,0 +1,133 @@
+#include "sherdmark/verify/scan_set.h"
+
+#include <algorithm>
+
+#include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
+#include "verify/link_reading.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr std::string_view k_picture = "scan";  // all readings of a set stand in one picture
+constexpr std::size_t k_serial_length = 8;
+
+bool is_finding(Verdict verdict) { return verdict != Verdict::agree && verdict != Verdict::incomplete; }
+
+std::string shown(const Reading& reading) {
+  if (reading.role == LabelRole::artifact) return printable(reading.number.value_or(""));
+  std::string name = reading.bag && !reading.bag->empty() ? group_identity(*reading.bag) : std::string{};
+  if (reading.number && !reading.number_is_opaque && *reading.number != reading.bag.value_or(""))
+    name += (name.empty() ? "" : "  ") + printable(*reading.number);
+  return name;
+}
+
+}  // namespace
+
+Reading scanned_reading(const LinkCode& link, const std::string& text) {
+  Reading reading;
+  fill_from_link(reading, link);
+  reading.source = ReadingSource::qr;
+  reading.image = k_picture;
+  reading.text = text;
+  return reading;
+}
+
+Reading typed_reading(const PrintRecord& print, const std::string& text) {
+  Reading reading;
+  reading.sure = true;
+  reading.role = print.role;
+  reading.number = print.number;
+  reading.serial = print.serial;
+  reading.revision = print.revision;
+  reading.ordinal = print.ordinal;
+  reading.bag = print.subject;
+  reading.source = ReadingSource::keyed;
+  reading.image = k_picture;
+  reading.text = text;
+  return reading;
+}
+
+Reading artifact_reading(const std::string& number, ReadingSource source, const std::string& text) {
+  Reading reading;
+  reading.role = LabelRole::artifact;
+  reading.sure = true;
+  reading.number = number;
+  reading.source = source;
+  reading.image = k_picture;
+  reading.text = text;
+  return reading;
+}
+
+std::string label_words(const Reading& reading) {
+  return to_upper_ascii(std::string{to_text(reading.role)}) + "  " + shown(reading);
+}
+
+std::optional<PrintRecord> print_of_typed(const CollectionView& records, std::string_view text) {
+  std::string serial = to_upper_ascii(std::string{text});
+  std::erase_if(serial, [](char c) { return c == '-' || c == ' '; });
+  return serial.size() == k_serial_length ? records.find_print(serial) : std::nullopt;
+}
+
+void ScanSet::begin(std::string name) {
+  set_ = {};
+  set_.name = std::move(name);
+  told_.clear();
+}
+
+bool ScanSet::has_print(const Reading& reading) const {
+  return reading.serial && std::ranges::any_of(set_.readings, [&](const Reading& other) {
+           return other.serial == reading.serial && other.role == reading.role && other.bag == reading.bag;
+         });
+}
+
+bool ScanSet::has_artifact(const std::string& number) const {
+  return std::ranges::any_of(set_.readings, [&](const Reading& reading) {
+    return reading.role == LabelRole::artifact && reading.number == number;
+  });
+}
+
+void ScanSet::count(std::optional<std::int64_t> pieces) {
+  set_.opened_and_counted = pieces.has_value();
+  set_.counted_pieces = pieces;
+}
+
+Reading ScanSet::take_back(const std::string& place) {
+  Reading newest = std::move(set_.readings.back());
+  set_.readings.pop_back();
+  const SetVerdict without = judge_at(place);
+  std::erase_if(told_, [&](const std::string& text) {
+    return std::ranges::find(without.reasons, text, &Reason::text) == without.reasons.end();
+  });
+  return newest;
+}
+
+ScanSet::Judged ScanSet::judge_so_far(const std::string& place) {
+  Judged judged{judge_at(place), {}};
+  for (const Reason& reason : judged.verdict.reasons) {
+    if (!judged.bad() || !is_finding(reason.verdict) || std::ranges::find(told_, reason.text) != told_.end()) continue;
+    told_.push_back(reason.text);
+    judged.fresh.push_back(reason);
+  }
+  return judged;
+}
+
+bool ScanSet::Judged::bad() const { return is_finding(verdict.verdict); }
+
+std::string ScanSet::Judged::progress() const {
+  return std::to_string(verdict.seen) + " of " + std::to_string(verdict.expected) +
+         (verdict.verdict == Verdict::agree ? "   COMPLETE" : "");
+}
+
+SetVerdict ScanSet::close(const std::string& place) {
+  set_.images = {std::string{k_picture}};
+  return judge_at(place);
+}
+
+SetVerdict ScanSet::judge_at(const std::string& place) {
+  set_.place_given.reset();
+  if (!place.empty()) set_.place_given = place;
+  return judge(set_, *records_, *standard_);
+}
+
+}  // namespace sherdmark
