@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <utility>
+
 #include "sherdmark/base/files.h"
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/sheet/carrier_code_place.h"
@@ -60,6 +62,21 @@ class SiftTexts : public ::testing::Test {
   }
 
   void sift() { sift_texts(picture_, pixels_.view(), standard_); }
+
+  // The code as it is printed, module by module.
+  void paint_code() {
+    const CodeReading& code = picture_.codes.front();
+    const SymbolMatrix symbol = make_qr(code.text, ErrorLevel::q);
+    const double module = (code.corners[1].x - code.corners[0].x) / symbol.width_modules;
+    for (int y = 0; y < symbol.height_modules; ++y)
+      for (int x = 0; x < symbol.width_modules; ++x)
+        paint(code.corners[0].x + x * module, code.corners[0].y + y * module, module + 1, module + 1,
+              symbol.is_dark(x, y) ? 25 : 220);
+  }
+
+  [[nodiscard]] std::vector<Corners> masked() const {
+    return shown_by_codes(picture_.codes, pixels_.view(), standard_).masked;
+  }
 
   HouseStandard standard_ = parse_house_standard(
       read_text(real_file_system(), testing::sample("standards/ostervane.toml")), "ostervane.toml");
@@ -208,6 +225,32 @@ TEST_F(SiftTexts, what_lies_on_the_code_itself_is_the_code) {
   add(false, box(code[0].x + 20, code[0].y + 60, 60, 22), 18);
   sift();
   EXPECT_TRUE(picture_.texts.empty());
+}
+
+TEST_F(SiftTexts, a_code_that_shows_every_module_is_left_out_of_the_search_but_for_its_edge) {
+  paint_code();
+  const Corners& code = picture_.codes.front().corners;
+  const std::vector<Corners> areas = masked();
+  ASSERT_EQ(areas.size(), 1U);
+  for (const PointF& corner : areas.front()) EXPECT_TRUE(contains(code, corner));
+  EXPECT_GT(areas.front()[0].x, code[0].x + 5);
+  EXPECT_LT(areas.front()[2].y, code[2].y - 5);
+}
+
+// Even a slip without any print, as small as labels are.
+TEST_F(SiftTexts, a_code_is_searched_whole_as_soon_as_a_slip_of_paper_reaches_the_part_that_would_be_left_out) {
+  paint_code();
+  const Corners inside = masked().at(0);
+  int laid = 0;
+  for (const auto& [width, height] : {std::pair{60, 20}, std::pair{20, 60}})
+    for (double x = inside[0].x - width + 2; x < inside[1].x - 2; x += 9)
+      for (double y = inside[0].y - height + 2; y < inside[2].y - 2; y += 9) {
+        paint(x, y, width, height, 215);
+        EXPECT_TRUE(masked().empty()) << width << " x " << height << " at " << x << ", " << y;
+        paint_code();
+        ++laid;
+      }
+  EXPECT_GT(laid, 300);
 }
 
 TEST_F(SiftTexts, an_unread_label_against_a_label_of_two_lines_is_one_of_its_own) {
