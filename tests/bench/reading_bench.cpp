@@ -1,15 +1,16 @@
-// Where the time of a picture goes: decoding, codes, texts, and all of it as `check` does it, one after the other in
-// one thread and as it is done. Least of several rounds, processor time of all threads and time by the clock.
+// Where the time of a picture goes: decoding, codes, texts, and all of it as `check` does it with two threads. For
+// every picture and stage the processor time of all threads and the time by the clock; how often and how long each is
+// done is up to the options of google-benchmark.
 //
-//   reading_bench STANDARD.toml ROUNDS PICTURE...
+//   reading_bench STANDARD.toml PICTURE... [--benchmark_filter=texts --benchmark_repetitions=9 --benchmark_format=json
+//   …]
+#include <benchmark/benchmark.h>
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <chrono>
-#include <cstdlib>
-#include <ctime>
+#include <filesystem>
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "sherdmark/base/files.h"
@@ -24,50 +25,61 @@ namespace {
 
 using namespace sherdmark;
 
-struct Cost {
-  double cpu_ms = 1e9;
-  double wall_ms = 1e9;
+// A picture as each stage finds it.
+struct Subject {
+  std::string file;
+  Bytes bytes;
+  GreyPicture grey;
+  ShownByCodes shown;
 };
 
-Cost least_of(int rounds, const std::function<void()>& act) {
-  Cost least;
-  for (int i = 0; i < rounds; ++i) {
-    const std::clock_t cpu = std::clock();
-    const auto start = std::chrono::steady_clock::now();
-    act();
-    const std::chrono::duration<double, std::milli> wall = std::chrono::steady_clock::now() - start;
-    least.cpu_ms = std::min(least.cpu_ms, 1e3 * static_cast<double>(std::clock() - cpu) / CLOCKS_PER_SEC);
-    least.wall_ms = std::min(least.wall_ms, wall.count());
-  }
-  return least;
+Subject subject_of(const std::string& file, const HouseStandard& standard) {
+  Subject subject{file, real_file_system().read(file, std::size_t{1} << 30U), {}, {}};
+  subject.grey = std::move(read_image(subject.bytes, file).front().grey);
+  subject.shown = shown_by_codes(read_codes(subject.grey.view()), subject.grey.view(), standard);
+  return subject;
+}
+
+void add(const std::string& stage, const Subject& subject, const std::function<void()>& act) {
+  const std::string name = fmt::format("{}/{}", stage, std::filesystem::path{subject.file}.filename().string());
+  benchmark::RegisterBenchmark(name.c_str(),
+                               [act](benchmark::State& state) {
+                                 for (auto round : state) {
+                                   (void)round;
+                                   act();
+                                 }
+                               })
+      ->Unit(benchmark::kMillisecond)
+      ->MeasureProcessCPUTime()
+      ->UseRealTime();
+}
+
+void add_stages(const Subject& subject, const LabelTextReader& reader, const HouseStandard& standard) {
+  const auto two_read = [](const std::vector<CodeReading>& found) { return found.size() >= 2; };
+  add("decode", subject, [&] { benchmark::DoNotOptimize(read_image(subject.bytes, subject.file)); });
+  add("codes", subject,
+      [&, two_read] { benchmark::DoNotOptimize(read_codes(subject.grey.view(), {.nothing_missing = two_read})); });
+  add("texts", subject,
+      [&] { benchmark::DoNotOptimize(reader.search(subject.grey.view(), TextSearch{.shown = subject.shown})); });
+  add("all", subject,
+      [&] { benchmark::DoNotOptimize(read_labels(subject.bytes, subject.file, reader, standard, {}, false, 2)); });
 }
 
 }  // namespace
 
 int main(int count, char** arguments) {
+  benchmark::Initialize(&count, arguments);  // takes its own options out
   const std::vector<std::string> words(arguments + 1, arguments + count);
-  if (words.size() < 3) {
-    fmt::print("reading_bench STANDARD.toml ROUNDS PICTURE...\n");
+  if (words.size() < 2) {
+    fmt::print("reading_bench STANDARD.toml PICTURE... [--benchmark_filter=REGEX --benchmark_repetitions=N …]\n");
     return 2;
   }
-  const int rounds = std::atoi(words[1].c_str());
   const HouseStandard standard = parse_house_standard(read_text(real_file_system(), words[0]), words[0]);
   const LabelTextReader reader{standard};
-  fmt::print("{:>8} {:>8} {:>8} {:>8} {:>8}  ms of CPU (all also by the clock)\n", "decode", "codes", "texts", "all",
-             "clock");
-  for (std::size_t i = 2; i < words.size(); ++i) {
-    const Bytes bytes = real_file_system().read(words[i], std::size_t{1} << 30U);
-    const std::vector<ImagePage> pages = read_image(bytes, words[i]);
-    const GreyView view = pages.front().grey.view();
-    const ShownByCodes shown = shown_by_codes(read_codes(view), view, standard);
-    const Cost decode = least_of(rounds, [&] { (void)read_image(bytes, words[i]); });
-    const Cost codes = least_of(rounds, [&] {
-      (void)read_codes(view, {.nothing_missing = [](const auto& found) { return found.size() >= 2; }});
-    });
-    const Cost texts = least_of(rounds, [&] { (void)reader.search(view, TextSearch{.shown = shown}); });
-    const Cost all = least_of(rounds, [&] { (void)read_labels(bytes, words[i], reader, standard, {}, false, 2); });
-    fmt::print("{:8.1f} {:8.1f} {:8.1f} {:8.1f} {:8.1f}  {}\n", decode.cpu_ms, codes.cpu_ms, texts.cpu_ms, all.cpu_ms,
-               all.wall_ms, words[i]);
-  }
+  std::vector<Subject> subjects;
+  for (std::size_t i = 1; i < words.size(); ++i) subjects.push_back(subject_of(words[i], standard));
+  for (const Subject& subject : subjects) add_stages(subject, reader, standard);
+  benchmark::RunSpecifiedBenchmarks();
+  benchmark::Shutdown();
   return 0;
 }
