@@ -1,9 +1,11 @@
 // Every code on every page is read back from the finished raster by readers that are not ours: zbarimg (QR), dmtxread
-// (Data Matrix) and ZXing (all three), at 300 and at 600 dpi.
+// (Data Matrix) and ZXing (all three), at 300 and at 600 dpi; those of artifacts also with spread toner and in a
+// close-up through a bag.
 #include <gtest/gtest.h>
 
 #include <algorithm>
 
+#include "sheet/printed_and_seen.h"
 #include "sheet/raster.h"
 #include "sheet/sheet_samples.h"
 #include "support/test_support.h"
@@ -50,6 +52,43 @@ GreyPicture enlarged(const GreyPicture& picture, int times) {
   return large;
 }
 
+// The paper around a label that was cut out: the edge of the label is not the edge of the picture.
+GreyPicture on_a_table(const GreyPicture& label, int margin_px) {
+  GreyPicture table{label.width_px() + 2 * margin_px, label.height_px() + 2 * margin_px};
+  for (int y = 0; y < table.height_px(); ++y)
+    for (int x = 0; x < table.width_px(); ++x) {
+      const int lx = x - margin_px, ly = y - margin_px;
+      const bool on = lx >= 0 && ly >= 0 && lx < label.width_px() && ly < label.height_px();
+      table.row(y)[x] = on ? label.row(ly)[lx] : std::uint8_t{96};
+    }
+  return table;
+}
+
+// As it comes from a printer whose toner spreads, and in a close-up of the artifact through its bag.
+void read_as_used(const GreyPicture& label, const std::string& number, const std::vector<std::string>& expected,
+                  const std::string& zxing_format, bool by_dmtx, const std::filesystem::path& file) {
+  const GreyPicture spread = with_toner_spread(label);
+  write_pgm(enlarged(spread, 2).view(), file);
+  EXPECT_EQ(zxing_texts(file, zxing_format), expected) << number << ", spread toner";
+  if (by_dmtx) {
+    EXPECT_EQ(dmtx_texts(file), expected) << number << ", spread toner";
+  }
+  // A single reader misses some: each enlargement is asked for, and none may say anything else.
+  const GreyPicture photo = photographed_through_a_bag(on_a_table(spread, 60), 1.0);
+  int read = 0;
+  for (const int times : {1, 2, 3}) {
+    write_pgm(enlarged(photo, times).view(), file);
+    std::vector<std::vector<std::string>> heard{zxing_texts(file, zxing_format)};
+    if (by_dmtx) heard.push_back(dmtx_texts(file));
+    for (const std::vector<std::string>& texts : heard) {
+      if (texts.empty()) continue;
+      EXPECT_EQ(texts, expected) << number << ", close-up through a bag, enlarged " << times << " times";
+      ++read;
+    }
+  }
+  EXPECT_GE(read, 1) << number << ": no reader makes out its code in a close-up through a bag";
+}
+
 void read_micro_codes(MicroCode kind, const std::string& zxing_format, bool by_dmtx) {
   const ScratchFolder scratch;
   for (const std::string& name : sample_standard_names()) {
@@ -74,6 +113,7 @@ void read_micro_codes(MicroCode kind, const std::string& zxing_format, bool by_d
         if (by_dmtx) {
           EXPECT_EQ(dmtx_texts(file), expected) << label.number << ' ' << dpi << " dpi";
         }
+        if (dpi == 600) read_as_used(cut_out(page, label, dpi), label.number, expected, zxing_format, by_dmtx, file);
       }
     }
   }
