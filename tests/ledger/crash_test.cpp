@@ -5,17 +5,18 @@
 
 #include <chrono>
 #include <functional>
-#include <stdexcept>
 #include <thread>
 
+#include "ledger/killed_process.h"
 #include "ledger/ledger_samples.h"
 #include "ledger/schema.h"
-#include "sherdmark/base/error.h"
 
 namespace sherdmark {
 namespace {
 
 using testing::FreshLedger;
+using testing::kill_during;
+using testing::Killed;
 
 constexpr int k_rounds = 20;
 constexpr int k_rows_a_batch = 3000;
@@ -83,42 +84,6 @@ TEST(Crash, a_process_killed_during_intake_leaves_a_whole_ledger_and_every_confi
 // --- hundreds of kills, at every kind of work ----------------------------------------------------------------------
 
 constexpr int k_kills = 200;
-
-// One child that works until it is killed, and what it said it had done.
-struct Killed {
-  int confirmed = 0;
-  bool began = false;
-};
-
-// Runs `work(confirm)` in a process of its own and kills it after a random time of up to `longest`.
-Killed kill_during(const std::function<void(const std::function<void()>&)>& work, SeededRandom& moments,
-                   std::uint64_t longest_us) {
-  int ends[2];
-  if (::pipe(ends) != 0) throw std::runtime_error("no pipe");
-  const pid_t child = ::fork();
-  if (child == 0) {
-    try {
-      (void)!::write(ends[1], "o", 1);
-      work([&] { (void)!::write(ends[1], "c", 1); });
-    } catch (const std::exception& error) {
-      (void)!::write(ends[1], "!", 1);
-    }
-    ::pause();
-  }
-  ::close(ends[1]);
-  Killed killed;
-  char said = 0;
-  killed.began = ::read(ends[0], &said, 1) == 1;
-  std::this_thread::sleep_for(std::chrono::microseconds{moments.below(longest_us)});
-  ::kill(child, SIGKILL);
-  ::waitpid(child, nullptr, 0);
-  while (::read(ends[0], &said, 1) == 1) {
-    EXPECT_EQ(said, 'c') << "the child failed by itself";
-    ++killed.confirmed;
-  }
-  ::close(ends[0]);
-  return killed;
-}
 
 // Labels are made again and again (each run and its pages), bags recounted, catalogs taken in.
 void work_through_the_day(const std::filesystem::path& file, FreshLedger& fresh, int first_row,

@@ -1,0 +1,22 @@
+// A real process that works and is killed at a random moment; for tests of what its work leaves behind.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+
+#include "sherdmark/base/random.h"
+
+namespace sherdmark::testing {
+
+// One child that worked until it was killed, and what it said it had done.
+struct Killed {
+  int confirmed = 0;
+  bool began = false;
+};
+
+// Runs `work(confirm)` in a process of its own and kills it after a random time of up to `longest_us`. A child that
+// fails by itself fails the test.
+Killed kill_during(const std::function<void(const std::function<void()>&)>& work, SeededRandom& moments,
+                   std::uint64_t longest_us);
+
+}  // namespace sherdmark::testing
