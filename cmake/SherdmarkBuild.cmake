@@ -5,12 +5,21 @@ set(CMAKE_CXX_EXTENSIONS OFF)
 set(CMAKE_POSITION_INDEPENDENT_CODE ON)
 set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
 
+# Warnings are errors with the compilers that the project is written against; newer ones, and newer libraries that call
+# something deprecated, only say so.
+set(sherdmark_warnings_are_errors OFF)
+if(SHERDMARK_WERROR AND CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
+  set(sherdmark_warnings_are_errors ON)
+elseif(SHERDMARK_WERROR AND CMAKE_CXX_COMPILER_ID STREQUAL "Clang" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 15)
+  set(sherdmark_warnings_are_errors ON)
+endif()
+
 add_library(sherdmark_warnings INTERFACE)
 target_compile_options(sherdmark_warnings INTERFACE
   -Wall -Wextra -Wpedantic -Wconversion -Wshadow
   # GCC 12 reports a false -Wrestrict inside std::string (GCC bug 105651).
   $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict>
-  $<$<BOOL:${SHERDMARK_WERROR}>:-Werror>)
+  $<$<BOOL:${sherdmark_warnings_are_errors}>:-Werror>)
 
 if(SHERDMARK_SANITIZE)
   add_compile_options(-fsanitize=${SHERDMARK_SANITIZE} -fno-omit-frame-pointer -fno-sanitize-recover=all)
