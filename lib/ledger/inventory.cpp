@@ -81,7 +81,7 @@ std::string open_inventory(Ledger& ledger, const Actor& actor, const InventorySc
                         "go on with it, or close it first");
   const std::int64_t next =
       1 + core.db.find_integer("SELECT inventories FROM stations WHERE code = ?", actor.station).value_or(0);
-  const std::string id = make_identity(IdentityKind::inventory, actor.station, next);
+  std::string id = make_identity(IdentityKind::inventory, actor.station, next);
   JsonWriter out;
   out.begin_object().key("accession").text(scope.accession).key("care_flags");
   out.raw(care_flag_spellings(core)).key("inventory").text(id).key("place").text(scope.place).key("scope").text(scope.words());

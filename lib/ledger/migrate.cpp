@@ -45,7 +45,7 @@ const std::vector<Migration>& known_migrations() {
 
 fs::path migrate(Database& database, std::int64_t from, std::int64_t to, const std::vector<Migration>& steps) {
   for (std::int64_t version = from; version < to; ++version) (void)step_from(steps, version, database);
-  const fs::path copy = free_copy_name(database.file(), to);
+  fs::path copy = free_copy_name(database.file(), to);
   fs::path unfinished = copy;
   unfinished += ".unfinished";
   std::error_code ignored;
