@@ -64,11 +64,9 @@ Tone tone_of(const GreyView& pixels, const Corners& c) {
   std::array<int, 256> histogram{};
   for (int j = 0; j < k_down; ++j) {
     for (int i = 0; i < k_across; ++i) {
-      const double u = (i + 0.5) / k_across, v = (j + 0.5) / k_down;
-      const double x = (1 - v) * ((1 - u) * c[0].x + u * c[1].x) + v * ((1 - u) * c[3].x + u * c[2].x);
-      const double y = (1 - v) * ((1 - u) * c[0].y + u * c[1].y) + v * ((1 - u) * c[3].y + u * c[2].y);
-      if (x < 0 || y < 0 || x >= pixels.width_px || y >= pixels.height_px) continue;
-      ++histogram[pixels.at(static_cast<int>(x), static_cast<int>(y))];
+      const PointF at = place_within(c, (i + 0.5) / k_across, (j + 0.5) / k_down);
+      if (at.x < 0 || at.y < 0 || at.x >= pixels.width_px || at.y >= pixels.height_px) continue;
+      ++histogram[pixels.at(static_cast<int>(at.x), static_cast<int>(at.y))];
     }
   }
   const int all = std::accumulate(histogram.begin(), histogram.end(), 0);

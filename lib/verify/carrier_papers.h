@@ -15,6 +15,12 @@ namespace sherdmark {
 
 [[nodiscard]] inline double distance(const PointF& a, const PointF& b) { return std::hypot(a.x - b.x, a.y - b.y); }
 
+// A place within four corners, (0,0) … (1,1): each side is divided evenly.
+[[nodiscard]] inline PointF place_within(const Corners& c, double u, double v) {
+  return {(1 - v) * ((1 - u) * c[0].x + u * c[1].x) + v * ((1 - u) * c[3].x + u * c[2].x),
+          (1 - v) * ((1 - u) * c[0].y + u * c[1].y) + v * ((1 - u) * c[3].y + u * c[2].y)};
+}
+
 // The plane of a carrier: (0,0) … (1,1) is the code without its quiet zone.
 class CodePlane {
  public:

@@ -102,7 +102,6 @@ bool has_a_bold_stroke(const TextReading& text, const GreyView& pixels, const Se
   constexpr std::array k_round{PointF{0, 0},     PointF{1, 0},      PointF{-1, 0},     PointF{0, 1},      PointF{0, -1},
                                PointF{0.7, 0.7}, PointF{-0.7, 0.7}, PointF{0.7, -0.7}, PointF{-0.7, -0.7}};
   const double half = tone_of(pixels, paper.modules).half, radius_px = k_bold_radius_mm * paper.px_per_mm;
-  const Corners& c = text.corners;
   const auto dark_round = [&](const PointF& middle) {
     return std::all_of(k_round.begin(), k_round.end(), [&](const PointF& way) {
       const double x = middle.x + way.x * radius_px, y = middle.y + way.y * radius_px;
@@ -111,12 +110,8 @@ bool has_a_bold_stroke(const TextReading& text, const GreyView& pixels, const Se
     });
   };
   for (int j = 0; j < k_down; ++j)
-    for (int i = 0; i < k_across; ++i) {
-      const double u = (i + 0.5) / k_across, v = (j + 0.5) / k_down;
-      if (dark_round({(1 - v) * ((1 - u) * c[0].x + u * c[1].x) + v * ((1 - u) * c[3].x + u * c[2].x),
-                      (1 - v) * ((1 - u) * c[0].y + u * c[1].y) + v * ((1 - u) * c[3].y + u * c[2].y)}))
-        return true;
-    }
+    for (int i = 0; i < k_across; ++i)
+      if (dark_round(place_within(text.corners, (i + 0.5) / k_across, (j + 0.5) / k_down))) return true;
   return false;
 }
 
