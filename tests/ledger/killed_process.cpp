@@ -6,10 +6,17 @@
 
 #include <chrono>
 #include <csignal>
+#include <cstring>
 #include <stdexcept>
 #include <thread>
 
 namespace sherdmark::testing {
+namespace {
+
+// No error's words begin with it.
+constexpr char k_confirmed = '\x06';
+
+}  // namespace
 
 Killed kill_during(const std::function<void(const std::function<void()>&)>& work, SeededRandom& moments,
                    std::uint64_t longest_us) {
@@ -20,9 +27,9 @@ Killed kill_during(const std::function<void(const std::function<void()>&)>& work
   if (child == 0) {
     try {
       (void)!::write(ends[1], "o", 1);
-      work([&] { (void)!::write(ends[1], "c", 1); });
+      work([&] { (void)!::write(ends[1], &k_confirmed, 1); });
     } catch (const std::exception& error) {
-      (void)!::write(ends[1], "!", 1);
+      (void)!::write(ends[1], error.what(), std::strlen(error.what()));
     }
     ::pause();
   }
@@ -33,11 +40,16 @@ Killed kill_during(const std::function<void(const std::function<void()>&)>& work
   std::this_thread::sleep_for(std::chrono::microseconds{moments.below(longest_us)});
   ::kill(child, SIGKILL);
   ::waitpid(child, nullptr, 0);
+  // After the first character that is no confirmation the rest is the words of an error.
   while (::read(ends[0], &said, 1) == 1) {
-    EXPECT_EQ(said, 'c') << "the child failed by itself";
-    ++killed.confirmed;
+    if (said == k_confirmed && killed.error.empty()) {
+      ++killed.confirmed;
+    } else {
+      killed.error += said;
+    }
   }
   ::close(ends[0]);
+  EXPECT_EQ(killed.error, "") << "the child failed by itself";
   return killed;
 }
 

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <string>
 
 #include "sherdmark/base/random.h"
 
@@ -12,6 +13,7 @@ namespace sherdmark::testing {
 struct Killed {
   int confirmed = 0;
   bool began = false;
+  std::string error;  // why the child failed by itself, empty if it did not
 };
 
 // Runs `work(confirm)` in a process of its own and kills it after a random time of up to `longest_us`. A child that
