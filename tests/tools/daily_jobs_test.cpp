@@ -15,10 +15,11 @@ TEST(DailyJobs, lead_from_an_empty_folder_to_label_sheets_in_plain_questions) {
   Bench bench;
   bench.write("catalog.csv", small_samples().front().catalog);
   const std::string standard = sample("standards/ostervane.toml").string();
-  bench.answer("1\n" + standard + "\n2\n" + bench.path("catalog.csv").string() + "\n3\n4\nbags\n" +
+  bench.answer("2\n" + standard + "\n1\n" + bench.path("catalog.csv").string() + "\n2\n3\nbags\n" +
                bench.path("sheets").string() + "\n\n");
   const ToolRun talk = bench.expect(0, {});
-  EXPECT_NE(talk.out.find("What would you like to do?"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("There is no ledger here yet"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("The ledger is"), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("The same without questions: sherdmark init --standard="), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("The same without questions: sherdmark labels --for=bags"), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("4 labels on 1 page"), std::string::npos) << talk.out;
@@ -27,28 +28,54 @@ TEST(DailyJobs, lead_from_an_empty_folder_to_label_sheets_in_plain_questions) {
 
 TEST(DailyJobs, what_goes_wrong_is_told_and_the_questions_go_on) {
   Bench bench;
-  bench.answer("99\nx\n1\n\n1\n/none.toml\n");
+  bench.answer("99\nx\n2\n\n2\n/none.toml\n");
   const ToolRun talk = bench.expect(4, {});
   EXPECT_NE(talk.out.find("There is no job \"99\""), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("There is no job \"x\""), std::string::npos) << talk.out;
-  EXPECT_NE(talk.out.find("Nothing was done."), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("needs an answer, so nothing was done."), std::string::npos) << talk.out;
   EXPECT_NE(talk.err.find("/none.toml: could not open the file"), std::string::npos) << talk.err;
 }
 
 TEST(DailyJobs, an_answer_is_a_value_never_an_option_and_escapes_stay_visible) {
   Bench bench;
   start_collection(bench, small_samples().front());
-  bench.answer("7\n--json\n7\n\x1B[2Jx\n8\n-x.ledger\n\n");
+  bench.answer("14\n--json\n14\n\x1B[2Jx\n15\n-x.ledger\n\n");
   const ToolRun talk = bench.run({});
   EXPECT_NE(talk.err.find("nothing in this ledger is called \"--json\""), std::string::npos) << talk.err;
   EXPECT_EQ((talk.out + talk.err).find('\x1B'), std::string::npos);
   EXPECT_EQ(std::filesystem::remove("-x.ledger"), true) << "written under that very name";
 }
 
+TEST(DailyJobs, a_whole_day_goes_by_in_questions_from_the_bench_to_the_inventory) {
+  Bench bench;
+  start_collection(bench, small_samples().front());
+  const std::string out = bench.path("out").string();
+  bench.answer("2\n3\nbags\n" + out + "\n16\n8\n9\nno such bag\nRoom 2\n10\nRoom 1\n12\n13\n" + out + "/reports\n\n");
+  const ToolRun talk = bench.run({});
+  for (const char* line :
+       {"sherdmark plan", "sherdmark labels --for=bags", "sherdmark verify-ledger", "sherdmark review",
+        "sherdmark move '--to=Room 2' 'no such bag'", "sherdmark inventory open '--place=Room 1'",
+        "sherdmark inventory status", "sherdmark inventory close --out="})
+    EXPECT_NE(talk.out.find(std::string{"The same without questions: "} + line), std::string::npos) << line << talk.out;
+  EXPECT_EQ(talk.err.find("sherdmark: The following argument"), std::string::npos) << talk.err;
+}
+
+TEST(DailyJobs, a_photograph_is_checked_and_kept_or_not_as_the_person_says) {
+  Bench bench;
+  start_collection(bench, small_samples().front());
+  bench.answer("7\n" + bench.path("none.jpg").string() + "\n\nperhaps\n7\n" + bench.path("none.jpg").string() +
+               "\n\nno\n7\n" + bench.path("none.jpg").string() + "\n\n\n\n");
+  const ToolRun talk = bench.run({});
+  EXPECT_NE(talk.out.find("so nothing was done"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("sherdmark check --marked=marked @/"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("sherdmark check --marked=marked --record @/"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.err.find("none.jpg"), std::string::npos) << talk.err;
+}
+
 TEST(DailyJobs, asks_who_somebody_is_when_nobody_said) {
   Bench bench;
   bench.set("SHERDMARK_BY", "");
-  bench.answer("1\n" + sample("standards/ostervane.toml").string() + "\nR. Quill\n");
+  bench.answer("2\n" + sample("standards/ostervane.toml").string() + "\nR. Quill\n");
   EXPECT_NE(bench.expect(0, {}).out.find("Who are you"), std::string::npos);
 }
 
@@ -56,7 +83,7 @@ constexpr std::string_view k_answers = "Quill Valley Museum\nx?y\n2031-114-12\np
 
 TEST(NewStandard, comes_from_plain_questions_and_a_collection_starts_with_it) {
   Bench bench;
-  bench.answer("10\n" + std::string{k_answers} + "\n");
+  bench.answer("1\n" + std::string{k_answers} + "\n");
   const ToolRun talk = bench.expect(0, {});
   EXPECT_NE(talk.out.find("What is your repository called?"), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("\"x?y\" is not taken as a catalog number"), std::string::npos) << talk.out;

@@ -12,37 +12,90 @@
 namespace sherdmark {
 namespace {
 
+enum class Answer { word, value, flag };  // words as they are; "--out=ANSWER"; "--record" when the answer is yes
+
 struct Question {
   std::string ask;
-  std::string option;     // "--out"; empty: a word
+  Answer answer = Answer::word;
+  std::string option;
   std::string otherwise;  // taken when nothing is answered; empty: an answer is needed
 };
 
 struct Job {
+  std::string heading;
   std::string does;
-  std::string command;
+  std::vector<std::string> words;  // the command, and what it is to do
   std::vector<Question> questions;
 };
 
-// In the order of a working day.
-const std::vector<Job>& jobs() {
+const std::vector<Job>& jobs_of_an_empty_folder() {
   static const std::vector<Job> k_jobs = {
-      {"Start a collection with its house standard", "init", {{"Which file is the house standard?", "--standard", ""}}},
-      {"Take in a catalog (a spreadsheet or CSV file)", "intake", {{"Which file is the catalog?", "", ""}}},
-      {"Decide which artifact gets which label", "plan", {}},
-      {"Make label sheets",
-       "labels",
-       {{"For what: artifacts, bags or tags?", "--for", ""}, {"Into which folder?", "--out", "sheets"}}},
-      {"Say that a run of labels came out of the printer well",
-       "printed",
-       {{"Which run? It stands at the head of every page.", "", ""}}},
-      {"Check photographs of bags, tags and artifacts",
-       "check",
-       {{"Which picture, or which folder of pictures?", "", ""}}},
-      {"Look something up: a bag, a number, a serial", "show", {{"What stands on the label?", "", ""}}},
-      {"Keep a copy of the ledger", "backup", {{"Into which new file?", "--out", ""}}},
-      {"Prove that the ledger is whole", "verify-ledger", {}},
-      {"Start a collection without a house standard: a few questions make one", "init", {}},
+      {"Begin", "Start a collection: a few questions make its house standard", {"init"}, {}},
+      {"Begin",
+       "Start a collection with a house standard that you have",
+       {"init"},
+       {{"Which file is the house standard?", Answer::value, "--standard", ""}}},
+      {"Begin",
+       "Make a ledger again from a backup or an archive package",
+       {"restore"},
+       {{"Which file or folder is the backup?", Answer::word, "", ""}}},
+  };
+  return k_jobs;
+}
+
+// In the order of a working day.
+const std::vector<Job>& jobs_of_a_collection() {
+  static const std::vector<Job> k_jobs = {
+      {"Catalog and labels",
+       "Take in a catalog (a spreadsheet or CSV file)",
+       {"intake"},
+       {{"Which file is the catalog?", Answer::word, "", ""}}},
+      {"Catalog and labels", "Decide which artifact gets which label", {"plan"}, {}},
+      {"Catalog and labels",
+       "Make label sheets",
+       {"labels"},
+       {{"For what: artifacts, bags or tags?", Answer::value, "--for", ""},
+        {"Into which folder?", Answer::value, "--out", "sheets"}}},
+      {"Catalog and labels",
+       "Say that a run of labels came out of the printer well",
+       {"printed"},
+       {{"Which run? It stands at the head of every page.", Answer::word, "", ""}}},
+      {"Catalog and labels",
+       "Make the working list for applying a run of labels",
+       {"bench", "list"},
+       {{"Which run? It stands at the head of every page.", Answer::word, "", ""},
+        {"Into which PDF file?", Answer::value, "--out", "bench.pdf"}}},
+      {"Do they agree?", "Scan bags, tags and artifacts with a handheld scanner", {"scan"}, {}},
+      {"Do they agree?",
+       "Check photographs of bags, tags and artifacts",
+       {"check"},
+       {{"Which picture, or which folder of pictures?", Answer::word, "", ""},
+        {"Into which folder with the marked pictures?", Answer::value, "--marked", "marked"},
+        {"Keep the verdicts in the ledger, yes or no?", Answer::flag, "--record", "yes"}}},
+      {"Do they agree?", "Key what could not be read in those photographs", {"review"}, {}},
+      {"In the stores",
+       "Say where a bag or a box is now",
+       {"move"},
+       {{"Which bag or box?", Answer::word, "", ""}, {"Where is it now?", Answer::value, "--to", ""}}},
+      {"In the stores",
+       "Open an inventory",
+       {"inventory", "open"},
+       {{"Of which place? All below it belongs to it.", Answer::value, "--place", ""}}},
+      {"In the stores",
+       "Go on with the inventory, with a handheld scanner",
+       {"inventory", "scan"},
+       {{"Where are you?", Answer::value, "--place", ""}}},
+      {"In the stores", "See how far the inventory is", {"inventory", "status"}, {}},
+      {"In the stores",
+       "Close the inventory and write its report",
+       {"inventory", "close"},
+       {{"Into which folder?", Answer::value, "--out", "reports"}}},
+      {"The ledger",
+       "Look something up: a bag, a number, a serial",
+       {"show"},
+       {{"What stands on the label?", Answer::word, "", ""}}},
+      {"The ledger", "Keep a copy of it", {"backup"}, {{"Into which new file?", Answer::value, "--out", ""}}},
+      {"The ledger", "Prove that it is whole", {"verify-ledger"}, {}},
   };
   return k_jobs;
 }
@@ -83,49 +136,65 @@ std::string shell_word(const std::string& word) {
   return text + "'";
 }
 
+std::optional<bool> yes_or_no(const std::string& answer) {
+  const std::string word = to_lower_ascii(answer);
+  if (word == "yes" || word == "y") return true;
+  if (word == "no" || word == "n") return false;
+  return std::nullopt;
+}
+
 // Answers are values, never options: "--out=-x", and words after "--".
 std::optional<std::vector<std::string>> asked_for(const Session& session, const CommandLine& line, const Job& job) {
-  std::vector<std::string> arguments{job.command};
+  std::vector<std::string> arguments{job.words};
   std::vector<std::string> words;
   std::vector<Question> questions = job.questions;
-  if (takes(line, job.command, "--by") && trim(session.person_if_named({})).empty())
-    questions.push_back({"Who are you, as the ledger has your name?", "--by", ""});
+  if (takes(line, job.words.front(), "--by") && trim(session.person_if_named({})).empty())
+    questions.push_back({"Who are you, as the ledger has your name?", Answer::value, "--by", ""});
   for (const Question& question : questions) {
     const std::optional<std::string> answer = ask(session, question);
     if (!answer) return std::nullopt;
-    if (question.option.empty())
-      words.push_back(*answer);
-    else
-      arguments.push_back(question.option + "=" + *answer);
+    switch (question.answer) {
+      case Answer::word:
+        words.push_back(*answer);
+        break;
+      case Answer::value:
+        arguments.push_back(question.option + "=" + *answer);
+        break;
+      case Answer::flag:
+        if (!yes_or_no(*answer)) return std::nullopt;
+        if (*yes_or_no(*answer)) arguments.push_back(question.option);
+    }
   }
   if (!words.empty() && words.front().starts_with('-')) arguments.emplace_back("--");
   arguments.insert(arguments.end(), words.begin(), words.end());
   return arguments;
 }
 
-std::vector<Job> offered(const CommandLine& line) {
-  std::vector<Job> all;
-  for (const Job& job : jobs())
-    if (std::ranges::find(line.subcommands, job.command, &Subcommand::name) != line.subcommands.end())
-      all.push_back(job);
-  return all;
-}
-
-void show_menu(const Session& session, const std::vector<Job>& all) {
-  session.say("\nWhat would you like to do?\n\n");
-  for (std::size_t i = 0; i < all.size(); ++i) session.say(fmt::format("  {:2}  {}\n", i + 1, all[i].does));
+const std::vector<Job>& show_menu(const Session& session) {
+  const std::filesystem::path ledger = session.ledger_file({});
+  const bool there = std::filesystem::exists(ledger);
+  session.say(there ? fmt::format("\nThe ledger is {}.\n", printable(ledger.string()))
+                    : fmt::format("\nThere is no ledger here yet ({}).\n", printable(ledger.string())));
+  const std::vector<Job>& jobs = there ? jobs_of_a_collection() : jobs_of_an_empty_folder();
+  session.say("What would you like to do?\n");
+  std::string heading;
+  for (std::size_t i = 0; i < jobs.size(); ++i) {
+    if (jobs[i].heading != heading) session.say(fmt::format("\n  {}\n", jobs[i].heading));
+    heading = jobs[i].heading;
+    session.say(fmt::format("    {:2}  {}\n", i + 1, jobs[i].does));
+  }
   session.say("\nA number, or Enter to leave: ");
   session.seams().out.flush();
+  return jobs;
 }
 
 }  // namespace
 
 int offer_daily_jobs(const Session& session, const CommandLine& line,
                      const std::function<int(const std::vector<std::string>&)>& run) {
-  const std::vector<Job> all = offered(line);
   int code = 0;
   for (;;) {
-    show_menu(session, all);
+    const std::vector<Job>& all = show_menu(session);
     const std::optional<std::string> answer = listen(session);
     if (!answer || answer->empty()) return code;
     const auto number = parse_integer(*answer);
@@ -135,7 +204,7 @@ int offer_daily_jobs(const Session& session, const CommandLine& line,
     }
     const auto arguments = asked_for(session, line, all[static_cast<std::size_t>(*number) - 1]);
     if (!arguments) {
-      session.say("\nNothing was done.\n");
+      session.say("\nThat question needs an answer, so nothing was done.\n");
       continue;
     }
     std::vector<std::string> words;
