@@ -5,9 +5,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
-#include <algorithm>
 #include <utility>
 
 #include "sherdmark/base/error.h"
@@ -19,9 +19,13 @@ namespace fs = std::filesystem;
 
 std::string reason(int number) { return std::strerror(number); }
 
-Error file_error(const fs::path& file, std::string_view doing, int number) {
-  std::string remedy = "Check that the folder exists and that you may write there.";
-  if (number == ENOSPC || number == EDQUOT) remedy = "The disk is full: free some space and run the same command again.";
+enum class Access { reading, writing };
+
+Error file_error(const fs::path& file, std::string_view doing, int number, Access access = Access::writing) {
+  std::string remedy = access == Access::writing ? "Check that the folder exists and that you may write there."
+                                                 : "Check that it is the file you meant and that you may read it.";
+  if (number == ENOSPC || number == EDQUOT)
+    remedy = "The disk is full: free some space and run the same command again.";
   if (number == EROFS) remedy = "The medium is read-only: choose another folder.";
   if (number == ENOENT) remedy = "Check the spelling of the name and the folder.";
   return environment_error(fmt::format("could not {}: {}.", doing, reason(number)), {.file = file.string()}, remedy);
@@ -49,9 +53,9 @@ class RealFileSystem final : public FileSystem {
  public:
   [[nodiscard]] Bytes read(const fs::path& file, std::size_t limit_bytes) override {
     const Descriptor in{::open(file.c_str(), O_RDONLY | O_CLOEXEC)};
-    if (in.get() < 0) throw file_error(file, "open the file", errno);
+    if (in.get() < 0) throw file_error(file, "open the file", errno, Access::reading);
     struct stat info {};
-    if (::fstat(in.get(), &info) != 0) throw file_error(file, "look at the file", errno);
+    if (::fstat(in.get(), &info) != 0) throw file_error(file, "look at the file", errno, Access::reading);
     if (S_ISDIR(info.st_mode))
       throw environment_error("this is a folder, not a file.", {.file = file.string()}, "Name a file inside it.");
     Bytes bytes;
@@ -60,7 +64,7 @@ class RealFileSystem final : public FileSystem {
     for (;;) {
       const ssize_t got = ::read(in.get(), buffer, sizeof buffer);
       if (got < 0 && errno == EINTR) continue;
-      if (got < 0) throw file_error(file, "read the file", errno);
+      if (got < 0) throw file_error(file, "read the file", errno, Access::reading);
       if (got == 0) return bytes;
       bytes.insert(bytes.end(), buffer, buffer + got);
       if (bytes.size() > limit_bytes)
@@ -87,7 +91,8 @@ class RealFileSystem final : public FileSystem {
       throw;
     }
     const Descriptor dir{::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
-    if (dir.get() >= 0 && ::fsync(dir.get()) != 0 && errno != EINVAL) throw file_error(folder, "sync the folder", errno);
+    if (dir.get() >= 0 && ::fsync(dir.get()) != 0 && errno != EINVAL)
+      throw file_error(folder, "sync the folder", errno);
   }
 
  private:

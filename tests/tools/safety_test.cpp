@@ -44,6 +44,18 @@ TEST_F(Safety, a_changed_record_is_a_finding) {
   EXPECT_NE(found.out.find("table items, row 1"), std::string::npos) << found.out;
 }
 
+TEST_F(Safety, what_is_no_backup_is_named_and_nothing_is_left_of_the_attempt) {
+  bench_.write("letter.txt", "Dear colleague");
+  EXPECT_NE(
+      bench_.expect(3, {"restore", "@/letter.txt", "--ledger", "@/new.ledger"}).err.find("letter.txt: this is not"),
+      std::string::npos);
+  std::filesystem::create_symlink("round", bench_.path("round"));
+  const ToolRun round = bench_.expect(4, {"restore", "@/round", "--ledger", "@/new.ledger"});
+  EXPECT_NE(round.err.find("round: Too many levels of symbolic links"), std::string::npos) << round.err;
+  EXPECT_FALSE(std::filesystem::exists(bench_.path("new.ledger.unfinished")));
+  EXPECT_FALSE(std::filesystem::exists(bench_.path("new.ledger")));
+}
+
 TEST_F(Safety, a_backup_is_proven_never_overwritten_and_restored) {
   bench_.expect(0, {"backup", "--out", "@/copy.ledger"});
   EXPECT_EQ(run({"sqlite3", bench_.path("copy.ledger").string(), "SELECT count(*) FROM items"}).out, "4\n");

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <ostream>
 
 #include "commands.h"
@@ -50,6 +51,10 @@ int say_what_went_wrong(const Seams& seams) {
     return error.exit_code();
   } catch (const std::bad_alloc&) {
     seams.err << "sherdmark: there is not enough memory for this. Close other programs, or give it less at once.\n";
+    return static_cast<int>(ErrorFamily::environment);
+  } catch (const std::filesystem::filesystem_error& error) {
+    seams.err << "sherdmark: " << printable(error.path1().string()) << ": " << error.code().message()
+              << ". Check the name, and that you may read and write there.\n";
     return static_cast<int>(ErrorFamily::environment);
   } catch (const std::exception& error) {
     seams.err << "sherdmark: something we did not foresee: " << printable(error.what())
