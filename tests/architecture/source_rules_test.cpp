@@ -46,6 +46,8 @@ struct Planted {
   std::string complaint;  // empty: the tree is sound
 };
 
+void PrintTo(const Planted& planted, std::ostream* out) { *out << planted.name; }
+
 class PlantedTree : public ::testing::TestWithParam<Planted> {};
 
 TEST_P(PlantedTree, is_judged_as_planted) { EXPECT_EQ(lines(GetParam().rule(GetParam().files)), GetParam().complaint); }

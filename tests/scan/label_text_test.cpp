@@ -55,6 +55,8 @@ struct SheetCase {
   double dpi;
 };
 
+void PrintTo(const SheetCase& sheet, std::ostream* out) { *out << sheet.standard << " at " << sheet.dpi << " dpi"; }
+
 class CleanSheet : public ::testing::TestWithParam<SheetCase> {};
 
 TEST_P(CleanSheet, every_label_is_read_and_nothing_else) {

@@ -16,6 +16,8 @@ struct Row {
   bool lots = false;
 };
 
+void PrintTo(const Row& row, std::ostream* out) { *out << row.example << " as " << row.kinds; }
+
 const std::vector<Row> k_rows = {
     {"2031-114-12", "year integer integer", "2031/114/12"},
     {"2031-114-12", "year integer integer", "114-12", true},
