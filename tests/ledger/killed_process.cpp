@@ -53,4 +53,11 @@ Killed kill_during(const std::function<void(const std::function<void()>&)>& work
   return killed;
 }
 
+std::uint64_t undisturbed_us(const std::function<void()>& work) {
+  const auto begin = std::chrono::steady_clock::now();
+  work();
+  const auto took = std::chrono::steady_clock::now() - begin;
+  return static_cast<std::uint64_t>(std::chrono::duration_cast<std::chrono::microseconds>(took).count()) + 1;
+}
+
 }  // namespace sherdmark::testing

@@ -21,4 +21,7 @@ struct Killed {
 Killed kill_during(const std::function<void(const std::function<void()>&)>& work, SeededRandom& moments,
                    std::uint64_t longest_us);
 
+// How long this machine takes for the work undisturbed, in microseconds; kills within that time meet every part of it.
+std::uint64_t undisturbed_us(const std::function<void()>& work);
+
 }  // namespace sherdmark::testing
