@@ -58,6 +58,13 @@ void LedgerCore::require_writable() const {
                             "open it for writing to change it");
 }
 
+void LedgerCore::together(const std::function<void()>& acts) {
+  require_writable();
+  Transaction transaction{db};
+  acts();
+  transaction.commit();
+}
+
 void LedgerCore::write(const Actor& actor, std::string_view kind, std::string payload,
                        const std::function<void(Database&)>& before_commit) {
   require_writable();

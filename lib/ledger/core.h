@@ -33,6 +33,8 @@ struct LedgerCore {
   // `before_commit` may look at the result and throw.
   void write(const Actor& actor, std::string_view kind, std::string payload,
              const std::function<void(Database&)>& before_commit = {});
+  // All that `acts` writes, in one transaction: all of it or nothing.
+  void together(const std::function<void()>& acts);
 };
 
 // Appends and applies one event inside the caller's transaction; returns it.

@@ -15,6 +15,8 @@ std::optional<ScanSessionRecord> read_session(Database& db, const Statement& row
 
 }  // namespace
 
+void write_as_one(Ledger& ledger, const std::function<void()>& acts) { core_of(ledger).together(acts); }
+
 std::string open_scan_session(Ledger& ledger, const Actor& actor) {
   LedgerCore& core = core_of(ledger);
   const std::int64_t next =

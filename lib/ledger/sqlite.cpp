@@ -5,6 +5,7 @@
 
 #include <functional>
 
+#include "ledger/kept_journal.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -12,6 +13,7 @@ namespace {
 
 constexpr int k_busy_wait_ms = 5000;
 constexpr int k_longest_value_bytes = 1 << 30;
+constexpr int k_longest_kept_journal_bytes = 4 << 20;  // what a long act leaves of its journal
 
 Error translate(int code, const char* message, const std::filesystem::path& file) {
   const ErrorPlace place{.file = file.string()};
@@ -134,8 +136,9 @@ Database::Database(const std::filesystem::path& file, Mode mode) : file_(file) {
   if (mode == Mode::write) flags = SQLITE_OPEN_READWRITE;
   if (mode == Mode::create || mode == Mode::temporary) flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
   const std::string name = mode == Mode::temporary ? std::string{} : file.string();
-  const int code =
-      sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX, nullptr);
+  if (mode == Mode::write) kept_journal_ = std::make_unique<KeptJournal>();
+  const int code = sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX,
+                                   kept_journal_ ? kept_journal_->disk_name() : nullptr);
   if (code != SQLITE_OK) {
     const Error error = translate(code, sqlite3_errstr(code), file_);
     sqlite3_close(handle_);
@@ -152,6 +155,17 @@ Database::~Database() {
   for (auto& [sql, handles] : idle_)
     for (sqlite3_stmt* handle : handles) sqlite3_finalize(handle);
   sqlite3_close(handle_);
+}
+
+void Database::keep_journal() {
+  execute(fmt::format("PRAGMA journal_size_limit = {}; PRAGMA journal_mode = PERSIST", k_longest_kept_journal_bytes));
+}
+
+void Database::journal_is_kept() { kept_journal_->set_durable(true); }
+
+void Database::remove_journal() {
+  kept_journal_->set_durable(false);
+  execute("PRAGMA journal_mode = DELETE");
 }
 
 void Database::execute(const std::string& script) {
@@ -196,8 +210,11 @@ void Database::copy_to(const std::filesystem::path& target) {
   if (code != SQLITE_DONE) throw translate(code, sqlite3_errstr(code), target);
 }
 
-Transaction::Transaction(Database& database) : database_(database) { database_.execute("BEGIN IMMEDIATE"); }
+Transaction::Transaction(Database& database) : database_(database), within_(database.in_transaction()) {
+  if (!within_) database_.execute("BEGIN IMMEDIATE");
+}
 
+// A part that was not committed takes the whole with it: SQLite is out of the transaction, and the outer commit fails.
 Transaction::~Transaction() {
   if (!open_ || !database_.in_transaction()) return;
   try {
@@ -208,7 +225,7 @@ Transaction::~Transaction() {
 }
 
 void Transaction::commit() {
-  database_.execute("COMMIT");
+  if (!within_) database_.execute("COMMIT");
   open_ = false;
 }
 

@@ -1,5 +1,6 @@
-// A thin RAII seam over SQLite: database, statement, transaction. The only way this layer touches a database, and
-// sqlite.cpp is the only file that includes sqlite3.h. SQLite's result codes become sherdmark::Error here.
+// A thin RAII seam over SQLite: database, statement, transaction. The only way this layer touches a database;
+// sqlite.cpp and kept_journal.cpp are the only files that include sqlite3.h. SQLite's result codes become
+// sherdmark::Error here.
 #pragma once
 
 #include <concepts>
@@ -19,6 +20,7 @@ struct sqlite3_stmt;
 namespace sherdmark {
 
 class Database;
+class KeptJournal;
 
 // A prepared statement. Columns count from 0, parameters from 1. Returned text is valid until the next step.
 class Statement {
@@ -127,6 +129,11 @@ class Database {
   [[nodiscard]] std::int64_t last_id() const;
   [[nodiscard]] std::int64_t changes() const;
   [[nodiscard]] bool in_transaction() const;
+  // Between transactions the journal file stays beside the database, its header zeroed, instead of being made and
+  // deleted for each: none but the first waits for the folder. For the one writer, outside a transaction.
+  void keep_journal();
+  void journal_is_kept();  // after the first transaction that wrote since keep_journal()
+  void remove_journal();
   // Copies the whole database, as of now, into a new file through SQLite's backup interface.
   void copy_to(const std::filesystem::path& target);
 
@@ -139,11 +146,13 @@ class Database {
   [[nodiscard]] sqlite3_stmt* compile(std::string_view sql, bool keep) const;
 
   std::filesystem::path file_;
+  std::unique_ptr<KeptJournal> kept_journal_;
   sqlite3* handle_ = nullptr;
   std::map<std::string, std::vector<sqlite3_stmt*>, std::less<>> idle_;
 };
 
-// BEGIN IMMEDIATE now; ROLLBACK at the end of the scope unless committed.
+// BEGIN IMMEDIATE now; ROLLBACK at the end of the scope unless committed. Inside another transaction it is a part of
+// that one: what it wrote is committed with the outer one, and a part that is not committed rolls all of it back.
 class Transaction {
  public:
   explicit Transaction(Database& database);
@@ -156,6 +165,7 @@ class Transaction {
 
  private:
   Database& database_;
+  bool within_;
   bool open_ = true;
 };
 

@@ -80,6 +80,7 @@ void WriterLock::take_file_lock() {
 }
 
 void WriterLock::write_row(const LedgerAccess& access, TimePoint now, std::vector<std::string>& notices) {
+  database_.keep_journal();
   Transaction transaction{database_};
   const std::string machine = sha256_hex(access.machine);
   const std::optional<WriterMark> mark = read_mark(database_);
@@ -94,6 +95,7 @@ void WriterLock::write_row(const LedgerAccess& access, TimePoint now, std::vecto
   database_.run("INSERT OR REPLACE INTO writer VALUES(1, ?, ?, ?, ?)", access.person, machine,
                 static_cast<std::int64_t>(::getpid()), format_time(now));
   transaction.commit();
+  database_.journal_is_kept();
 }
 
 void WriterLock::release_file() {
@@ -104,7 +106,10 @@ void WriterLock::release_file() {
 
 WriterLock::~WriterLock() {
   try {
-    if (!database_.in_transaction()) database_.run("DELETE FROM writer");
+    if (!database_.in_transaction()) {
+      database_.run("DELETE FROM writer");
+      database_.remove_journal();
+    }
   } catch (const Error&) {
     // A full or pulled disk: the mark stays and the next writer says that it took over.
   }

@@ -12,6 +12,7 @@
 #include "sherdmark/catalog/read_catalog.h"
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/ledger/scan_log.h"
+#include "sherdmark/report/ledger_report.h"
 #include "sherdmark/report/scan_report.h"
 #include "sherdmark/verify/scan_session.h"
 #include "support/test_support.h"
@@ -94,7 +95,10 @@ int main(int argc, char** argv) {
         std::printf("not accepted: %s\n", line.c_str());
         return 1;
       }
-      record_scan(ledger, ana, id, feedback.heard, feedback.bag);
+      write_as_one(ledger, [&] {
+        if (feedback.verdict) ledger.record_checks(ana, check_records(std::vector{*feedback.verdict}));
+        record_scan(ledger, ana, id, feedback.heard, feedback.bag);
+      });
       (void)scan_feedback_text(feedback, true);
       milliseconds.push_back(
           std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());

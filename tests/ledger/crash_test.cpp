@@ -64,7 +64,7 @@ TEST(Crash, a_process_killed_during_intake_leaves_a_whole_ledger_and_every_confi
     int confirmed = batches;
     while (::read(pipe_ends[0], &said, 1) == 1) ++confirmed;
     ::close(pipe_ends[0]);
-    killed_in_the_middle += std::filesystem::exists(fresh.file().string() + "-journal") ? 1 : 0;
+    killed_in_the_middle += testing::was_cut_off(fresh.file()) ? 1 : 0;
 
     const Ledger ledger = Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random);
     ASSERT_EQ(ledger.notices().size(), 1U) << "it says that it took over";
@@ -137,7 +137,7 @@ TEST(Crash, hundreds_of_kills_during_labels_and_intake_lose_nothing_that_was_con
     const Killed killed = kill_during(
         [&](const auto& confirm) { work_through_the_day(fresh.file(), fresh, round, confirm); }, moments, longest_us);
     ASSERT_TRUE(killed.began);
-    in_the_middle += std::filesystem::exists(fresh.file().string() + "-journal") ? 1 : 0;
+    in_the_middle += testing::was_cut_off(fresh.file()) ? 1 : 0;
     const Ledger ledger = Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random);
     const std::int64_t now = testing::count_events(ledger);
     ASSERT_GE(now, events + killed.confirmed) << "a confirmed step is lost in round " << round;

@@ -38,6 +38,7 @@ struct FailingDisk::State {
   sqlite3_vfs* real = nullptr;
   std::map<std::string, DiskFile> files;
   std::uint64_t changes = 0;
+  std::uint64_t syncs = 0;
   std::uint64_t limit = 0;  // 0: never
   bool full_only = false;
   bool failed = false;
@@ -61,6 +62,7 @@ struct OpenFile {
   sqlite3_file base;
   sqlite3_file* real;
   const char* name;  // null for a nameless temporary file, which no power cut can bring back
+  bool folder_too;   // the next sync is also one of the folder
 };
 
 OpenFile* open_file(sqlite3_file* file) { return reinterpret_cast<OpenFile*>(file); }
@@ -109,14 +111,27 @@ int truncate_file(sqlite3_file* file, sqlite3_int64 size) {
   return real_of(file)->pMethods->xTruncate(real_of(file), size);
 }
 
-// The first sync of a new file makes its name durable too, as SQLite's own unix layer does it.
+// What was made is there for sure, and what was deleted is gone.
+void keep_names() {
+  ++g_state->syncs;
+  for (auto& [name, file] : g_state->files) {
+    if (!std::filesystem::exists(name)) continue;
+    file.name_is_durable = true;
+    file.deleted.reset();
+  }
+}
+
+// As SQLite's own unix layer does it, a journal opened with leave to make it has its folder synced with its own first
+// sync; no other file has.
 int sync_file(sqlite3_file* file, int flags) {
   DiskFile* disk = kept(file);
   if (disk != nullptr && !g_state->lies) {
     if (const int code = g_state->count(false); code != SQLITE_OK) return code;
     for (const Change& change : disk->since) apply(change, disk->synced);
     disk->since.clear();
-    disk->name_is_durable = true;
+    ++g_state->syncs;
+    if (open_file(file)->folder_too) keep_names();
+    open_file(file)->folder_too = false;
   }
   return real_of(file)->pMethods->xSync(real_of(file), flags);
 }
@@ -155,6 +170,8 @@ int open_on_disk(sqlite3_vfs* vfs, sqlite3_filename name, sqlite3_file* file, in
   OpenFile* opened = open_file(file);
   opened->base.pMethods = nullptr;
   opened->name = name;
+  opened->folder_too = (flags & SQLITE_OPEN_CREATE) != 0 &&
+                       (flags & (SQLITE_OPEN_MAIN_JOURNAL | SQLITE_OPEN_SUPER_JOURNAL | SQLITE_OPEN_WAL)) != 0;
   opened->real = static_cast<sqlite3_file*>(sqlite3_malloc(g_state->real->szOsFile));
   if (opened->real == nullptr) return SQLITE_NOMEM;
   std::memset(opened->real, 0, static_cast<std::size_t>(g_state->real->szOsFile));
@@ -179,9 +196,14 @@ int delete_on_disk(sqlite3_vfs* vfs, const char* name, int sync_folder) {
   if (known != g_state->files.end()) {
     DiskFile file = std::move(known->second);
     known->second = {};
-    if (sync_folder == 0 && file.name_is_durable) known->second.deleted = std::move(file.synced);
+    if (file.name_is_durable) known->second.deleted = std::move(file.synced);
   }
-  return g_state->real->xDelete(g_state->real, name, sync_folder);
+  const int code = g_state->real->xDelete(g_state->real, name, sync_folder);
+  if (code == SQLITE_OK && sync_folder != 0 && !g_state->lies) {
+    if (known != g_state->files.end()) known->second.deleted.reset();
+    keep_names();
+  }
+  return code;
 }
 
 // Any of what was written since the last sync may be there, each write torn at any sector.
@@ -229,6 +251,7 @@ void FailingDisk::fill_at(std::uint64_t change) {
 
 void FailingDisk::ignore_syncs() { state_->lies = true; }
 std::uint64_t FailingDisk::changes() const { return state_->changes; }
+std::uint64_t FailingDisk::syncs() const { return state_->syncs; }
 bool FailingDisk::failed() const { return state_->failed; }
 
 void FailingDisk::leave_what_survives(RandomSource& random) {
@@ -236,8 +259,8 @@ void FailingDisk::leave_what_survives(RandomSource& random) {
     std::filesystem::remove(name);
     std::string content = file.deleted && random.below(2) == 0 ? *file.deleted : file.synced;
     // A new file whose folder was never synced may be gone altogether.
-    const bool there =
-        file.name_is_durable || file.deleted.has_value() || (!file.since.empty() && random.below(2) == 0);
+    const bool there = file.name_is_durable || file.deleted.has_value() ||
+                       ((!file.since.empty() || !file.synced.empty()) && random.below(2) == 0);
     if (!there || (file.deleted && content.empty())) continue;
     add_what_may_survive(file, content, random);
     std::ofstream{name, std::ios::binary} << content;

@@ -30,7 +30,8 @@ class FailingDisk {
   // A disk that lies: what it was asked to keep for sure it does not.
   void ignore_syncs();
   [[nodiscard]] std::uint64_t changes() const;
-  [[nodiscard]] bool failed() const;  // the moment came
+  [[nodiscard]] std::uint64_t syncs() const;  // of files and folders, each of which waits for the disk
+  [[nodiscard]] bool failed() const;          // the moment came
 
   // Puts on the real disk what a power cut at that moment leaves. Call when everything is closed.
   void leave_what_survives(RandomSource& random);

@@ -7,6 +7,7 @@
 #include <chrono>
 #include <csignal>
 #include <cstring>
+#include <fstream>
 #include <stdexcept>
 #include <thread>
 
@@ -58,6 +59,12 @@ std::uint64_t undisturbed_us(const std::function<void()>& work) {
   work();
   const auto took = std::chrono::steady_clock::now() - begin;
   return static_cast<std::uint64_t>(std::chrono::duration_cast<std::chrono::microseconds>(took).count()) + 1;
+}
+
+bool was_cut_off(const std::filesystem::path& ledger) {
+  std::ifstream journal{ledger.string() + "-journal", std::ios::binary};
+  char first = 0;
+  return journal.get(first) && first != 0;
 }
 
 }  // namespace sherdmark::testing

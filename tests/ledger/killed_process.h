@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <filesystem>
 #include <functional>
 #include <string>
 
@@ -23,5 +24,8 @@ Killed kill_during(const std::function<void(const std::function<void()>&)>& work
 
 // How long this machine takes for the work undisturbed, in microseconds; kills within that time meet every part of it.
 std::uint64_t undisturbed_us(const std::function<void()>& work);
+
+// A journal that tells of an act cut off lies beside the ledger. One whose header is zeroed was kept between acts.
+[[nodiscard]] bool was_cut_off(const std::filesystem::path& ledger);
 
 }  // namespace sherdmark::testing

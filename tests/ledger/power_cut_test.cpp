@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "ledger/failing_disk.h"
+#include "ledger/killed_process.h"
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/proof.h"
@@ -114,7 +115,7 @@ TEST(PowerCut, at_any_write_of_a_morning_leaves_a_whole_ledger_and_every_confirm
       confirmed = interrupted(disk, file);
       disk.leave_what_survives(random);
     }
-    with_journal += fs::exists(file.string() + "-journal") ? 1 : 0;
+    with_journal += testing::was_cut_off(file) ? 1 : 0;
     const std::int64_t events = whole_and_counted(file) - start.before;
     ASSERT_GE(events, confirmed) << "a confirmed step is lost at change " << at;
     ASSERT_LE(events, confirmed + 1) << "change " << at;

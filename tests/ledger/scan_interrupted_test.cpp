@@ -95,7 +95,7 @@ TEST(Crash, kills_at_any_moment_of_scanning_and_inventory_lose_no_answered_scan)
     ASSERT_TRUE(killed.began);
     if (killed.confirmed == 0) longest_us = std::min<std::uint64_t>(longest_us * 2, 500000);
     if (killed.confirmed > 20) longest_us = std::max<std::uint64_t>(longest_us / 2, 15000);
-    in_the_middle += fs::exists(fresh.file().string() + "-journal") ? 1 : 0;
+    in_the_middle += testing::was_cut_off(fresh.file()) ? 1 : 0;
     const Ledger ledger = Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random);
     const std::int64_t now = testing::count_events(ledger);
     ASSERT_GE(now, events + killed.confirmed) << "an answered scan is lost in round " << round;
@@ -183,7 +183,7 @@ TEST(PowerCut, at_any_write_of_a_scanning_session_and_an_inventory_loses_no_answ
       EXPECT_TRUE(disk.failed() || work.confirmed == Stocktaking::k_steps);
       disk.leave_what_survives(random);
     }
-    with_journal += fs::exists(file.string() + "-journal") ? 1 : 0;
+    with_journal += testing::was_cut_off(file) ? 1 : 0;
     const Ledger ledger = Ledger::open(file, FreshLedger::access(), fresh.clock, fresh.random);
     const LedgerVerification found = ledger.verify();
     ASSERT_TRUE(found.good()) << found.problems.front();

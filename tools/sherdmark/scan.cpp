@@ -25,14 +25,16 @@ ScanSession session_of(const Ledger& ledger, const std::string& name, const Keyb
           group_identity(name), keyboard};
 }
 
-// Whatever was accepted is on disk before anything is shown. A verdict goes first: should the process die between the
-// two, the set is open again and is judged once more.
+// Whatever was accepted is on disk before anything is shown, with the verdict it brought: both or neither.
 void keep(Ledger& ledger, const Actor& actor, const std::string& id, const ScanFeedback& feedback) {
-  if (feedback.keyboard) remember_keyboard(ledger, actor, *feedback.keyboard);
-  if (!feedback.accepted) return;
-  if (feedback.verdict) ledger.record_checks(actor, check_records(std::vector{*feedback.verdict}));
-  record_scan(ledger, actor, id, feedback.heard, feedback.bag);
-  if (feedback.ended) close_scan_session(ledger, actor, id);
+  if (!feedback.keyboard && !feedback.accepted) return;
+  write_as_one(ledger, [&] {
+    if (feedback.keyboard) remember_keyboard(ledger, actor, *feedback.keyboard);
+    if (!feedback.accepted) return;
+    if (feedback.verdict) ledger.record_checks(actor, check_records(std::vector{*feedback.verdict}));
+    record_scan(ledger, actor, id, feedback.heard, feedback.bag);
+    if (feedback.ended) close_scan_session(ledger, actor, id);
+  });
 }
 
 void show(const Session& session, const Options& options, const ScanFeedback& feedback) {
