@@ -22,7 +22,7 @@ set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_TOOL_PACKAGE_NAME sherdmark)
-set(CPACK_DEBIAN_TOOL_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils, libheif1")
+set(CPACK_DEBIAN_TOOL_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils, libheif1, libpangocairo-1.0-0")
 set(CPACK_DEBIAN_TOOL_PACKAGE_SUGGESTS "sherdmark-doc")
 set(CPACK_COMPONENT_TOOL_DESCRIPTION
   "Keeps an archaeological artifact, its tag and its bag tied together:
@@ -30,7 +30,7 @@ prints their labels at true size, and proves from photographs or a
 handheld scanner that they still agree. Works without a network.")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME libsherdmark${PROJECT_VERSION_MAJOR}.${PROJECT_VERSION_MINOR})
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libs)
-set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils, libheif1")
+set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS "${SHERDMARK_FONTS}, poppler-utils, libheif1, libpangocairo-1.0-0")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_GENERATE_SHLIBS ON)
 set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "The library behind the tool sherdmark, for other programs.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libsherdmark-dev)

@@ -1,35 +1,26 @@
 // HEIC and AVIF by libheif: the only file that knows it. Turning and mirroring stand in the container and are applied
 // by the library; the EXIF orientation of such files is a copy of them and is not applied a second time.
-#include <dlfcn.h>
 #include <fmt/format.h>
 #include <libheif/heif.h>
 
 #include <memory>
 
 #include "scan/image_formats.h"
+#include "sherdmark/base/late_library.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
 
 // Opened by the first picture that needs it: it brings the decoders and encoders of three video formats with it, and to
-// load them was a quarter of every start (3 to 4 of 14 ms). Stays open.
+// load them was a quarter of every start (3 to 4 of 14 ms).
 class HeifLibrary {
-  void* library_ = ::dlopen(SHERDMARK_HEIF_LIBRARY, RTLD_NOW | RTLD_LOCAL);
-
-  template <typename Function>
-  [[nodiscard]] Function find(const char* name) const {
-    void* found = library_ == nullptr ? nullptr : ::dlsym(library_, name);
-    if (found == nullptr)
-      throw environment_error(
-          fmt::format("HEIC and AVIF pictures are read with {}, which cannot be opened here.", SHERDMARK_HEIF_LIBRARY),
-          {}, "Install it (on Debian the package libheif1), or save the picture as JPEG.");
-    return reinterpret_cast<Function>(found);
-  }
+  LateLibrary library_{SHERDMARK_HEIF_LIBRARY, "HEIC and AVIF pictures are read",
+                       "Install it (on Debian the package libheif1), or save the picture as JPEG."};
 
  public:
 // The function of that name, typed as the library's header declares it.
-#define SHERDMARK_HEIF(name) decltype(&heif_##name) name = find<decltype(&heif_##name)>("heif_" #name)
+#define SHERDMARK_HEIF(name) decltype(&heif_##name) name = library_.find<decltype(&heif_##name)>("heif_" #name)
   SHERDMARK_HEIF(context_alloc);
   SHERDMARK_HEIF(context_free);
   SHERDMARK_HEIF(context_get_image_handle);

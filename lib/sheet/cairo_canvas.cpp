@@ -1,6 +1,5 @@
 #include <cairo-pdf.h>
 #include <fmt/format.h>
-#include <pango/pangocairo.h>
 
 #include <algorithm>
 #include <cmath>
@@ -143,10 +142,8 @@ class CairoCanvas final : public Canvas {
 
   void paragraph(const TextStyle& style, std::string_view text, PointMm top_left, double width_mm) override {
     const Corrected corrected{*this};
-    auto* layout = static_cast<PangoLayout*>(text_.new_layout(style, text, width_mm));
     cairo_move_to(context_, mm_to_pt(top_left.x_mm), mm_to_pt(top_left.y_mm));
-    pango_cairo_show_layout(context_, layout);
-    g_object_unref(layout);
+    text_.draw(context_, style, text, width_mm);
     cairo_new_path(context_);
   }
 

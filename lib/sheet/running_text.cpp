@@ -1,50 +1,55 @@
 #include "sherdmark/sheet/running_text.h"
 
 #include <fmt/format.h>
-#include <pango/pangocairo.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "sheet/pango_library.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
 
 namespace sherdmark {
+
+const PangoLibrary& pango() {
+  static const PangoLibrary library;
+  return library;
+}
+
 namespace {
 
 struct Unref {
-  void operator()(gpointer object) const { g_object_unref(object); }
+  void operator()(gpointer object) const { pango().unref(object); }
 };
 using Layout = std::unique_ptr<PangoLayout, Unref>;
 
 double to_mm(int pango_units) { return pt_to_mm(static_cast<double>(pango_units) / PANGO_SCALE); }
 
 void set_font(PangoLayout* layout, const TextStyle& style) {
-  PangoFontDescription* font = pango_font_description_new();
-  pango_font_description_set_family(font, style.family.c_str());
-  pango_font_description_set_weight(font, style.bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
-  pango_font_description_set_absolute_size(font, style.size_pt * PANGO_SCALE);
-  pango_layout_set_font_description(layout, font);
-  pango_font_description_free(font);
-  PangoAttrList* attributes = pango_attr_list_new();
-  pango_attr_list_insert(attributes, pango_attr_fallback_new(style.any_font ? TRUE : FALSE));
-  pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));  // nothing is put into a number
+  PangoFontDescription* font = pango().font_description_new();
+  pango().font_description_set_family(font, style.family.c_str());
+  pango().font_description_set_weight(font, style.bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+  pango().font_description_set_absolute_size(font, style.size_pt * PANGO_SCALE);
+  pango().layout_set_font_description(layout, font);
+  pango().font_description_free(font);
+  PangoAttrList* attributes = pango().attr_list_new();
+  pango().attr_list_insert(attributes, pango().attr_fallback_new(style.any_font ? TRUE : FALSE));
+  pango().attr_list_insert(attributes, pango().attr_insert_hyphens_new(FALSE));  // nothing is put into a number
   if (style.tracking_em > 0)
-    pango_attr_list_insert(
-        attributes,
-        pango_attr_letter_spacing_new(static_cast<int>(std::lround(style.tracking_em * style.size_pt * PANGO_SCALE))));
-  pango_layout_set_attributes(layout, attributes);
-  pango_attr_list_unref(attributes);
+    pango().attr_list_insert(attributes, pango().attr_letter_spacing_new(static_cast<int>(
+                                             std::lround(style.tracking_em * style.size_pt * PANGO_SCALE))));
+  pango().layout_set_attributes(layout, attributes);
+  pango().attr_list_unref(attributes);
 }
 
 // A line that does not end at the end of the text, at a space, a hyphen or a line break cuts a word.
 bool breaks_a_word(PangoLayout* layout, std::string_view text) {
-  const int lines = pango_layout_get_line_count(layout);
+  const int lines = pango().layout_get_line_count(layout);
   for (int i = 0; i + 1 < lines; ++i) {
-    const PangoLayoutLine* line = pango_layout_get_line_readonly(layout, i);
+    const PangoLayoutLine* line = pango().layout_get_line_readonly(layout, i);
     int attributes = 0;
-    const PangoLogAttr* log = pango_layout_get_log_attrs_readonly(layout, &attributes);
+    const PangoLogAttr* log = pango().layout_get_log_attrs_readonly(layout, &attributes);
     const auto end = static_cast<std::size_t>(line->start_index + line->length);
     const auto at = static_cast<int>(code_point_count(text.substr(0, end)));
     if (at < attributes && !log[at].is_line_break) return true;
@@ -52,52 +57,58 @@ bool breaks_a_word(PangoLayout* layout, std::string_view text) {
   return false;
 }
 
+// The text, set and broken into lines.
+Layout set_text(PangoContext* context, const TextStyle& style, std::string_view text, double width_mm) {
+  if (!is_valid_utf8(text)) throw internal_error("text that is not UTF-8 came to the sheet.");
+  Layout layout{pango().layout_new(context)};
+  set_font(layout.get(), style);
+  pango().layout_set_text(layout.get(), text.data(), static_cast<int>(text.size()));
+  if (width_mm > 0) {
+    pango().layout_set_width(layout.get(), static_cast<int>(std::ceil(mm_to_pt(width_mm) * PANGO_SCALE)));
+    pango().layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
+  }
+  if (style.right_aligned) pango().layout_set_alignment(layout.get(), PANGO_ALIGN_RIGHT);
+  if (!style.any_font && pango().layout_get_unknown_glyphs_count(layout.get()) > 0)
+    throw data_error(
+        fmt::format("the font {} lacks a character of \"{}\".", printable(style.family), printable(text)), {},
+        "Name a font for bag labels and tags in the house standard that has it, or write the text without it.");
+  return layout;
+}
+
 }  // namespace
 
 struct RunningText::Impl {
-  std::unique_ptr<PangoFontMap, Unref> fonts{pango_cairo_font_map_new()};
+  std::unique_ptr<PangoFontMap, Unref> fonts{pango().cairo_font_map_new()};
   std::unique_ptr<PangoContext, Unref> context;
 };
 
 RunningText::RunningText() : impl_(std::make_unique<Impl>()) {
-  pango_cairo_font_map_set_resolution(PANGO_CAIRO_FONT_MAP(impl_->fonts.get()), k_pt_per_inch);
-  impl_->context.reset(pango_font_map_create_context(impl_->fonts.get()));
+  pango().cairo_font_map_set_resolution(reinterpret_cast<PangoCairoFontMap*>(impl_->fonts.get()), k_pt_per_inch);
+  impl_->context.reset(pango().font_map_create_context(impl_->fonts.get()));
   cairo_font_options_t* options = cairo_font_options_create();
   cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
   cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
   cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
-  pango_cairo_context_set_font_options(impl_->context.get(), options);
+  pango().cairo_context_set_font_options(impl_->context.get(), options);
   cairo_font_options_destroy(options);
-  pango_context_set_round_glyph_positions(impl_->context.get(), FALSE);
-  pango_context_set_language(impl_->context.get(), pango_language_from_string("en"));
+  pango().context_set_round_glyph_positions(impl_->context.get(), FALSE);
+  pango().context_set_language(impl_->context.get(), pango().language_from_string("en"));
 }
 RunningText::~RunningText() = default;
 RunningText::RunningText(RunningText&&) noexcept = default;
 RunningText& RunningText::operator=(RunningText&&) noexcept = default;
 
-void* RunningText::new_layout(const TextStyle& style, std::string_view text, double width_mm) const {
-  if (!is_valid_utf8(text)) throw internal_error("text that is not UTF-8 came to the sheet.");
-  Layout layout{pango_layout_new(impl_->context.get())};
-  set_font(layout.get(), style);
-  pango_layout_set_text(layout.get(), text.data(), static_cast<int>(text.size()));
-  if (width_mm > 0) {
-    pango_layout_set_width(layout.get(), static_cast<int>(std::ceil(mm_to_pt(width_mm) * PANGO_SCALE)));
-    pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
-  }
-  if (style.right_aligned) pango_layout_set_alignment(layout.get(), PANGO_ALIGN_RIGHT);
-  if (!style.any_font && pango_layout_get_unknown_glyphs_count(layout.get()) > 0)
-    throw data_error(
-        fmt::format("the font {} lacks a character of \"{}\".", printable(style.family), printable(text)), {},
-        "Name a font for bag labels and tags in the house standard that has it, or write the text without it.");
-  return layout.release();
+TextSize RunningText::measure(const TextStyle& style, std::string_view text, double width_mm) const {
+  const Layout layout = set_text(impl_->context.get(), style, text, width_mm);
+  PangoRectangle logical{};
+  pango().layout_get_extents(layout.get(), nullptr, &logical);
+  return {to_mm(logical.width), to_mm(logical.height), to_mm(pango().layout_get_baseline(layout.get())),
+          pango().layout_get_line_count(layout.get()), breaks_a_word(layout.get(), text)};
 }
 
-TextSize RunningText::measure(const TextStyle& style, std::string_view text, double width_mm) const {
-  const Layout layout{static_cast<PangoLayout*>(new_layout(style, text, width_mm))};
-  PangoRectangle logical{};
-  pango_layout_get_extents(layout.get(), nullptr, &logical);
-  return {to_mm(logical.width), to_mm(logical.height), to_mm(pango_layout_get_baseline(layout.get())),
-          pango_layout_get_line_count(layout.get()), breaks_a_word(layout.get(), text)};
+void RunningText::draw(void* cairo, const TextStyle& style, std::string_view text, double width_mm) const {
+  const Layout layout = set_text(impl_->context.get(), style, text, width_mm);
+  pango().cairo_show_layout(static_cast<cairo_t*>(cairo), layout.get());
 }
 
 }  // namespace sherdmark

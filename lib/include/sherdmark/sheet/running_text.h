@@ -1,5 +1,5 @@
 // Running text (names, remarks, instructions) measured and broken into lines by Unicode's rules. Pango lives behind
-// this.
+// this, and is opened by the first text: environment_error where it is not installed.
 #pragma once
 
 #include <memory>
@@ -38,8 +38,9 @@ class RunningText {
   // font is put in its place unless the style says so.
   [[nodiscard]] TextSize measure(const TextStyle& style, std::string_view text, double width_mm = 0) const;
 
-  // For the Cairo adapter: a PangoLayout* set as measured; the caller unrefs it.
-  [[nodiscard]] void* new_layout(const TextStyle& style, std::string_view text, double width_mm) const;
+  // For the Cairo adapter: draws the text as measured, its top left at the current point of a cairo_t*. Throws as
+  // measure() does.
+  void draw(void* cairo, const TextStyle& style, std::string_view text, double width_mm) const;
 
  private:
   struct Impl;

@@ -1,0 +1,31 @@
+// A shared library that is opened when its first function is needed, not at every start of the program. For adapters of
+// large libraries that few commands need; their headers still give the types. Source of the calls: POSIX.1-2017 dlopen,
+// dlsym.
+#pragma once
+
+#include <string>
+
+namespace sherdmark {
+
+class LateLibrary {
+ public:
+  // `name`: as linking would have kept it ("libheif.so.1"). `use`: what it is for, the beginning of a sentence ("HEIC
+  // and AVIF pictures are read"). `remedy`: what to do where it cannot be opened. Stays open as long as the program
+  // runs.
+  LateLibrary(std::string name, std::string use, std::string remedy);
+
+  // The function of that name, with the type that the library's header declares. Throws environment_error when the
+  // library or the function is missing.
+  template <typename Function>
+  [[nodiscard]] Function find(const char* function) const {
+    return reinterpret_cast<Function>(address_of(function));
+  }
+
+ private:
+  [[nodiscard]] void* address_of(const char* function) const;
+
+  std::string name_, use_, remedy_;
+  void* library_ = nullptr;
+};
+
+}  // namespace sherdmark
