@@ -4,9 +4,11 @@
 #include <iostream>
 
 #include "run.h"
+#include "sherdmark/base/heap.h"
 #include "sherdmark/ledger/machine.h"
 
 int main(int argc, char** argv) {
+  sherdmark::take_memory_in_large_pages();
   std::ios::sync_with_stdio(false);
   sherdmark::SystemClock clock;
   sherdmark::SystemRandom random;

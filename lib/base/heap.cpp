@@ -1,0 +1,43 @@
+#include "sherdmark/base/heap.h"
+
+#include <cstdlib>  // says whether this is glibc
+
+#ifdef __GLIBC__
+#include <malloc.h>
+#include <sys/mman.h>
+#include <unistd.h>
+
+#include <cstddef>
+#include <cstdint>
+#endif
+
+namespace sherdmark {
+
+#ifdef __GLIBC__
+namespace {
+
+constexpr int k_room_bytes = 64 << 20;    // that is asked for at a time; only what is written to is taken
+constexpr int k_kept_bytes = 256 << 20;   // more than that, freed, goes back to the system
+constexpr int k_mapped_bytes = 32 << 20;  // from here on a block is a mapping of its own, as always
+
+}  // namespace
+
+void take_memory_in_large_pages() {
+  ::mallopt(M_MMAP_THRESHOLD, k_mapped_bytes);
+  ::mallopt(M_TRIM_THRESHOLD, k_kept_bytes);
+  ::mallopt(M_TOP_PAD, k_room_bytes);
+  ::mallopt(M_ARENA_MAX, 1);  // threads would have small rooms of their own, in pages of 4 KB
+  constexpr std::size_t k_more_than_there_is = 512 << 10U;
+  void* first = std::malloc(k_more_than_there_is);  // the room grows now
+  const auto page_bytes = static_cast<std::uintptr_t>(::sysconf(_SC_PAGESIZE));
+  const std::uintptr_t from = reinterpret_cast<std::uintptr_t>(first) / page_bytes * page_bytes;
+  const auto end = reinterpret_cast<std::uintptr_t>(::sbrk(0));
+  if (first != nullptr && from < end && end - from <= 2 * static_cast<std::uintptr_t>(k_room_bytes))
+    (void)::madvise(reinterpret_cast<void*>(from), end - from, MADV_HUGEPAGE);
+  std::free(first);
+}
+#else
+void take_memory_in_large_pages() {}
+#endif
+
+}  // namespace sherdmark
