@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cstring>
 
+#include "sherdmark/base/wide.h"
+
 #ifdef __linux__
 #include <sys/mman.h>
 #include <unistd.h>
@@ -73,7 +75,7 @@ namespace {
 
 // Two pixels as one number of 16 bits, so that the machine takes many pairs at once; the order of the bytes does not
 // matter to a sum.
-void halve_rows(const std::uint8_t* upper, const std::uint8_t* lower, std::uint8_t* out, int width_px) {
+SHERDMARK_WIDE void halve_rows(const std::uint8_t* upper, const std::uint8_t* lower, std::uint8_t* out, int width_px) {
   for (int x = 0; x < width_px; ++x) {
     std::uint16_t above = 0, below = 0;
     std::memcpy(&above, upper + 2 * x, sizeof above);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "scan/block_threshold.h"
 #include "scan/candidates.h"
 #include "scan/ladder.h"
 #include "scan/thread_time.h"
@@ -45,7 +46,9 @@ bool same_symbol(const CodeReading& a, const CodeReading& b) {
 
 // A part of the picture that is looked at on its own.
 struct Place {
-  MadePicture made;
+  GreyView view;     // of the picture itself, or of `made`
+  MadePicture made;  // of a large part: a smaller copy
+  Affine back;       // from the view to the picture
   Box box;
   bool read = false;
 };
@@ -62,7 +65,7 @@ class Climb {
     if (pixels > k_large_pixels) {
       const int factor = static_cast<int>(std::ceil(std::sqrt(pixels / k_large_pixels)));
       small_ = shrunk(picture_, factor);
-      look(small_, Binarizer::local_average, false);
+      look_at_small();
       if (done()) return;
       if (options_.nothing_missing && options_.nothing_missing(readings_)) {
         look_again_at_places();
@@ -87,21 +90,29 @@ class Climb {
     return thread_time_ms() - start_ms_ >= options_.budget_ms || (options_.enough && options_.enough(readings_));
   }
 
+  void look_at_small() {
+    const MadePicture in_two_tones{threshold_by_blocks(small_.picture.view()), small_.back};
+    if (in_two_tones.picture.empty()) {
+      look(small_, Binarizer::local_average, false);  // a long strip
+    } else {
+      look(in_two_tones, Binarizer::fixed_threshold, false);
+    }
+  }
+
   // At full size, once: whatever looks like a code and was too small in the smaller copy.
   void look_again_at_places() {
     for (const Place& place : places_to_climb()) {
       if (done()) return;
-      add(read_once(place.made.picture.view(), {.downscale = true, .all_formats = false}), place.made.back);
+      add(read_once(place.view, {.downscale = true, .all_formats = false}), place.back);
     }
   }
 
   // True when something was read.
   bool try_rung(const Rung& rung, const Place& place) {
-    const GreyView view = place.made.picture.view();
-    if (rung.prepare != nullptr) return look(rung.prepare(view), rung.binarizer, true, place.made.back);
-    std::vector<CodeReading> found = rung.read(view);
+    if (rung.prepare != nullptr) return look(rung.prepare(place.view), rung.binarizer, true, place.back);
+    std::vector<CodeReading> found = rung.read(place.view);
     const bool any = !found.empty();
-    add(std::move(found), place.made.back);
+    add(std::move(found), place.back);
     return any;
   }
 
@@ -131,16 +142,21 @@ class Climb {
   }
 
   [[nodiscard]] Place place_at(int x, int y, int width, int height) const {
-    const GreyView view = picture_.crop(x, y, width, height);
+    Place place;
+    place.view = picture_.crop(x, y, width, height);
     const int left = std::clamp(x, 0, picture_.width_px);
     const int top = std::clamp(y, 0, picture_.height_px);
-    const double pixels = static_cast<double>(view.width_px) * view.height_px;
+    place.box = {static_cast<double>(left), static_cast<double>(top), static_cast<double>(left + place.view.width_px),
+                 static_cast<double>(top + place.view.height_px)};
+    const double pixels = static_cast<double>(place.view.width_px) * place.view.height_px;
     const int factor = std::max(1, static_cast<int>(std::sqrt(pixels / k_most_place_pixels)));
-    Place place{factor > 1 ? shrunk(view, factor) : MadePicture{copied(view), {}}, {}};
-    place.made.back.x0 = left;
-    place.made.back.y0 = top;
-    place.box = {static_cast<double>(left), static_cast<double>(top), static_cast<double>(left + view.width_px),
-                 static_cast<double>(top + view.height_px)};
+    if (factor > 1) {
+      place.made = shrunk(place.view, factor);
+      place.view = place.made.picture.view();
+      place.back = place.made.back;
+    }
+    place.back.x0 = left;
+    place.back.y0 = top;
     return place;
   }
 

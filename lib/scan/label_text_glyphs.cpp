@@ -5,6 +5,8 @@
 #include <map>
 #include <utility>
 
+#include "sherdmark/base/wide.h"
+
 namespace sherdmark::label_text {
 namespace {
 
@@ -41,7 +43,7 @@ Blend make_blend(int cells, double first_em, double step_em, double blur_em, int
 
 // Ink on the grid, k_rows x columns, 0 … 1. The rows of the grid lie side by side while it is blended, so that the
 // machine adds many at once.
-std::vector<float> blend_ink(const GreyPicture& drawn, const Blend& across, const Blend& down) {
+SHERDMARK_WIDE std::vector<float> blend_ink(const GreyPicture& drawn, const Blend& across, const Blend& down) {
   const std::size_t columns = across.cells.size();
   const auto width = static_cast<std::size_t>(drawn.width_px());
   std::vector<float> line(width);

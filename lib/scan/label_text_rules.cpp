@@ -7,6 +7,8 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "sherdmark/base/wide.h"
+
 namespace sherdmark::label_text {
 namespace {
 
@@ -26,6 +28,17 @@ constexpr float k_least_strength = 2.0F;
 constexpr int k_rule_block_px = BlockMask::k_block_px;
 static_assert(k_rule_block_px * k_rule_block_px == 64, "a bit for each place of a block");
 
+// 1, 2 and 1 times three rows.
+SHERDMARK_WIDE void smooth_down(const std::uint8_t* above, const std::uint8_t* here, const std::uint8_t* below,
+                                std::int16_t* __restrict out, int count) {
+  for (int i = 0; i < count; ++i) out[i] = static_cast<std::int16_t>(above[i] + 2 * here[i] + below[i]);
+}
+
+// Of `count + 2` numbers.
+SHERDMARK_WIDE void smooth_across(const std::int16_t* __restrict in, std::int16_t* __restrict out, int count) {
+  for (int x = 0; x < count; ++x) out[x] = static_cast<std::int16_t>(in[x] + 2 * in[x + 1] + in[x + 2]);
+}
+
 // 1-2-1 smoothing in both directions, 16 times the grey, of the pixels [left - 1, right + 1) of three rows and more.
 class SmoothRows {
  public:
@@ -38,15 +51,11 @@ class SmoothRows {
       const std::uint8_t *above = row_at(centre - 1), *here = view.row(centre), *below = row_at(centre + 1);
       const int first = left - 2;  // picture column of vertical[0]
       const int from = std::max(0, -first), to = std::min(width_ + 2, view.width_px - first);
-      for (int i = from; i < to; ++i)
-        vertical[static_cast<std::size_t>(i)] =
-            static_cast<std::int16_t>(above[first + i] + 2 * here[first + i] + below[first + i]);
+      smooth_down(above + first + from, here + first + from, below + first + from, vertical.data() + from, to - from);
       for (int i = 0; i < from; ++i) vertical[static_cast<std::size_t>(i)] = vertical[static_cast<std::size_t>(from)];
       for (int i = to; i < width_ + 2; ++i)
         vertical[static_cast<std::size_t>(i)] = vertical[static_cast<std::size_t>(to - 1)];
-      std::int16_t* out = grey_.data() + static_cast<std::ptrdiff_t>(y) * width_;
-      const std::int16_t* in = vertical.data();
-      for (int x = 0; x < width_; ++x) out[x] = static_cast<std::int16_t>(in[x] + 2 * in[x + 1] + in[x + 2]);
+      smooth_across(vertical.data(), grey_.data() + static_cast<std::ptrdiff_t>(y) * width_, width_);
     }
   }
   // Row -1 … height, so that [-1] and [width] may be asked for.
@@ -58,6 +67,19 @@ class SmoothRows {
   int width_;
   std::vector<std::int16_t> grey_;
 };
+
+SHERDMARK_WIDE void laplacian_of(const std::int16_t* up, const std::int16_t* mid, const std::int16_t* down,
+                                 std::int16_t* __restrict out, int count) {
+  for (int x = 0; x < count; ++x)
+    out[x] = static_cast<std::int16_t>(mid[x - 1] + mid[x + 1] + up[x] + down[x] - 4 * mid[x]);
+}
+
+// The largest of the numbers of a block's row.
+std::int16_t largest_of_row(const std::int16_t* in) {
+  std::array<std::int16_t, 4> four{};
+  for (std::size_t i = 0; i < 4; ++i) four[i] = std::max(in[i], in[i + 4]);
+  return std::max(std::max(four[0], four[2]), std::max(four[1], four[3]));
+}
 
 // The line pixels of all marked blocks: those of a block one after the other, row by row.
 class LineMap {
@@ -98,31 +120,30 @@ class LineMap {
   }
 
   void find_in_run(const GreyView& view, int first, int end, int row) {
-    const int left = first * k_rule_block_px, top = row * k_rule_block_px;
-    const SmoothRows grey{view, left, top, (end - first) * k_rule_block_px, k_rule_block_px};
+    const int left = first * k_rule_block_px, top = row * k_rule_block_px, width = (end - first) * k_rule_block_px;
+    const SmoothRows grey{view, left, top, width, k_rule_block_px};
+    laplacian_.resize(static_cast<std::size_t>(width) * k_rule_block_px);
+    for (int y = 0; y < k_rule_block_px; ++y)
+      laplacian_of(grey.row(y - 1), grey.row(y), grey.row(y + 1), laplacian_.data() + std::ptrdiff_t{y} * width, width);
     for (int column = first; column < end; ++column) {
       const auto contrast = static_cast<float>(mask_.contrast[mask_.index(column, row)]);
       const float least = std::max(k_least_strength, k_least_strength_share * contrast);
       blocks_[mask_.index(column, row)].first = static_cast<int>(pixels_.size());
+      const int from = (column - first) * k_rule_block_px;
       for (int y = 0; y < k_rule_block_px; ++y)
-        find_in_row(grey, left, top, (column - first) * k_rule_block_px, y, least);
+        find_in_row(grey, laplacian_.data() + std::ptrdiff_t{y} * width + from, left, top, from, y, least);
     }
   }
 
-  void find_in_row(const SmoothRows& grey, int left, int top, int from, int y, float least) {
+  void find_in_row(const SmoothRows& grey, const std::int16_t* laplacian, int left, int top, int from, int y,
+                   float least) {
     if (top + y < 1 || top + y >= height_ - 1) return;
-    const std::int16_t *up = grey.row(y - 1), *mid = grey.row(y), *down = grey.row(y + 1);
-    std::array<std::int16_t, k_rule_block_px> laplacian{};
-    for (int i = 0; i < k_rule_block_px; ++i) {
-      const int x = from + i;
-      laplacian[static_cast<std::size_t>(i)] =
-          static_cast<std::int16_t>(mid[x - 1] + mid[x + 1] + up[x] + down[x] - 4 * mid[x]);
-    }
     const auto least_laplacian = static_cast<std::int16_t>(16.0F * least * 0.8F);
-    if (*std::max_element(laplacian.begin(), laplacian.end()) < least_laplacian) return;
+    if (largest_of_row(laplacian) < least_laplacian) return;
+    const std::int16_t *up = grey.row(y - 1), *mid = grey.row(y), *down = grey.row(y + 1);
     for (int i = 0; i < k_rule_block_px; ++i) {
       const int at = left + from + i;
-      if (laplacian[static_cast<std::size_t>(i)] < least_laplacian || at < 1 || at >= width_ - 1) continue;
+      if (laplacian[i] < least_laplacian || at < 1 || at >= width_ - 1) continue;
       add_if_line(up + from + i, mid + from + i, down + from + i, at, top + y, least);
     }
   }
@@ -163,6 +184,7 @@ class LineMap {
   int height_;
   std::vector<Block> blocks_;  // as in the mask
   std::vector<LinePixel> pixels_;
+  std::vector<std::int16_t> laplacian_;  // of the run in hand, row by row
 };
 
 using Chain = std::vector<int>;  // ids in order

@@ -6,6 +6,8 @@
 #include <numbers>
 #include <type_traits>
 
+#include "sherdmark/base/wide.h"
+
 namespace sherdmark {
 namespace {
 
@@ -103,41 +105,53 @@ namespace {
 // One row of a picture shrunk by a factor, from the sums down its columns. The usual factors are known while compiling:
 // the machine has no quick way to divide by just any number.
 template <typename Sum>
-void shrink_row(const std::vector<Sum>& down, std::uint8_t* to, int width_px, auto factor) {
+[[gnu::always_inline]] inline void shrink_by(auto factor, const Sum* from, std::uint8_t* to, std::size_t width_px) {
   const unsigned area = static_cast<unsigned>(factor) * static_cast<unsigned>(factor);
-  const Sum* from = down.data();
-  for (int x = 0; x < width_px; ++x, from += factor) {
+  for (std::size_t x = 0; x < width_px; ++x, from += factor) {
     unsigned sum = area / 2;
     for (int i = 0; i < factor; ++i) sum += from[i];
     to[x] = static_cast<std::uint8_t>(sum / area);
   }
 }
 
+// `factor` rows of the picture into one. Down first, which the machine does for many columns at once.
+template <typename Sum>
+[[gnu::always_inline]] inline void shrink_rows(const GreyView& in, int top, int factor, std::vector<Sum>& down,
+                                               std::uint8_t* to, std::size_t width_px) {
+  std::fill(down.begin(), down.end(), Sum{0});
+  for (int line = 0; line < factor; ++line) {
+    const std::uint8_t* from = in.row(top + line);
+    Sum* sums = down.data();
+    const std::size_t count = down.size();
+    for (std::size_t x = 0; x < count; ++x) sums[x] = static_cast<Sum>(sums[x] + from[x]);
+  }
+  switch (factor) {
+    case 2:
+      return shrink_by(std::integral_constant<int, 2>{}, down.data(), to, width_px);
+    case 3:
+      return shrink_by(std::integral_constant<int, 3>{}, down.data(), to, width_px);
+    case 4:
+      return shrink_by(std::integral_constant<int, 4>{}, down.data(), to, width_px);
+    default:
+      return shrink_by(factor, down.data(), to, width_px);
+  }
+}
+
+SHERDMARK_WIDE void shrink_into(GreyPicture& made, const GreyView& in, int factor, std::vector<std::uint16_t>& down) {
+  for (int y = 0; y < made.height_px(); ++y)
+    shrink_rows(in, y * factor, factor, down, made.row(y), static_cast<std::size_t>(made.width_px()));
+}
+
+void shrink_into(GreyPicture& made, const GreyView& in, int factor, std::vector<std::uint32_t>& down) {
+  for (int y = 0; y < made.height_px(); ++y)
+    shrink_rows(in, y * factor, factor, down, made.row(y), static_cast<std::size_t>(made.width_px()));
+}
+
 template <typename Sum>
 GreyPicture shrink(const GreyView& in, int factor) {
   GreyPicture made{in.width_px / factor, in.height_px / factor};
-  // Down first, which the machine does for many columns at once.
   std::vector<Sum> down(static_cast<std::size_t>(made.width_px()) * static_cast<std::size_t>(factor));
-  for (int y = 0; y < made.height_px(); ++y) {
-    std::fill(down.begin(), down.end(), Sum{0});
-    for (int line = 0; line < factor; ++line) {
-      const std::uint8_t* from = in.row(y * factor + line);
-      for (std::size_t x = 0; x < down.size(); ++x) down[x] = static_cast<Sum>(down[x] + from[x]);
-    }
-    switch (factor) {
-      case 2:
-        shrink_row(down, made.row(y), made.width_px(), std::integral_constant<int, 2>{});
-        break;
-      case 3:
-        shrink_row(down, made.row(y), made.width_px(), std::integral_constant<int, 3>{});
-        break;
-      case 4:
-        shrink_row(down, made.row(y), made.width_px(), std::integral_constant<int, 4>{});
-        break;
-      default:
-        shrink_row(down, made.row(y), made.width_px(), factor);
-    }
-  }
+  shrink_into(made, in, factor, down);
   return made;
 }
 
