@@ -39,11 +39,11 @@ class Shown {
 
 // Codes and texts. A code is masked only where the picture shows that nothing lies on it: a label may, and error
 // correction reads the code all the same.
-void read_page(const GreyView& view, const LabelTextReader& reader, const HouseStandard& standard, bool with_grades,
+void read_page(const GreyView& view, const AskReader& reader, const HouseStandard& standard, bool with_grades,
                unsigned threads, ImageReadings& readings) {
   Shown shown;
   const auto read_texts = [&] {
-    return reader.search(view, TextSearch{.ask_shown = [&] { return shown.wait(); }, .threads = threads});
+    return reader().search(view, TextSearch{.ask_shown = [&] { return shown.wait(); }, .threads = threads});
   };
   CodeReadingOptions options;
   if (!with_grades && standard.artifact.micro_code == MicroCode::none)  // grading wants the corners at full size
@@ -67,7 +67,7 @@ void read_page(const GreyView& view, const LabelTextReader& reader, const HouseS
 }  // namespace
 
 std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
-                                       const LabelTextReader& reader, const HouseStandard& standard,
+                                       const AskReader& reader, const HouseStandard& standard,
                                        const ImageLimits& limits, bool with_grades, unsigned threads) {
   std::vector<ImageReadings> pages;
   for (const ImagePage& page : read_image(bytes, file_name, limits)) {
@@ -78,6 +78,13 @@ std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const s
     pages.push_back(std::move(readings));
   }
   return pages;
+}
+
+std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
+                                       const LabelTextReader& reader, const HouseStandard& standard,
+                                       const ImageLimits& limits, bool with_grades, unsigned threads) {
+  const AskReader ask = [&reader]() -> const LabelTextReader& { return reader; };
+  return read_labels(bytes, file_name, ask, standard, limits, with_grades, threads);
 }
 
 }  // namespace sherdmark

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <future>
 #include <iterator>
 
 #include "interrupt.h"
@@ -26,7 +27,7 @@ struct FileReadings {
   [[nodiscard]] bool read() const { return problem.empty() && !left_out; }
 };
 
-FileReadings read_file(const Session& session, const std::string& file, const LabelTextReader& reader,
+FileReadings read_file(const Session& session, const std::string& file, const AskReader& reader,
                        const HouseStandard& standard, bool with_grades, unsigned threads) {
   try {
     const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
@@ -39,21 +40,27 @@ FileReadings read_file(const Session& session, const std::string& file, const La
 
 std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
                                      const HouseStandard& standard, bool with_grades) {
-  const LabelTextReader reader{standard};
   std::vector<FileReadings> readings(files.size());
   Progress progress{session, "reading", files.size()};
   const unsigned workers = session.environment().workers == 0 ? worker_count() : session.environment().workers;
   // One picture in hand: all work on it. Many: each works on its own.
   const unsigned threads = files.size() == 1 ? workers : 1;
+  // The reader's models are made while the one picture is decoded; for many they are there before the first.
+  const auto reader = std::async(threads > 1 ? std::launch::async : std::launch::deferred, [&standard] {
+                        return LabelTextReader{standard};
+                      }).share();
+  if (threads == 1) (void)reader.get();
+  const AskReader ask_reader = [&reader]() -> const LabelTextReader& { return reader.get(); };
   const EndOnInterrupt end_on_interrupt;
   for_each_index(files.size(), workers, [&](std::size_t i) {
     if (EndOnInterrupt::asked()) {
       readings[i].left_out = true;
       return;
     }
-    readings[i] = read_file(session, files[i], reader, standard, with_grades, threads);
+    readings[i] = read_file(session, files[i], ask_reader, standard, with_grades, threads);
     progress.step();
   });
+  (void)reader.get();  // a font that is missing is no fault of the picture's
   return readings;
 }
 

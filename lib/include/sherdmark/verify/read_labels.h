@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <span>
 #include <string>
 #include <vector>
@@ -21,5 +22,12 @@ namespace sherdmark {
                                                      const LabelTextReader& reader, const HouseStandard& standard,
                                                      const ImageLimits& limits = {}, bool with_grades = false,
                                                      unsigned threads = 1);
+
+// The same with a reader that may still be in the making: it is asked for by the thread that needs it, when it needs
+// it. What asking throws is thrown here.
+using AskReader = std::function<const LabelTextReader&()>;
+[[nodiscard]] std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
+                                                     const AskReader& reader, const HouseStandard& standard,
+                                                     const ImageLimits& limits, bool with_grades, unsigned threads);
 
 }  // namespace sherdmark
