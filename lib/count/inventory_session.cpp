@@ -204,8 +204,13 @@ ScanFeedback InventorySession::count_pieces(const std::string& text, ScanFeedbac
   InventoryReading reading = last_bag_;
   reading.count = *count;
   reading.evidence = to_text(Evidence::opened_and_counted);
-  if (reading.bag == bag_in_hand()) set_.count(*count);
-  return take(std::move(reading), std::move(feedback));
+  const bool of_the_set = reading.bag == bag_in_hand();
+  const std::optional<std::int64_t> before = set_.so_far().counted_pieces;
+  if (of_the_set) set_.count(*count);
+  feedback = take(std::move(reading), std::move(feedback));  // a count is always a step of its own
+  steps_.back().counted_set = of_the_set;
+  steps_.back().count_before = before;
+  return feedback;
 }
 
 // Into the ledger first; then what came of it.
@@ -279,7 +284,7 @@ ScanFeedback InventorySession::undo(ScanFeedback feedback) {
   found_anything_ = std::ranges::any_of(steps_, &Step::finding);
   if (step.kind == StepKind::judged) return undo_judged(step, std::move(feedback));
   std::string what = step.reading.bag.empty() ? printable(step.reading.text) : group_identity(step.reading.bag);
-  if (step.reading.count) set_.count({});
+  if (step.counted_set) set_.count(step.count_before);
   if (step.set == set_number_ && !set_.empty()) what = label_words(set_.take_back(place_));
   if (step.reading.bag == last_bag_.bag && !step.reading.count && set_.empty()) last_bag_ = {};
   if (step.first_sight) {

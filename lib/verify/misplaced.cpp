@@ -11,11 +11,6 @@ bool lies_under(const std::string& place, const std::string& whole) {
   return place == whole || (whole.size() > place.size() && whole.starts_with(place) && whole[place.size()] == '/');
 }
 
-bool at_the_borrower(const Case& the_case) {
-  const BagRecord& bag = *the_case.bag;
-  return bag.now_place != bag.home_place && !bag.now_place.empty() && place_was_checked(the_case);
-}
-
 }  // namespace
 
 bool place_was_checked(const Case& the_case) {
@@ -29,20 +24,17 @@ Reasons is_misplaced(const Case& the_case) {
   Reasons reasons;
   if (!the_case.bag) return reasons;
   const BagRecord& bag = *the_case.bag;
-  bool elsewhere = false;
   for (const std::string& place : the_case.places)
-    if (!bag.now_place.empty() && !lies_under(place, bag.now_place)) {
-      elsewhere = true;
+    if (!bag.now_place.empty() && !lies_under(place, bag.now_place))
       reasons.push_back(
           make_reason(ReasonCode::wrong_place, {{"bag", bag.id}, {"place", place}, {"now", bag.now_place}}));
-    }
   for (const SeenCarrier& carrier : the_case.carriers)
     if (carrier.ours && carrier.reading.role == LabelRole::box && *carrier.reading.place != bag.box)
       reasons.push_back(make_reason(
           ReasonCode::wrong_box,
           {{"bag", bag.id}, {"place", *carrier.reading.place}, {"now", bag.box.empty() ? "no box" : bag.box}}));
-  if (bag.lent && (elsewhere || !at_the_borrower(the_case)))
-    reasons.push_back(make_reason(ReasonCode::lent_but_here, {{"bag", bag.id}}));
+  // Where the ledger has a lent bag now is a place of the house, whatever it is: nobody moves a bag that is out.
+  if (bag.lent) reasons.push_back(make_reason(ReasonCode::lent_but_here, {{"bag", bag.id}}));
   return reasons;
 }
 

@@ -146,7 +146,7 @@ constexpr std::array k_rules{
         "Put it back, or record the move."},
     ReasonRule{ReasonCode::lent_but_here, "lent-but-here", Verdict::misplaced,
         "Bag {bag} is recorded as lent, but it was seen here.",
-        "Record its return, or say with --place where it was seen."},
+        "Record its return first; where it lies counts from then on."},
 
     ReasonRule{ReasonCode::complete, "complete", Verdict::agree,
         "Everything that is required was read surely and belongs together.",

@@ -50,8 +50,7 @@ ScanFeedback ScanSession::hear_link(const LinkCode& link, ScanFeedback feedback)
     if (link.role == LabelRole::divider)
       return not_read(feedback, "A DIVIDER", "Dividers are for pictures; between bags scan the card NEXT.");
     if (link.role == LabelRole::shelf || link.role == LabelRole::box) {
-      if (!awaits_place_ && !set_.empty())
-        return not_read(feedback, "FIRST FINISH THE BAG", "Scan NEXT, then this label; or PLACE before it.");
+      if (!set_.empty()) return first_finish(std::move(feedback));
       const auto path = place_of_(link.subject);
       if (!path)
         return not_read(feedback, "NO SUCH PLACE", "The ledger has no place for this label. Nothing was changed.");
@@ -68,6 +67,7 @@ ScanFeedback ScanSession::hear_action(ScanAction action, ScanFeedback feedback) 
     case ScanAction::undo:
       return undo(std::move(feedback));
     case ScanAction::place:
+      if (!set_.empty()) return first_finish(std::move(feedback));
       awaits_place_ = true;
       return say(std::move(feedback), ScanSignal::fine, "PLACE?", "Now scan the label of the shelf or box.");
     case ScanAction::end:
@@ -146,7 +146,14 @@ void ScanSession::judge_so_far(ScanFeedback& feedback, const std::string& what) 
   for (const Reason& reason : judged.fresh) feedback.more.push_back(reason.text);
 }
 
+// A bag that was begun at one place is judged there: another place is for the next one.
+ScanFeedback ScanSession::first_finish(ScanFeedback feedback) {
+  return not_read(std::move(feedback), "FIRST FINISH THE BAG",
+                  "A place is for the bags after it. Scan NEXT, then the place; or UNDO this bag's labels.");
+}
+
 ScanFeedback ScanSession::set_place(const std::string& path, ScanFeedback feedback) {
+  if (!set_.empty()) return first_finish(std::move(feedback));
   if (path.empty()) return not_read(feedback, "WHICH PLACE?", "Type it from the outside in: place Room 2/Shelf 3");
   steps_.push_back({false, place_});
   place_ = path;

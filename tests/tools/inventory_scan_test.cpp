@@ -140,6 +140,25 @@ TEST_F(InventoryScan, a_typed_serial_is_its_label_and_a_count_goes_to_the_bag_na
   EXPECT_EQ(found_so_far(), planted);
 }
 
+TEST_F(InventoryScan, a_second_count_taken_back_leaves_the_first) {
+  const auto heard = scan(
+      0, {shelf_1_, bag(1).code, bag(1).tag_code, "count 5", "count 3", "UNDO", "NEXT", "UNDO", "UNDO", "NEXT", "END"});
+  EXPECT_TRUE(starts(heard[3], "COUNT DIFFERS:")) << heard[3];
+  EXPECT_EQ(heard[6]["verdict"], "disagree") << "five were counted, as before the second count: " << heard[6];
+  EXPECT_EQ(heard[9]["verdict"], "incomplete") << "no count stands any more: " << heard[9];
+}
+
+TEST_F(InventoryScan, a_new_place_ends_the_bag_in_hand_where_it_was_seen) {
+  const auto heard = scan(1, {shelf_2_, bag(1).code, bag(1).tag_code, shelf_1_, bag(2).code, "END"});
+  EXPECT_TRUE(starts(heard[1], "SEEN ELSEWHERE:")) << heard[1];
+  EXPECT_EQ(heard[3]["verdict"], "incomplete") << heard[3];
+  EXPECT_NE(heard[3]["more"][0].get<std::string>().find("The bag before, " + group_identity(bag(1).id)),
+            std::string::npos)
+      << heard[3];
+  const std::map<std::string, std::vector<std::string>> planted{{"seen elsewhere", {bag(1).id}}};
+  EXPECT_EQ(found_so_far(), planted);
+}
+
 TEST_F(InventoryScan, a_code_typed_by_another_layout_is_taken_in_with_a_word_about_it) {
   const KeyboardSetup french{Keyboard::us, Keyboard::french, false, "", ""};
   const auto heard = scan(0, {shelf_1_, typed_by(french, bag(1).code)});

@@ -135,6 +135,20 @@ TEST_F(Scan, places_hold_for_the_following_bags_and_a_wrong_one_is_a_finding) {
   EXPECT_EQ(heard[9]["verdict"], "misplaced") << heard[9];
 }
 
+TEST_F(Scan, the_place_of_a_bag_that_was_begun_cannot_be_changed) {
+  bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 7", "--home"});
+  const auto heard =
+      scan(1, {"place Room 2/Shelf 1", codes_["bag"][bowl_], codes_["tag"][bowl_], bowl_, "place Room 2/Shelf 7",
+               card(ScanAction::place), "PLACE", "NEXT", "place Room 2/Shelf 7", "END"});
+  EXPECT_EQ(heard[3]["line"].get<std::string>().substr(0, 10), "MISPLACED:") << heard[3];
+  for (const std::size_t i : {4U, 5U, 6U}) {
+    EXPECT_EQ(heard[i]["line"], "FIRST FINISH THE BAG") << heard[i];
+    EXPECT_FALSE(heard[i]["accepted"].get<bool>()) << heard[i];
+  }
+  EXPECT_EQ(heard[7]["verdict"], "misplaced") << heard[7];
+  EXPECT_TRUE(heard[8]["accepted"].get<bool>()) << heard[8];
+}
+
 TEST_F(Scan, what_is_not_ours_or_not_whole_changes_nothing) {
   std::string damaged = codes_["bag"][bowl_];
   damaged.back() = damaged.back() == 'A' ? 'B' : 'A';

@@ -376,7 +376,8 @@ bool plant_record(Scene& scene, Fault fault, RandomSource& random) {
     }
     case Fault::lent:
       record.lent = true;
-      if (chance(random, 0.5)) record.now_place = "Lent/Far away";
+      if (chance(random, 0.5)) record.now_place = "Lab/Bench 1";  // moved before it was lent
+      if (chance(random, 0.5) && !record.now_place.empty()) scene.place_given = record.now_place;
       return true;
     case Fault::retired:
       record.state = BagState::retired;

@@ -52,6 +52,8 @@ class InventorySession {
     InventoryReading reading;
     bool first_sight = false;  // its bag was wanted and had not been seen
     bool finding = false;
+    bool counted_set = false;                  // its count is of the bag in hand
+    std::optional<std::int64_t> count_before;  // then: what was counted before
     std::optional<ScanSet> set_before;  // judged: as it was
     std::string place, box;             // before
     bool place_said = false;

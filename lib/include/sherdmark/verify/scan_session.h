@@ -62,6 +62,7 @@ class ScanSession {
   ScanFeedback add_artifact(const std::string& number, ReadingSource source, ScanFeedback feedback);
   ScanFeedback add_reading(Reading reading, ScanFeedback feedback);
   ScanFeedback another(ScanFeedback feedback);
+  ScanFeedback first_finish(ScanFeedback feedback);
   ScanFeedback set_place(const std::string& path, ScanFeedback feedback);
   ScanFeedback undo(ScanFeedback feedback);
   ScanFeedback close_set(ScanFeedback feedback);
