@@ -5,6 +5,7 @@
 
 #include "scan/block_threshold.h"
 #include "scan/candidates.h"
+#include "scan/finder_patterns.h"
 #include "scan/ladder.h"
 #include "scan/thread_time.h"
 #include "scan/zxing_reader.h"
@@ -18,7 +19,14 @@ constexpr std::size_t k_most_candidates = 24;
 constexpr std::size_t k_rungs_beside_others = 11;  // when other codes of the picture were read already
 constexpr double k_margin_share = 0.25;            // of a candidate, added round it
 constexpr int k_least_margin_px = 12;
-constexpr double k_covered_share = 0.3;  // of a candidate's area that its readings take up
+constexpr double k_finder_margin_share = 0.08;  // of a reading, within which a finder pattern is its own
+constexpr double k_finder_half_modules = 3.5;
+constexpr int k_coarse_factor = 2;
+constexpr int k_near_px = 3;
+constexpr int k_least_shade = 2;
+constexpr double k_symbol_reach = 14;          // half finder patterns from one to the next of the same code
+constexpr double k_unread_margin_share = 1.0;  // of what is seen of an unread code, added round it
+constexpr double k_covered_share = 0.3;        // of a candidate's area that its readings take up
 
 struct Box {
   double left, top, right, bottom;
@@ -32,6 +40,10 @@ Box box_of(const Corners& corners) {
   return {left, top, right, bottom};
 }
 
+Corners corners_of(const Box& box) {
+  return {PointF{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}};
+}
+
 PointF centre(const Corners& corners) {
   PointF sum;
   for (const PointF& corner : corners) sum = {sum.x + corner.x / 4, sum.y + corner.y / 4};
@@ -42,6 +54,13 @@ PointF centre(const Corners& corners) {
 bool same_symbol(const CodeReading& a, const CodeReading& b) {
   return a.format == b.format && a.text == b.text &&
          (box_of(b.corners).holds(centre(a.corners)) || box_of(a.corners).holds(centre(b.corners)));
+}
+
+// First `inner`, then `outer`.
+Affine after(const Affine& inner, const Affine& outer) {
+  const PointF origin = outer({inner.x0, inner.y0});
+  return {outer.xx * inner.xx + outer.xy * inner.yx, outer.xx * inner.xy + outer.xy * inner.yy, origin.x,
+          outer.yx * inner.xx + outer.yy * inner.yx, outer.yx * inner.xy + outer.yy * inner.yy, origin.y};
 }
 
 // A part of the picture that is looked at on its own.
@@ -57,10 +76,18 @@ class Climb {
  public:
   Climb(const GreyView& picture, const CodeReadingOptions& options) : picture_(picture), options_(options) {}
 
-  [[nodiscard]] std::vector<CodeReading> readings() && { return std::move(readings_); }
+  [[nodiscard]] CodesFound found() && { return {std::move(readings_), std::move(unread_)}; }
 
   void run() {
     if (picture_.empty()) return;
+    look_everywhere();
+    if (options_.enough && options_.enough(readings_)) return;
+    find_unread();
+    climb_unread();
+  }
+
+ private:
+  void look_everywhere() {
     const double pixels = static_cast<double>(picture_.width_px) * picture_.height_px;
     if (pixels > k_large_pixels) {
       const int factor = static_cast<int>(std::ceil(std::sqrt(pixels / k_large_pixels)));
@@ -85,18 +112,87 @@ class Climb {
     }
   }
 
- private:
   [[nodiscard]] bool done() const {
     return thread_time_ms() - start_ms_ >= options_.budget_ms || (options_.enough && options_.enough(readings_));
   }
 
   void look_at_small() {
-    const MadePicture in_two_tones{threshold_by_blocks(small_.picture.view()), small_.back};
-    if (in_two_tones.picture.empty()) {
+    two_tone_ = {threshold_by_blocks(small_.picture.view()), small_.back};
+    if (two_tone_.picture.empty()) {
       look(small_, Binarizer::local_average, false);  // a long strip
     } else {
-      look(in_two_tones, Binarizer::fixed_threshold, false);
+      look(two_tone_, Binarizer::fixed_threshold, false);
     }
+  }
+
+  [[nodiscard]] bool explained(const PointF& p) const {
+    return std::any_of(readings_.begin(), readings_.end(), [&p](const CodeReading& reading) {
+      const Box box = box_of(reading.corners);
+      const double more = k_finder_margin_share * std::max(box.right - box.left, box.bottom - box.top);
+      return Box{box.left - more, box.top - more, box.right + more, box.bottom + more}.holds(p);
+    });
+  }
+
+  // Finder patterns that no reading explains, those that belong together as one place: in the whole picture, and at
+  // full size where a code could be.
+  void find_unread() {
+    unread_.clear();
+    if (small_.picture.empty()) {
+      two_tone_ = {threshold_by_blocks(picture_), {}};
+      whole_ = {copied(picture_), {}};
+    }
+    add_unread(find_finder_patterns(two_tone_.picture.view()), two_tone_.back);
+    // Out of focus the squares are a faint shade darker than what lies closest about them.
+    const MadePicture& whole = small_.picture.empty() ? whole_ : small_;
+    const MadePicture coarse = shrunk(whole.picture.view(), k_coarse_factor);
+    for (const MadePicture* scale : {&whole, &coarse}) {
+      Affine back = scale->back;
+      if (scale == &coarse) back = after(coarse.back, whole.back);
+      add_unread(find_finder_patterns(darker_than_near(scale->picture.view(), k_near_px, k_least_shade).view()), back);
+    }
+    if (small_.picture.empty()) return;
+    for (const Place& place : places_to_climb()) {
+      const GreyPicture two_tone = threshold_by_blocks(place.view);
+      add_unread(find_finder_patterns(two_tone.view()), place.back);
+    }
+  }
+
+  void add_unread(const std::vector<FinderPattern>& patterns, const Affine& back) {
+    for (const FinderPattern& pattern : patterns) {
+      const PointF middle = back(pattern.middle);
+      const double half = k_finder_half_modules * pattern.module_px * std::hypot(back.xx, back.yx);
+      if (explained(middle)) continue;
+      const Box own{middle.x - half, middle.y - half, middle.x + half, middle.y + half};
+      const double reach = k_symbol_reach * half;
+      const auto near = std::find_if(unread_.begin(), unread_.end(), [&](const Corners& old) {
+        const Box box = box_of(old);
+        return Box{box.left - reach, box.top - reach, box.right + reach, box.bottom + reach}.holds(middle);
+      });
+      if (near == unread_.end()) {
+        unread_.push_back(corners_of(own));
+      } else {
+        const Box box = box_of(*near);
+        *near = corners_of({std::min(box.left, own.left), std::min(box.top, own.top), std::max(box.right, own.right),
+                            std::max(box.bottom, own.bottom)});
+      }
+    }
+  }
+
+  // The ladder for places where a code is seen, however much else was read.
+  void climb_unread() {
+    if (unread_.empty()) return;
+    for (const Corners& corners : unread_) {
+      const Box box = box_of(corners);
+      const double margin = k_unread_margin_share * std::max(box.right - box.left, box.bottom - box.top);
+      const Place place = place_at(static_cast<int>(box.left - margin), static_cast<int>(box.top - margin),
+                                   static_cast<int>(box.right - box.left + 2 * margin),
+                                   static_cast<int>(box.bottom - box.top + 2 * margin));
+      for (const Rung& rung : ladder().first(k_rungs_beside_others))
+        if (done() || explained(centre(corners)) || try_rung(rung, place)) break;
+    }
+    std::erase_if(unread_, [this](const Corners& corners) {
+      return explained({corners[0].x, corners[0].y}) || explained(centre(corners));
+    });
   }
 
   // At full size, once: whatever looks like a code and was too small in the smaller copy.
@@ -181,15 +277,22 @@ class Climb {
   const CodeReadingOptions& options_;
   double start_ms_ = thread_time_ms();
   MadePicture small_;  // of a large picture
+  MadePicture whole_;  // copy of one that is not large
+  MadePicture two_tone_;
   std::vector<CodeReading> readings_;
+  std::vector<Corners> unread_;
 };
 
 }  // namespace
 
-std::vector<CodeReading> read_codes(const GreyView& picture, const CodeReadingOptions& options) {
+CodesFound find_codes(const GreyView& picture, const CodeReadingOptions& options) {
   Climb climb{picture, options};
   climb.run();
-  return std::move(climb).readings();
+  return std::move(climb).found();
+}
+
+std::vector<CodeReading> read_codes(const GreyView& picture, const CodeReadingOptions& options) {
+  return find_codes(picture, options).readings;
 }
 
 }  // namespace sherdmark

@@ -228,6 +228,35 @@ GreyPicture thresholded(const GreyView& in, int radius, double share) {
   });
 }
 
+GreyPicture darker_than_near(const GreyView& in, int radius, int shade) {
+  GreyPicture out{in.width_px, in.height_px, 255};
+  const int side = 2 * radius + 1;
+  const int area = side * side;
+  const auto width = static_cast<std::size_t>(in.width_px);
+  if (in.width_px < side || in.height_px < side) return out;
+  std::vector<std::uint16_t> columns(width, 0);  // sums of `side` pixels, one above the other
+  for (int y = 0; y < side; ++y) {
+    const std::uint8_t* row = in.row(y);
+    for (std::size_t x = 0; x < width; ++x) columns[x] = static_cast<std::uint16_t>(columns[x] + row[x]);
+  }
+  for (int y = radius;; ++y) {
+    const std::uint8_t* here = in.row(y);
+    std::uint8_t* to = out.row(y);
+    int sum = 0;
+    for (std::size_t x = 0; x < static_cast<std::size_t>(side); ++x) sum += columns[x];
+    for (std::size_t x = static_cast<std::size_t>(radius);; ++x) {
+      to[x] = (here[x] + shade) * area < sum ? 0 : 255;
+      const std::size_t next = x + static_cast<std::size_t>(radius) + 1;
+      if (next >= width) break;
+      sum += columns[next] - columns[next - static_cast<std::size_t>(side)];
+    }
+    if (y + radius + 1 >= in.height_px) return out;
+    const std::uint8_t* enters = in.row(y + radius + 1);
+    const std::uint8_t* leaves = in.row(y - radius);
+    for (std::size_t x = 0; x < width; ++x) columns[x] = static_cast<std::uint16_t>(columns[x] + enters[x] - leaves[x]);
+  }
+}
+
 GreyPicture stretched(const GreyView& in) {
   std::array<std::int64_t, 256> histogram{};
   for (int y = 0; y < in.height_px; ++y)

@@ -38,6 +38,8 @@ struct MadePicture {
 [[nodiscard]] GreyPicture evened(const GreyView& in, int radius);
 // Black where darker than the local mean by `share` of the local deviation, else white (Niblack's rule).
 [[nodiscard]] GreyPicture thresholded(const GreyView& in, int radius, double share);
+// Black where darker by more than `shade` levels than the mean of the square of 2·radius+1 pixels about it, else white.
+[[nodiscard]] GreyPicture darker_than_near(const GreyView& in, int radius, int shade);
 // The lightest and darkest percent cut off, the rest stretched to the full range.
 [[nodiscard]] GreyPicture stretched(const GreyView& in);
 

@@ -55,7 +55,9 @@ void read_page(const GreyView& view, const AskReader& reader, const HouseStandar
   std::future<std::vector<TextReading>> texts =
       std::async(threads > 1 ? std::launch::async : std::launch::deferred, read_texts);
   try {
-    readings.codes = read_codes(view, options);
+    CodesFound found = find_codes(view, options);
+    readings.codes = std::move(found.readings);
+    readings.unread_codes = std::move(found.unread);
     shown.tell(shown_by_codes(readings.codes, view, standard));
   } catch (...) {
     shown.tell({});  // or the other thread would wait for ever

@@ -14,6 +14,8 @@ namespace {
 
 // How far a small code may lie from the text on its label: the two share one slip of paper a few millimetres wide.
 constexpr double k_same_paper_mm = 3.0;
+constexpr double k_most_small_finder_mm =
+    3.5;  // across the finder pattern of a Micro QR code, 7 modules of up to 0.35 mm
 
 std::optional<ReadingSource> source_of(SymbolFormat format) {
   switch (format) {
@@ -143,6 +145,21 @@ struct Builder {
     set.readings.push_back(std::move(reading));
   }
 
+  // Whose code it is nobody knows: a bag's, for all that can be seen. Only one as small as those of artifact labels, on
+  // the paper of a text, belongs to that text, which says what the label is.
+  void add_unread_code(const ImageReadings& picture, const Corners& corners) {
+    CodeReading seen;
+    seen.corners = corners;
+    const int text = text_beside(seen, picture.texts);
+    if (text >= 0 &&
+        2 * half_diagonal(corners) <= k_most_small_finder_mm * picture.texts[static_cast<std::size_t>(text)].px_per_mm)
+      return;
+    Reading reading = start(picture, corners);
+    reading.role = LabelRole::bag;
+    reading.source = ReadingSource::qr;
+    set.readings.push_back(std::move(reading));
+  }
+
   void add_lone_code(const ImageReadings& picture, const SmallCode& small) {
     Reading reading = start(picture, small.code->corners);
     reading.role = LabelRole::artifact;
@@ -169,6 +186,7 @@ struct Builder {
     }
     for (std::size_t i = 0; i < picture.texts.size(); ++i) add_text(picture, picture.texts[i], beside[i]);
     for (const SmallCode* small : alone) add_lone_code(picture, *small);
+    for (const Corners& corners : picture.unread_codes) add_unread_code(picture, corners);
     note_set_aside(picture);
     if (std::find(set.images.begin(), set.images.end(), picture.image) == set.images.end())
       set.images.push_back(picture.image);

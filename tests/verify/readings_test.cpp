@@ -96,6 +96,18 @@ TEST(BuildSet, DamagedCodeIsSeenButNotSure) {
   EXPECT_EQ(set.readings.front().text, code);
 }
 
+TEST(BuildSet, CodeThatIsSeenAndNotReadIsAReadingThatIsNotSure) {
+  ImageReadings picture{"IMG_1.jpg", 1, {}, {text("12-3", true, box(0, 0, 60, 20))}};
+  picture.unread_codes = {box(500, 500, 200, 200), box(62, 0, 17, 17)};
+  const ReadingSet set = build_set("set", {picture});
+  ASSERT_EQ(set.readings.size(), 2U) << "the small code on the text's paper is the text's own";
+  EXPECT_TRUE(set.readings[0].sure);
+  EXPECT_FALSE(set.readings[1].sure);
+  EXPECT_EQ(set.readings[1].source, ReadingSource::qr);
+  ASSERT_TRUE(set.readings[1].corners);
+  EXPECT_EQ((*set.readings[1].corners)[0].x, 500);
+}
+
 TEST(BuildSet, UnsureTextKeepsItsGuessOutOfTheNumber) {
   const ReadingSet set = one_picture({}, {text("12-3", false, box(0, 0, 60, 20))});
   EXPECT_FALSE(set.readings.front().sure);

@@ -1,0 +1,138 @@
+// A code that cannot be read is not a code that is not there.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sherdmark/base/random.h"
+#include "sherdmark/code/symbol.h"
+#include "sherdmark/scan/codes.h"
+
+namespace sherdmark {
+namespace {
+
+constexpr int k_width_px = 2400, k_height_px = 1800;  // large: first looked at in a smaller copy
+constexpr int k_module_px = 8;
+constexpr PointF k_first{200, 300};
+constexpr PointF k_second{1400, 900};
+
+GreyPicture bench_with(const PointF& place, const std::string& text, int light = 225, int dark = 25) {
+  GreyPicture picture{k_width_px, k_height_px, static_cast<std::uint8_t>(light)};
+  const SymbolMatrix symbol = make_qr(text, ErrorLevel::q);
+  for (int y = 0; y < symbol.height_modules * k_module_px; ++y)
+    for (int x = 0; x < symbol.width_modules * k_module_px; ++x)
+      if (symbol.is_dark(x / k_module_px, y / k_module_px))
+        picture.row(static_cast<int>(place.y) + y)[static_cast<int>(place.x) + x] = static_cast<std::uint8_t>(dark);
+  return picture;
+}
+
+int side_px(const std::string& text) { return make_qr(text, ErrorLevel::q).width_modules * k_module_px; }
+
+// The darker of the two, pixel by pixel: prints of both on one table.
+GreyPicture together(const GreyPicture& a, const GreyPicture& b) {
+  GreyPicture both{k_width_px, k_height_px};
+  for (int y = 0; y < k_height_px; ++y)
+    for (int x = 0; x < k_width_px; ++x) both.row(y)[x] = std::min(a.view().at(x, y), b.view().at(x, y));
+  return both;
+}
+
+// Three means over squares one after the other are near to a lens out of focus.
+GreyPicture out_of_focus(const GreyPicture& picture, int radius) {
+  GreyPicture made{k_width_px, k_height_px, 225};
+  GreyPicture from{k_width_px, k_height_px};
+  std::copy_n(picture.row(0), static_cast<std::size_t>(k_width_px) * k_height_px, from.row(0));
+  for (int pass = 0; pass < 3; ++pass) {
+    for (int y = radius; y < k_height_px - radius; ++y) {
+      for (int x = radius; x < k_width_px - radius; ++x) {
+        const bool near = x > k_second.x - 80 && x < k_second.x + 480 && y > k_second.y - 80 && y < k_second.y + 480;
+        if (!near) continue;
+        int sum = 0;
+        for (int dy = -radius; dy <= radius; ++dy)
+          for (int dx = -radius; dx <= radius; ++dx) sum += from.view().at(x + dx, y + dy);
+        made.row(y)[x] = static_cast<std::uint8_t>(sum / ((2 * radius + 1) * (2 * radius + 1)));
+      }
+    }
+    std::copy_n(made.row(0), static_cast<std::size_t>(k_width_px) * k_height_px, from.row(0));
+  }
+  return made;
+}
+
+void with_noise(GreyPicture& picture, int levels, std::uint64_t seed) {
+  SeededRandom random{seed};
+  for (int y = 0; y < k_height_px; ++y)
+    for (int x = 0; x < k_width_px; ++x) {
+      const int grain = static_cast<int>(random.below(static_cast<std::uint64_t>(2 * levels + 1))) - levels;
+      picture.row(y)[x] = static_cast<std::uint8_t>(std::clamp(picture.row(y)[x] + grain, 0, 255));
+    }
+}
+
+// Found as `check` does: with the first code all that is wanted has been read.
+CodesFound found_in(const GreyPicture& picture) {
+  CodeReadingOptions options;
+  options.nothing_missing = [](const std::vector<CodeReading>& codes) { return !codes.empty(); };
+  return find_codes(picture.view(), options);
+}
+
+TEST(UnreadCodes, none_where_every_code_is_read) {
+  GreyPicture picture = together(bench_with(k_first, "SM1 A FIRST"), bench_with(k_second, "SM1 B SECOND"));
+  with_noise(picture, 6, 1);
+  const CodesFound found = found_in(picture);
+  EXPECT_EQ(found.readings.size(), 2U);
+  EXPECT_TRUE(found.unread.empty());
+}
+
+TEST(UnreadCodes, none_where_there_is_only_grain) {
+  for (const int levels : {2, 20, 90}) {
+    GreyPicture picture = bench_with(k_first, "SM1 A FIRST");
+    with_noise(picture, levels, static_cast<std::uint64_t>(levels));
+    EXPECT_TRUE(found_in(picture).unread.empty()) << levels;
+  }
+}
+
+TEST(UnreadCodes, one_whose_middle_is_covered_is_told_with_its_place) {
+  GreyPicture second = bench_with(k_second, "SM1 B SECOND");
+  const int side = side_px("SM1 B SECOND");
+  for (int y = side * 35 / 100; y < side; ++y)
+    for (int x = side * 35 / 100; x < side; ++x)
+      second.row(static_cast<int>(k_second.y) + y)[static_cast<int>(k_second.x) + x] = 225;
+  GreyPicture picture = together(bench_with(k_first, "SM1 A FIRST"), second);
+  with_noise(picture, 4, 2);
+  const CodesFound found = found_in(picture);
+  EXPECT_EQ(found.readings.size(), 1U);
+  ASSERT_EQ(found.unread.size(), 1U);
+  EXPECT_NEAR(found.unread[0][0].x, k_second.x, 4 * k_module_px);
+  EXPECT_NEAR(found.unread[0][0].y, k_second.y, 4 * k_module_px);
+}
+
+TEST(UnreadCodes, one_out_of_focus_is_told_or_read) {
+  for (const int radius : {2, 4, 5}) {
+    GreyPicture picture =
+        together(bench_with(k_first, "SM1 A FIRST"), out_of_focus(bench_with(k_second, "SM1 B SECOND"), radius));
+    with_noise(picture, 2, 3);
+    const CodesFound found = found_in(picture);
+    EXPECT_EQ(found.readings.size() + found.unread.size(), 2U) << radius;
+  }
+}
+
+TEST(UnreadCodes, a_small_or_pale_one_is_read_though_all_that_is_wanted_was) {
+  GreyPicture picture = together(bench_with(k_first, "SM1 A FIRST"), bench_with(k_second, "SM1 B SECOND", 225, 180));
+  with_noise(picture, 3, 4);
+  const CodesFound found = found_in(picture);
+  EXPECT_EQ(found.readings.size(), 2U);
+  EXPECT_TRUE(found.unread.empty());
+}
+
+TEST(UnreadCodes, one_that_the_border_cuts_is_told) {
+  GreyPicture second = bench_with({1400, 900}, "SM1 B SECOND");
+  const int side = side_px("SM1 B SECOND");
+  GreyPicture picture = together(bench_with(k_first, "SM1 A FIRST"), second);
+  const GreyView cut = picture.view().crop(0, 0, 1400 + side * 6 / 10, k_height_px);
+  CodeReadingOptions options;
+  options.nothing_missing = [](const std::vector<CodeReading>& codes) { return !codes.empty(); };
+  const CodesFound found = find_codes(cut, options);
+  EXPECT_EQ(found.readings.size(), 1U);
+  EXPECT_EQ(found.unread.size(), 1U);
+}
+
+}  // namespace
+}  // namespace sherdmark
