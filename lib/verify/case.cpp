@@ -120,6 +120,7 @@ void tally(Case& the_case, const SeenNumber& seen) {
     if (expected.artifact.number != seen.stands_for) continue;
     expected.at_least = std::max(expected.at_least, seen.count.at_least);
     expected.at_most += seen.count.at_most;
+    expected.keyed_in_doubt = expected.keyed_in_doubt || seen.count.keyed_in_doubt;
   }
 }
 
@@ -137,7 +138,7 @@ Case open_case(const ReadingSet& set, const CollectionView& records, const House
   if (the_case.bag_ids.size() == 1) the_case.bag = records.find_bag(the_case.bag_ids.front());
   if (the_case.bag)
     for (ExpectedArtifact& artifact : records.expected_artifacts(the_case.bag->id))
-      the_case.expected.push_back({std::move(artifact), 0, 0});
+      the_case.expected.push_back({std::move(artifact), 0, 0, false});
 
   for (const ArtifactCount& count : merged.artifacts) {
     SeenNumber seen{count, records.find_number(count.number), records.artifact_label(count.number), {}, {}};

@@ -48,7 +48,6 @@ struct SeenNumber {
   [[nodiscard]] std::int64_t live_copies() const { return label ? label->printed + label->applied : 0; }
 };
 
-// One number that should be on artifacts in the bag, and what was seen of it.
 // One number that should be on artifacts in the bag, and what was seen of it. An object may carry its old label beside
 // its new one, or two objects may carry one each: labels with the number and with former numbers of its item add to
 // what there is at most, never to what there is at least.
@@ -56,6 +55,7 @@ struct ExpectedNumber {
   ExpectedArtifact artifact;
   std::int64_t at_least = 0;
   std::int64_t at_most = 0;
+  bool keyed_in_doubt = false;  // some of at_most are keyed crops that may show one label
 };
 
 struct Case {

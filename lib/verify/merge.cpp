@@ -5,6 +5,8 @@
 #include <tuple>
 #include <utility>
 
+#include "verify/outlines.h"
+
 namespace sherdmark {
 namespace {
 
@@ -138,22 +140,77 @@ std::vector<Reading> join_at_one_place(std::vector<Reading> readings, std::vecto
   return kept;
 }
 
-void count_artifacts(const std::vector<Reading>& readings, MergedReadings& merged) {
-  struct Tally {
-    std::int64_t whole = 0;  // text with its own small code
-    std::int64_t text = 0;   // text alone
-    std::int64_t code = 0;   // small code alone
+// A crop that a person keyed, without a small code of its own that was read with it.
+bool is_keyed_crop(const Reading& reading) {
+  return reading.source == ReadingSource::keyed && reading.corners && !reading.micro_number;
+}
+
+// How far from each other two outlines surely are two labels: more than twice as far as the longest label of this
+// number that was read whole in this picture, should the covered one lie nearer to the camera. std::nullopt when none
+// was.
+std::optional<double> surely_apart_px(const std::vector<const Reading*>& labels) {
+  constexpr double k_lengths = 2;
+  double longest = 0;
+  for (const Reading* label : labels)
+    if (label->source == ReadingSource::text && label->corners) longest = std::max(longest, diagonal(*label->corners));
+  return longest > 0 ? std::optional{k_lengths * longest} : std::nullopt;
+}
+
+// Labels that keyed crops show for certain, beside those that were read. Crops near each other, by ones between them
+// too, may show one label; crops near a label that was read may show that one.
+std::int64_t labels_surely_keyed(const std::vector<const Reading*>& labels) {
+  const auto apart_px = surely_apart_px(labels);
+  const auto near = [&](const Reading* a, const Reading* b) {
+    return !apart_px || !a->corners || !b->corners || gap_between(*a->corners, *b->corners) <= *apart_px;
   };
+  std::vector<bool> reached(labels.size(), false);
+  std::int64_t count = 0;
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    if (reached[i]) continue;
+    bool all_keyed = true;
+    std::vector<std::size_t> open{i};
+    reached[i] = true;
+    while (!open.empty()) {
+      const Reading* label = labels[open.back()];
+      open.pop_back();
+      all_keyed = all_keyed && is_keyed_crop(*label);
+      for (std::size_t j = 0; j < labels.size(); ++j) {
+        if (reached[j] || !near(label, labels[j])) continue;
+        reached[j] = true;
+        open.push_back(j);
+      }
+    }
+    if (all_keyed) ++count;
+  }
+  return count;
+}
+
+struct Tally {
+  std::int64_t whole = 0;  // text with its own small code
+  std::int64_t text = 0;   // text alone
+  std::int64_t code = 0;   // small code alone
+  std::int64_t keyed = 0;  // crops
+  std::vector<const Reading*> labels{};
+
+  void add(const Reading& reading) {
+    if (is_keyed_crop(reading)) {
+      ++keyed;
+    } else if (reading.micro_number) {
+      ++whole;
+    } else if (is_code(reading)) {
+      ++code;
+    } else {
+      ++text;
+    }
+    labels.push_back(&reading);
+  }
+  [[nodiscard]] std::int64_t surely_keyed() const { return keyed == 0 ? 0 : labels_surely_keyed(labels); }
+};
+
+void count_artifacts(const std::vector<Reading>& readings, MergedReadings& merged) {
   std::map<std::pair<std::string, Picture>, Tally> tallies;
   for (const Reading& reading : readings) {
-    Tally& tally = tallies[{*reading.number, picture_of(reading)}];
-    if (reading.micro_number) {
-      ++tally.whole;
-    } else if (is_code(reading)) {
-      ++tally.code;
-    } else {
-      ++tally.text;
-    }
+    tallies[{*reading.number, picture_of(reading)}].add(reading);
     if (std::none_of(merged.artifacts.begin(), merged.artifacts.end(),
                      [&](const ArtifactCount& count) { return count.number == *reading.number; }))
       merged.artifacts.push_back({*reading.number, 0, 0});
@@ -161,8 +218,10 @@ void count_artifacts(const std::vector<Reading>& readings, MergedReadings& merge
   for (ArtifactCount& count : merged.artifacts)
     for (const auto& [key, tally] : tallies) {
       if (key.first != count.number) continue;
-      count.at_least = std::max(count.at_least, tally.whole + std::max(tally.text, tally.code));
-      count.at_most = std::max(count.at_most, tally.whole + tally.text + tally.code);
+      const std::int64_t keyed = tally.surely_keyed();
+      count.at_least = std::max(count.at_least, tally.whole + std::max(tally.text, tally.code) + keyed);
+      count.at_most = std::max(count.at_most, tally.whole + tally.text + tally.code + tally.keyed);
+      count.keyed_in_doubt = count.keyed_in_doubt || keyed < tally.keyed;
     }
 }
 

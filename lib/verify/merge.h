@@ -17,11 +17,13 @@ struct MergedCarrier {
   int copies_in_one_picture = 1;  // places in the same picture where this serial was read
 };
 
-// All labels of one artifact number. Text and small code that may or may not be one label make the two differ.
+// All labels of one artifact number. Text and small code that may or may not be one label make the two differ; so do
+// crops that a person keyed, for a label that is covered in its middle is cut out twice.
 struct ArtifactCount {
   std::string number;
   std::int64_t at_least = 0;
   std::int64_t at_most = 0;
+  bool keyed_in_doubt = false;  // keyed crops that may be one label
 };
 
 struct UnsureReading {

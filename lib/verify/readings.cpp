@@ -2,12 +2,12 @@
 #include "verify/link_reading.h"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/link_code.h"
 #include "verify/merge.h"
+#include "verify/outlines.h"
 
 namespace sherdmark {
 namespace {
@@ -30,34 +30,13 @@ std::optional<ReadingSource> source_of(SymbolFormat format) {
   }
 }
 
-double distance_to_edge(const PointF& point, const PointF& a, const PointF& b) {
-  const double dx = b.x - a.x;
-  const double dy = b.y - a.y;
-  const double length_squared = dx * dx + dy * dy;
-  const double along = length_squared > 0 ? ((point.x - a.x) * dx + (point.y - a.y) * dy) / length_squared : 0;
-  const double t = std::clamp(along, 0.0, 1.0);
-  return std::hypot(point.x - (a.x + t * dx), point.y - (a.y + t * dy));
-}
-
-double distance_to(const PointF& point, const Corners& corners) {
-  if (contains(corners, point)) return 0;
-  double nearest = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < 4; ++i)
-    nearest = std::min(nearest, distance_to_edge(point, corners[i], corners[(i + 1) % 4]));
-  return nearest;
-}
-
-double half_diagonal(const Corners& corners) {
-  return std::hypot(corners[2].x - corners[0].x, corners[2].y - corners[0].y) / 2;
-}
-
 // The text on whose paper the small code lies; -1 for none.
 int text_beside(const CodeReading& code, const std::vector<TextReading>& texts) {
   const PointF centre = centre_of(code.corners);
   int best = -1;
   double nearest = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < texts.size(); ++i) {
-    const double reach = half_diagonal(code.corners) + k_same_paper_mm * texts[i].px_per_mm;
+    const double reach = diagonal(code.corners) / 2 + k_same_paper_mm * texts[i].px_per_mm;
     const double distance = distance_to(centre, texts[i].corners);
     if (distance > reach || distance >= nearest) continue;
     nearest = distance;
@@ -152,7 +131,7 @@ struct Builder {
     seen.corners = corners;
     const int text = text_beside(seen, picture.texts);
     if (text >= 0 &&
-        2 * half_diagonal(corners) <= k_most_small_finder_mm * picture.texts[static_cast<std::size_t>(text)].px_per_mm)
+        diagonal(corners) <= k_most_small_finder_mm * picture.texts[static_cast<std::size_t>(text)].px_per_mm)
       return;
     Reading reading = start(picture, corners);
     reading.role = LabelRole::bag;

@@ -87,6 +87,10 @@ constexpr std::array k_rules{
     ReasonRule{ReasonCode::copies_not_told_apart, "copies-not-told-apart", Verdict::unreadable,
         "Between {seen} and {most} pieces of {number} are in the picture; which labels are on one piece is not clear.",
         "Spread the pieces and take a closer picture; an old label beside the new one needs a person to look."},
+    ReasonRule{ReasonCode::keyed_copies, "keyed-copies", Verdict::unreadable,
+        "Of {number}, {seen} of {expected} labels are certain; the crops keyed for the rest may show one label twice, so a "
+        "new photograph is needed.",
+        "Take a new photograph with every label whole and apart from the others."},
     ReasonRule{ReasonCode::not_an_item_number, "not-an-item-number", Verdict::unreadable,
         "An artifact label reads {number}, which names no single item; part of the number may be hidden.",
         "Uncover the whole label and take another picture."},

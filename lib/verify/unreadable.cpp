@@ -39,6 +39,12 @@ void judge_count(const ExpectedNumber& expected, Reasons& reasons) {
     reasons.push_back(make_reason(ReasonCode::copies_not_told_apart, {{"number", expected.artifact.number},
                                                                       {"seen", std::to_string(expected.at_least)},
                                                                       {"most", std::to_string(expected.at_most)}}));
+  const bool made_up_by_crops =
+      expected.at_least < expected.artifact.copies && expected.at_most >= expected.artifact.copies;
+  if (expected.keyed_in_doubt && made_up_by_crops)
+    reasons.push_back(make_reason(ReasonCode::keyed_copies, {{"number", expected.artifact.number},
+                                                             {"seen", std::to_string(expected.at_least)},
+                                                             {"expected", std::to_string(expected.artifact.copies)}}));
 }
 
 }  // namespace

@@ -106,7 +106,11 @@ struct Camera {
       return;
     }
     reading.number = seen.reads.value_or(paper.number);
-    reading.source = chance(random, 0.05) ? ReadingSource::keyed : ReadingSource::text;
+    // Of several copies, crops that are keyed are not certain to be different labels: the truth table's to test.
+    const auto copies = std::count_if(scene.seen.begin(), scene.seen.end(), [&](const SeenPaper& other) {
+      return other.paper.role == LabelRole::artifact && other.paper.number == paper.number;
+    });
+    reading.source = chance(random, 0.05) && copies == 1 ? ReadingSource::keyed : ReadingSource::text;
     const bool has_code = paper.small_code || seen.small_code_reads;
     if (!has_code || !seen.sure || (seen.reads && !seen.small_code_reads)) {
       set.readings.push_back(reading);

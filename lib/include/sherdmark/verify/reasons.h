@@ -42,6 +42,7 @@ enum class ReasonCode {
   conflicting_readings,
   micro_code_conflict,
   copies_not_told_apart,
+  keyed_copies,
   not_an_item_number,
   ambiguous_former_number,
   not_accounted,
