@@ -10,6 +10,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/verify/scan_set.h"
+#include "sherdmark/verify/typed_label.h"
 
 namespace sherdmark {
 namespace {
@@ -148,7 +149,8 @@ class LineReader {
       return set_place(*place);
     const auto parsed = ledger_.standard().parse_number(line);
     if (!parsed || ledger_.find_number(parsed->number.text()).meaning == NumberMeaning::unknown)
-      if (const auto print = print_of_typed(ledger_, line)) return add_print(*print);
+      if (const TypedPrint typed = typed_print(ledger_, line); typed.print)
+        return add_print(*typed.print, typed.what == TypedLabel::label);
     take_number(parsed ? parsed->number.text() : std::string{line});
   }
 
@@ -158,10 +160,11 @@ class LineReader {
     lines_.readings.back().evidence = k_keyed;
   }
 
-  // The eight characters under a code name its print.
-  void add_print(const PrintRecord& print) {
+  // A serial with its bag's id is a label; alone it may be a slip of the finger, and is as weak as a bag id typed.
+  void add_print(const PrintRecord& print, bool whole) {
     const bool carrier = print.role == LabelRole::bag || print.role == LabelRole::tag;
     if (!carrier || !ledger_.find_bag(print.subject)) return take_number(print.number);
+    if (!whole) return add_typed(print.subject);
     add(SeenKind::label, {});
     lines_.readings.back().bag = print.subject;
     lines_.readings.back().serial = print.serial;

@@ -6,6 +6,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/count/inventory_session.h"
 #include "sherdmark/verify/scan_hearing.h"
+#include "sherdmark/verify/typed_label.h"
 
 namespace sherdmark {
 
@@ -78,8 +79,9 @@ std::optional<Reading> InventorySession::label_of(const std::string& text, const
       code.link->collection_key == ledger_.collection_key() && ledger_.find_bag(code.link->subject))
     return scanned_reading(*code.link, text);
   if (code.status != LinkStatus::foreign) return std::nullopt;
-  const auto print = print_of_typed(ledger_, text);
-  if (print && is_carrier(print->role) && ledger_.find_bag(print->subject)) return typed_reading(*print, text);
+  const TypedPrint typed = typed_print(ledger_, text);
+  if (typed.what == TypedLabel::label && is_carrier(typed.print->role) && ledger_.find_bag(typed.print->subject))
+    return heard_reading(*typed.print, text);
   return std::nullopt;
 }
 

@@ -1,74 +1,52 @@
 #include "sherdmark/verify/review.h"
 
-#include <algorithm>
-
 #include "sherdmark/base/text.h"
-#include "sherdmark/ledger/identity.h"
+#include "sherdmark/verify/typed_label.h"
 
 namespace sherdmark {
 namespace {
 
-constexpr std::size_t k_serial_length = 8;
-constexpr std::string_view k_remedy =
-    "Key an artifact label's number as it stands there, or of a bag label or tag the eight characters under its code; "
-    "nothing if you cannot read it; - if it is no label.";
+constexpr std::string_view k_artifact_remedy =
+    "Key an artifact label's number as it stands there; nothing if you cannot read it; - if it is no label.";
+constexpr std::string_view k_small_code_remedy =
+    "Key an artifact label's number as it stands there; nothing if you cannot read it. A small code of ours is on it, "
+    "so it is a label.";
+constexpr std::string_view k_carrier_remedy =
+    "This is the code of a bag label or tag. Key two things that are printed round it: the serial, eight characters "
+    "behind \"print\" at the foot, and the bag's id at the top; nothing if you cannot read them; - only if it is the "
+    "code "
+    "of something else, and no label that was printed here.";
+constexpr std::string_view k_apart_remedy =
+    "This serial and this bag id do not stand on one label that was printed here. Look at both again; nothing if you "
+    "cannot read them.";
 
-// Letters that the alphabet of serials does not have stand for the digits they look like.
-std::string as_serial(std::string_view text) {
-  std::string serial;
-  for (const char c : to_upper_ascii(trim(text))) {
-    if (c == '-' || c == ' ') continue;
-    serial.push_back(c == 'O' ? '0' : c == 'I' || c == 'L' ? '1' : c);
-  }
-  return serial;
-}
+Keyed not_understood(std::string_view remedy) { return {KeyedSense::not_understood, {}, std::string{remedy}}; }
 
-bool is_serial(const std::string& text) {
-  return text.size() == k_serial_length &&
-         std::ranges::all_of(text, [](char c) { return k_identity_alphabet.find(c) != std::string_view::npos; });
-}
-
-// What the person saw, and nothing of what the machine believed it had read.
-Reading start_from(const Reading& seen, std::string_view keyed) {
-  Reading reading;
-  reading.sure = true;
-  reading.source = ReadingSource::keyed;
+// What the person saw; of what the machine believed it had read only the small code, which was read by itself and
+// which a person cannot key.
+Reading placed_as(const Reading& seen, Reading reading) {
   reading.image = seen.image;
   reading.page = seen.page;
   reading.corners = seen.corners;
-  reading.text = std::string{trim(keyed)};
+  reading.micro_number = seen.micro_number;
   return reading;
 }
 
-struct CarrierWords {
-  std::string serial;
-  std::string bag;  // may be empty
-};
-
-// "7KM00042", "7KM0-0042 B7KM-0001": the serial, then perhaps the bag's id.
-std::optional<CarrierWords> carrier_words(std::string_view keyed) {
-  const std::string text{trim(keyed)};
-  if (is_serial(as_serial(text))) return CarrierWords{as_serial(text), {}};
-  for (std::size_t space = text.find(' '); space != std::string::npos; space = text.find(' ', space + 1)) {
-    const std::string serial = as_serial(text.substr(0, space));
-    const auto bag = parse_identity(IdentityKind::bag, text.substr(space + 1));
-    if (is_serial(serial) && bag) return CarrierWords{serial, *bag};
-  }
-  return std::nullopt;
+Keyed understand_carrier(const Reading& seen, std::string_view text, const CollectionView& records) {
+  const TypedPrint typed = typed_print(records, text);
+  if (typed.what == TypedLabel::not_together) return not_understood(k_apart_remedy);
+  if (typed.what != TypedLabel::label) return not_understood(k_carrier_remedy);
+  return {KeyedSense::understood, placed_as(seen, typed_reading(*typed.print, text)), {}};
 }
 
-Reading carrier_reading(Reading reading, const CarrierWords& words, const CollectionView& records) {
-  reading.serial = words.serial;
-  reading.role = LabelRole::bag;
-  if (const auto print = records.find_print(words.serial)) {
-    reading.role = print->role;
-    reading.number = print->number;
-    reading.revision = print->revision;
-    reading.ordinal = print->ordinal;
-    reading.bag = print->subject;
+std::optional<std::string> artifact_number(std::string_view text, const CollectionView& records,
+                                           const HouseStandard& standard) {
+  if (const auto number = standard.parse_number(text)) {
+    const NumberLevel level = number->number.level();
+    if (level == NumberLevel::item || level == NumberLevel::piece) return number->number.text();
   }
-  if (!words.bag.empty()) reading.bag = words.bag;
-  return reading;
+  if (records.find_number(std::string{text}).meaning == NumberMeaning::unknown) return std::nullopt;
+  return std::string{text};  // a former number
 }
 
 }  // namespace
@@ -84,31 +62,29 @@ std::vector<std::size_t> readings_to_key(const std::vector<Reading>& readings, c
   return indices;
 }
 
+bool is_code_of_carrier(const Reading& seen) { return seen.source == ReadingSource::qr; }
+
 Keyed understand_keyed(const Reading& seen, std::string_view keyed, const CollectionView& records,
                        const HouseStandard& standard) {
   const std::string_view text = trim(keyed);
   if (text.empty()) return {KeyedSense::cannot_read, {}, {}};
+  const bool carrier = is_code_of_carrier(seen);
+  // What is merely seen of a code may be anybody's; what was read of it, if damaged, is ours.
+  const bool code_of_ours = seen.source != ReadingSource::text && seen.text && !seen.text->empty();
+  const bool on_a_label = code_of_ours || seen.micro_number;
+  const std::string_view remedy = carrier ? k_carrier_remedy : on_a_label ? k_small_code_remedy : k_artifact_remedy;
+  if (text == k_no_label && on_a_label) return not_understood(remedy);
   if (text == k_no_label) return {KeyedSense::no_label, {}, {}};
-  Reading reading = start_from(seen, text);
-  if (const auto number = standard.parse_number(text)) {
-    const NumberLevel level = number->number.level();
-    if (level == NumberLevel::item || level == NumberLevel::piece) {
-      reading.role = LabelRole::artifact;
-      reading.number = number->number.text();
-      return {KeyedSense::understood, std::move(reading), {}};
-    }
-  }
-  if (const auto words = carrier_words(text)) {
-    const auto print = records.find_print(words->serial);
-    if (!print || print->role != LabelRole::artifact)
-      return {KeyedSense::understood, carrier_reading(std::move(reading), *words, records), {}};
-  }
-  if (records.find_number(std::string{text}).meaning != NumberMeaning::unknown) {  // a former number
-    reading.role = LabelRole::artifact;
-    reading.number = std::string{text};
-    return {KeyedSense::understood, std::move(reading), {}};
-  }
-  return {KeyedSense::not_understood, {}, std::string{k_remedy}};
+  if (carrier) return understand_carrier(seen, text, records);
+  const auto number = artifact_number(text, records, standard);
+  if (!number) return not_understood(remedy);
+  Reading reading;
+  reading.role = LabelRole::artifact;
+  reading.sure = true;
+  reading.source = ReadingSource::keyed;
+  reading.number = *number;
+  reading.text = std::string{text};
+  return {KeyedSense::understood, placed_as(seen, std::move(reading)), {}};
 }
 
 }  // namespace sherdmark

@@ -3,6 +3,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
 #include "sherdmark/verify/scan_hearing.h"
+#include "sherdmark/verify/typed_label.h"
 
 namespace sherdmark {
 
@@ -12,6 +13,8 @@ using hearing::say;
 namespace {
 
 constexpr std::string_view k_place_word = "place ";
+constexpr std::string_view k_both =
+    "Of a bag label or tag type both on one line: the serial behind \"print\" at its foot, and the bag's id.";
 
 }  // namespace
 
@@ -90,19 +93,20 @@ ScanFeedback ScanSession::hear_typed(const std::string& text, ScanFeedback feedb
   if (to_lower_ascii(text).starts_with(k_place_word))
     return set_place(std::string{trim(std::string_view{text}.substr(k_place_word.size()))}, std::move(feedback));
   if (const auto bag = parse_identity(IdentityKind::bag, text); bag && records_.find_bag(*bag))
-    return not_read(feedback, "THE BAG'S ID IS NOT ENOUGH",
-                    "Of a bag label or tag type the serial, the eight characters under its code.");
-  if (const auto print = print_of_typed(records_, text)) {
-    if (print->role == LabelRole::artifact)
-      return add_artifact(print->number, ReadingSource::keyed, std::move(feedback));
-    return add_reading(typed_reading(*print, text), std::move(feedback));
-  }
+    return not_read(feedback, "THE BAG'S ID IS NOT ENOUGH", std::string{k_both});
+  const TypedPrint typed = typed_print(records_, text);
+  if (typed.what == TypedLabel::label) return add_reading(heard_reading(*typed.print, text), std::move(feedback));
+  if (typed.what == TypedLabel::serial_alone && typed.print)
+    return not_read(feedback, "THE SERIAL IS NOT ENOUGH", std::string{k_both});
   if (const auto number = standard_.parse_number(text)) {
     if (number->number.level() == NumberLevel::item || number->number.level() == NumberLevel::piece)
       return add_artifact(number->number.text(), ReadingSource::keyed, std::move(feedback));
   }
   if (records_.find_number(text).meaning != NumberMeaning::unknown)
     return add_artifact(text, ReadingSource::keyed, std::move(feedback));
+  if (typed.what == TypedLabel::not_together)
+    return not_read(feedback, "NOT ONE LABEL",
+                    "This serial and this bag id do not stand on one label that was printed here. Look at both again.");
   return not_read(feedback, "NOT OURS", "\"" + printable(text) + "\" is no label and no number of this collection.");
 }
 

@@ -4,13 +4,13 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
+#include "sherdmark/verify/typed_label.h"
 #include "verify/link_reading.h"
 
 namespace sherdmark {
 namespace {
 
 constexpr std::string_view k_picture = "scan";  // all readings of a set stand in one picture
-constexpr std::size_t k_serial_length = 8;
 
 bool is_finding(Verdict verdict) { return verdict != Verdict::agree && verdict != Verdict::incomplete; }
 
@@ -33,18 +33,9 @@ Reading scanned_reading(const LinkCode& link, const std::string& text) {
   return reading;
 }
 
-Reading typed_reading(const PrintRecord& print, const std::string& text) {
-  Reading reading;
-  reading.sure = true;
-  reading.role = print.role;
-  reading.number = print.number;
-  reading.serial = print.serial;
-  reading.revision = print.revision;
-  reading.ordinal = print.ordinal;
-  reading.bag = print.subject;
-  reading.source = ReadingSource::keyed;
+Reading heard_reading(const PrintRecord& print, const std::string& text) {
+  Reading reading = typed_reading(print, text);
   reading.image = k_picture;
-  reading.text = text;
   return reading;
 }
 
@@ -61,12 +52,6 @@ Reading artifact_reading(const std::string& number, ReadingSource source, const 
 
 std::string label_words(const Reading& reading) {
   return to_upper_ascii(std::string{to_text(reading.role)}) + "  " + shown(reading);
-}
-
-std::optional<PrintRecord> print_of_typed(const CollectionView& records, std::string_view text) {
-  std::string serial = to_upper_ascii(std::string{text});
-  std::erase_if(serial, [](char c) { return c == '-' || c == ' '; });
-  return serial.size() == k_serial_length ? records.find_print(serial) : std::nullopt;
 }
 
 void ScanSet::begin(std::string name) {

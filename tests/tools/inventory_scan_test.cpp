@@ -131,7 +131,17 @@ TEST_F(InventoryScan, undo_opens_a_set_again_and_a_number_after_next_means_its_o
   EXPECT_EQ(found_so_far(), (std::map<std::string, std::vector<std::string>>{}));
 }
 
-TEST_F(InventoryScan, a_typed_serial_is_its_label_and_a_count_goes_to_the_bag_named_last) {
+TEST_F(InventoryScan, a_typed_serial_is_a_label_only_beside_its_bag_id) {
+  const LinkCode tag = *parse_code_text(bag(2).tag_code).link;
+  const auto alone = scan(0, {shelf_1_, bag(2).code, tag.serial, "NEXT", "END"});
+  EXPECT_EQ(alone[2]["bag"], bag(2).id) << alone[2];
+  EXPECT_TRUE(alone[3]["verdict"].is_null()) << "no tag was shown: " << alone[3];
+  const auto both = scan(0, {shelf_1_, bag(2).code, tag.serial + " " + tag.subject, "NEXT", "END"});
+  EXPECT_TRUE(starts(both[2], "TAG  " + group_identity(bag(2).id))) << both[2];
+  EXPECT_EQ(both[3]["verdict"], "incomplete") << "its artifacts were not: " << both[3];
+}
+
+TEST_F(InventoryScan, a_typed_serial_names_its_bag_and_a_count_goes_to_the_bag_named_last) {
   const std::string serial = parse_code_text(bag(1).code).link->serial;
   const auto heard = scan(1, {shelf_1_, serial, bag(2).code, bag(1).code, "count 9"});
   EXPECT_EQ(heard[1]["bag"], bag(1).id) << heard[1];

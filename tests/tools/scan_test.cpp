@@ -13,6 +13,8 @@
 
 #include "sherdmark/code/cards.h"
 #include "sherdmark/code/keyboard.h"
+#include "sherdmark/code/link_code.h"
+#include "sherdmark/ledger/identity.h"
 #include "tools/bench.h"
 
 namespace sherdmark::testing {
@@ -86,6 +88,22 @@ TEST_F(Scan, another_bags_tag_is_told_at_once_and_undo_takes_it_back) {
   EXPECT_EQ(heard[5]["verdict"], "agree");
   EXPECT_EQ(heard[6]["signal"], "not read") << "a set that was judged stays judged";
   EXPECT_EQ(scan(1, {codes_["bag"][bowl_], codes_["tag"][nail_], "END"}).back()["verdict"], "disagree");
+}
+
+TEST_F(Scan, a_typed_label_needs_serial_and_bag_id_because_a_serial_alone_may_be_a_slip_of_the_finger) {
+  const LinkCode tag = *parse_code_text(codes_["tag"][bowl_]).link;
+  const LinkCode other = *parse_code_text(codes_["tag"][nail_]).link;
+  const auto heard = scan(1, {codes_["bag"][bowl_], tag.serial, tag.subject, other.serial + " " + tag.subject,
+                              tag.serial + " " + other.subject, bowl_, "END"});
+  const std::vector<std::string> refused = {"THE SERIAL IS NOT ENOUGH", "THE BAG'S ID IS NOT ENOUGH", "NOT ONE LABEL",
+                                            "NOT ONE LABEL"};
+  for (std::size_t i = 0; i < refused.size(); ++i) {
+    EXPECT_EQ(heard[i + 1]["line"], refused[i]) << heard[i + 1];
+    EXPECT_FALSE(heard[i + 1]["accepted"].get<bool>());
+  }
+  EXPECT_EQ(heard.back()["verdict"], "incomplete");
+  for (const std::string& typed : {tag.serial + " " + tag.subject, group_identity(tag.subject) + " " + tag.serial})
+    EXPECT_EQ(scan(0, {codes_["bag"][bowl_], typed, bowl_, "END"}).back()["verdict"], "agree") << typed;
 }
 
 TEST_F(Scan, a_scanner_that_slips_never_completes_a_set_with_one_label_heard_twice) {

@@ -45,43 +45,84 @@ Reading seen(bool sure = false) {
   return reading;
 }
 
+Reading seen_code() {
+  Reading reading = seen();
+  reading.role = LabelRole::bag;
+  reading.source = ReadingSource::qr;
+  reading.text = "SM1 and then damaged";
+  return reading;
+}
+
 struct Row {
   std::string keyed;
-  KeyedSense sense;
-  LabelRole role;
-  std::string number;
-  std::string bag;
+  KeyedSense of_text;  // of an artifact label's crop
+  KeyedSense of_code;  // of a bag label's or tag's
 };
 
-TEST(Keyed, numbers_and_serials_are_understood_as_people_write_them) {
+TEST(Keyed, a_crop_takes_only_what_stands_on_its_kind_of_label) {
+  using enum KeyedSense;
   const MemoryCollection records = a_collection();
   const std::vector<Row> rows = {
-      {"2031-114-69a", KeyedSense::understood, LabelRole::artifact, "2031-114-69a", ""},
-      {"  2031-114-69a ", KeyedSense::understood, LabelRole::artifact, "2031-114-69a", ""},
-      {"7KM00042", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00007"},
-      {"7km0-oo42", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00007"},
-      {"7KM00042 B7KM-00007", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00007"},
-      {"7KM00042 B7KM00008", KeyedSense::understood, LabelRole::tag, "2031-114-69", "B7KM00008"},
-      {"7KM00043", KeyedSense::understood, LabelRole::bag, "", ""},
-      {"", KeyedSense::cannot_read, LabelRole::artifact, "", ""},
-      {" - ", KeyedSense::no_label, LabelRole::artifact, "", ""},
-      {"no idea", KeyedSense::not_understood, LabelRole::artifact, "", ""},
-      {"7KM0004", KeyedSense::not_understood, LabelRole::artifact, "", ""},
+      // an artifact's number
+      {"2031-114-69a", understood, not_understood},
+      {"  2031-114-69a ", understood, not_understood},
+      // serial and bag id, in either order, as people write them
+      {"7KM00042 B7KM00007", not_understood, understood},
+      {"B-7KM-00007 7KM00042", not_understood, understood},
+      {" 7km0-oo42,  b7km ooo07 ", not_understood, understood},
+      // half of it, or of two labels: serials run on, and a slip of the finger is the neighbour's
+      {"7KM00042", not_understood, not_understood},
+      {"B7KM00007", not_understood, not_understood},
+      {"7KM00043 B7KM00007", not_understood, not_understood},
+      {"7KM00042 B7KM00008", not_understood, not_understood},
+      {"7KM00042 2031-114-69", not_understood, not_understood},
+      {"7KM0004", not_understood, not_understood},
+      {"no idea", not_understood, not_understood},
+      // nothing legible; no label at all, which a code of ours always is
+      {"", cannot_read, cannot_read},
+      {" - ", no_label, not_understood},
   };
-  for (const Row& row : rows) {
-    const Keyed keyed = understand_keyed(seen(), row.keyed, records, a_standard());
-    ASSERT_EQ(keyed.sense, row.sense) << row.keyed;
-    EXPECT_EQ(keyed.remedy.empty(), row.sense != KeyedSense::not_understood);
-    if (row.sense != KeyedSense::understood) continue;
-    const Reading& reading = *keyed.reading;
-    EXPECT_TRUE(reading.sure);
-    EXPECT_EQ(reading.source, ReadingSource::keyed);
-    EXPECT_EQ(reading.role, row.role) << row.keyed;
-    EXPECT_EQ(reading.number.value_or(""), row.number) << row.keyed;
-    EXPECT_EQ(reading.bag.value_or(""), row.bag) << row.keyed;
-    EXPECT_EQ(reading.page, 2);
-    EXPECT_TRUE(reading.corners);
-  }
+  for (const Row& row : rows)
+    for (const bool code : {false, true}) {
+      const Keyed keyed = understand_keyed(code ? seen_code() : seen(), row.keyed, records, a_standard());
+      ASSERT_EQ(keyed.sense, code ? row.of_code : row.of_text) << row.keyed << (code ? " for a code" : " for a text");
+      EXPECT_EQ(keyed.remedy.empty(), keyed.sense != not_understood);
+      EXPECT_EQ(keyed.remedy.find("2031-114"), std::string::npos) << "a person must not be told what is expected";
+      EXPECT_EQ(keyed.remedy.find("7KM"), std::string::npos) << keyed.remedy;
+      if (keyed.sense != understood) continue;
+      const Reading& reading = *keyed.reading;
+      EXPECT_TRUE(reading.sure);
+      EXPECT_EQ(reading.source, ReadingSource::keyed);
+      EXPECT_EQ(reading.role, code ? LabelRole::tag : LabelRole::artifact) << row.keyed;
+      EXPECT_EQ(reading.number.value_or(""), code ? "2031-114-69" : "2031-114-69a") << row.keyed;
+      EXPECT_EQ(reading.bag.value_or(""), code ? "B7KM00007" : "") << row.keyed;
+      EXPECT_EQ(reading.page, 2);
+      EXPECT_TRUE(reading.corners);
+    }
+}
+
+TEST(Keyed, a_code_of_which_nothing_was_read_may_be_anybodys) {
+  Reading unread = seen_code();
+  unread.text.reset();
+  const MemoryCollection records = a_collection();
+  EXPECT_EQ(understand_keyed(unread, "-", records, a_standard()).sense, KeyedSense::no_label);
+  EXPECT_EQ(understand_keyed(unread, "2031-114-69a", records, a_standard()).sense, KeyedSense::not_understood);
+}
+
+TEST(Keyed, a_small_code_stays_beside_the_number_and_makes_its_crop_a_label) {
+  Reading crop = seen();
+  crop.micro_number = "2031-114-70";
+  const MemoryCollection records = a_collection();
+  const Keyed keyed = understand_keyed(crop, "2031-114-69a", records, a_standard());
+  ASSERT_EQ(keyed.sense, KeyedSense::understood);
+  EXPECT_EQ(keyed.reading->number, "2031-114-69a");
+  EXPECT_EQ(keyed.reading->micro_number, "2031-114-70");
+  ReadingSet set;
+  set.readings = {*keyed.reading};
+  const SetVerdict verdict = judge(set, records, a_standard());
+  EXPECT_EQ(verdict.verdict, Verdict::unreadable);
+  EXPECT_EQ(verdict.reasons.front().code, "micro-code-conflict");
+  EXPECT_EQ(understand_keyed(crop, "-", records, a_standard()).sense, KeyedSense::not_understood);
 }
 
 TEST(Keyed, only_what_was_not_read_surely_is_asked_for) {

@@ -142,7 +142,8 @@ class Reviewer {
   // One crop after another; "stop" ends the session, the set at hand is left for later.
   void at_the_terminal(const std::vector<SetToReview>& sets, const std::string& folder) {
     session_.say(
-        "Key what stands on each label. Of a bag label or tag key the eight characters under its code.\n"
+        "Key what stands on each label. Of a bag label or tag key the serial, eight characters behind \"print\" at its "
+        "foot,\nand the bag's id.\n"
         "Nothing: you cannot read it either.  - : it is no label.  stop: go on another time.\n\n");
     for (const SetToReview& set : sets) {
       std::vector<KeyedAnswer> keyed;

@@ -27,9 +27,13 @@ struct Keyed {
   std::string remedy;              // when not: what to key instead
 };
 
-// An artifact label's number in any scheme of the standard; of a bag label or tag the serial, eight characters under
-// its code, and behind a space the bag's id where that is printed too. An empty answer says that the person cannot read
-// it either. A serial that no print has is understood: the verdict will say so.
+// A code of the large kind, which only bag labels, tags, shelves … carry.
+[[nodiscard]] bool is_code_of_carrier(const Reading& seen);
+
+// Of an artifact label's crop its number in any scheme of the standard. Of a bag label's or tag's code the serial and
+// the bag's id, both printed on it, in either order (verify/typed_label.h); no number of an artifact, and the other way
+// round. An empty answer says that the person cannot read it either; that it is no label is not taken for a code
+// of which so much was read that it is ours. A small code that was read on the label stays with the reading, so that the verdict can compare the two.
 [[nodiscard]] Keyed understand_keyed(const Reading& seen, std::string_view keyed, const CollectionView& records,
                                      const HouseStandard& standard);
 

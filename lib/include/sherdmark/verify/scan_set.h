@@ -13,14 +13,12 @@
 
 namespace sherdmark {
 
-// What a code that was scanned, a serial that was typed, an artifact's number say, as readings. `text`: as heard.
+// What a code that was scanned, a label that was typed, an artifact's number say, as readings. `text`: as heard.
 [[nodiscard]] Reading scanned_reading(const LinkCode& link, const std::string& text);
-[[nodiscard]] Reading typed_reading(const PrintRecord& print, const std::string& text);  // the rest is the record's
+[[nodiscard]] Reading heard_reading(const PrintRecord& print, const std::string& text);  // verify/typed_label.h
 [[nodiscard]] Reading artifact_reading(const std::string& number, ReadingSource source, const std::string& text);
 // "TAG  B-7KM-00042  12.7", for the one large line; safe for a terminal.
 [[nodiscard]] std::string label_words(const Reading& reading);
-// The print a typed serial names, written with or without hyphens and spaces, in any case.
-[[nodiscard]] std::optional<PrintRecord> print_of_typed(const CollectionView& records, std::string_view text);
 
 class ScanSet {
  public:
