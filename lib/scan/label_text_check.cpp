@@ -111,6 +111,34 @@ double rule_above(const Pyramid& pyramid, const SeenLine& line) {
   return deepest / line.contrast;
 }
 
+bool print_above(const Pyramid& pyramid, const SeenLine& line, double cap_height_em) {
+  constexpr double k_lowest_em = 0.18, k_highest_em = 0.75;  // over the capitals
+  constexpr double k_band_em = 0.2, k_step_em = 0.1, k_column_em = 0.07;
+  constexpr double k_dark = 0.4, k_light = 0.15;  // shares of the text's contrast
+  constexpr int k_least_changes = 6;
+  constexpr double k_least_light_share = 0.2;
+  const int level = sharp_level(pyramid, line.frame);
+  const double width = line.frame.width_em;
+  const double paper =
+      mean_ink(pyramid, level, line.frame, 0.1, width - 0.1, cap_height_em + 0.06, cap_height_em + 0.16);
+  const int columns = std::max(8, static_cast<int>(width / k_column_em));
+  for (double up = cap_height_em + k_lowest_em; up <= cap_height_em + k_highest_em; up += k_step_em) {
+    int changes = 0;
+    int light = 0;
+    bool was_dark = false;
+    for (int i = 0; i < columns; ++i) {
+      const double x0 = width * i / columns, x1 = width * (i + 1) / columns;
+      const double ink = (mean_ink(pyramid, level, line.frame, x0, x1, up, up + k_band_em) - paper) / line.contrast;
+      light += ink < k_light ? 1 : 0;
+      if (ink > k_light && ink < k_dark) continue;
+      changes += (ink >= k_dark) != was_dark ? 1 : 0;
+      was_dark = ink >= k_dark;
+    }
+    if (changes >= k_least_changes && light >= k_least_light_share * columns) return true;
+  }
+  return false;
+}
+
 namespace {
 
 struct Moments {

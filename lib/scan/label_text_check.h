@@ -40,6 +40,10 @@ struct RuleCheck {
 // Depth of a dark line that would belong to a line of text above this one, as share of the text's contrast.
 [[nodiscard]] double rule_above(const Pyramid& pyramid, const SeenLine& line);
 
+// Whether close above the line, where its label's paper or another's would be, dark and paper take turns as in print: a
+// line of a label that was not read as one, for its rule is covered or gone.
+[[nodiscard]] bool print_above(const Pyramid& pyramid, const SeenLine& line, double cap_height_em);
+
 // How far the ink lies from the rival towards the text: 1 when it shows the text exactly, 0 half way, -1 the rival.
 // `significance` is the same in standard deviations of the noise. Texts of equal length in columns only; the glyphs
 // of a whole label with k_line_end between lines.

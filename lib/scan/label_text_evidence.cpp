@@ -189,7 +189,18 @@ SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
                              across.paper - k_mark_share * across.depth);
     return text.changes >= least_changes && text.share >= 0.1;
   };
-  if (!like_text(0.16) && !like_text(0.32) && !(cut_off && like_text(0.75))) return {};
+  // A text that was crossed out is one bar from end to end, with paper above it again.
+  const auto like_text_crossed_out = [&] {
+    constexpr double k_bar_share = 0.9, k_strip_em = 0.1, k_first_em = 0.4, k_highest_em = 1.3;
+    const auto strip = [&](double from_em, double to_em, double limit) {
+      return marks(beside, (look.baseline_em + from_em) * em_px, (look.baseline_em + to_em) * em_px, step, limit).share;
+    };
+    if (strip(0.03, 0.32, across.paper - k_mark_share * across.depth) < k_bar_share) return false;
+    for (double up = k_first_em; up <= k_highest_em; up += k_strip_em)
+      if (strip(up, up + k_strip_em, clear) <= k_most_clear) return true;
+    return false;
+  };
+  if (!like_text(0.16) && !like_text(0.32) && !(cut_off && like_text(0.75)) && !like_text_crossed_out()) return {};
   RuleSign sign;
   sign.thickness_px = across.thickness_px * rule.scale_px;
   sign.most_thickness_px = std::max(across.thickness_px, across.width_px) * rule.scale_px;

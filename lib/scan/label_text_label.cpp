@@ -159,6 +159,7 @@ std::string doubt_about_lines(const LabelContext& context, const Pyramid& pyrami
     if (!doubt.empty()) return doubt;
   }
   if (rule_above(pyramid, lines.front()) > context.limits.most_rule_above) return "a line above was not read";
+  if (print_above(pyramid, lines.front(), context.bank.cap_height_em())) return "print above the label was not read";
   return {};
 }
 

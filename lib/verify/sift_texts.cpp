@@ -42,14 +42,26 @@ bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrier
   });
 }
 
+// How much darker full ink is in this picture than where rules are measured, 1 or more: a darker rule looks thicker.
+double ink_excess(const GreyView& pixels, const std::vector<SeenCarrierPaper>& papers) {
+  constexpr double k_measured_for = 0.85;  // of the paper's light, that full ink takes away
+  double excess = 1;
+  for (const SeenCarrierPaper& paper : papers) {
+    const Tone tone = tone_of(pixels, paper.modules);
+    const double light = tone.half + tone.contrast / 2;
+    if (light > 0) excess = std::max(excess, tone.contrast / light / k_measured_for);
+  }
+  return excess;
+}
+
 // What was not read stands on a line as thick as a label's rule.
-bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
+bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPaper>& papers, double excess) {
   if (text.sure || text.px_per_mm_of_rule <= 0) return false;
   const double length_mm = distance(text.corners[0], text.corners[1]) / text.px_per_mm_of_rule;
   const double most_ratio = length_mm < k_short_rule_mm ? k_most_short_rule_ratio : k_most_rule_ratio;
   const double most = std::max(text.px_per_mm_of_rule, text.most_px_per_mm_of_rule);
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
-    return paper.px_per_mm * most_ratio > text.px_per_mm_of_rule && paper.px_per_mm < most * most_ratio;
+    return paper.px_per_mm * most_ratio * excess > text.px_per_mm_of_rule && paper.px_per_mm < most * most_ratio;
   });
 }
 
@@ -187,10 +199,11 @@ bool on_the_slip_of(const TextReading& text, const TextReading& label, double sl
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard) {
   const std::vector<SeenCarrierPaper> papers = carrier_papers(picture.codes, standard);
   const double print_contrast = contrast_of_print(picture, pixels);
+  const double excess = ink_excess(pixels, papers);
   std::vector<TextReading> kept;
   for (TextReading& text : picture.texts) {
     const bool sized = of_label_size(text, papers);
-    const bool on_a_rule = on_a_labels_rule(text, papers) && !leg_of_a_carriers_letter(text, papers);
+    const bool on_a_rule = on_a_labels_rule(text, papers, excess) && !leg_of_a_carriers_letter(text, papers);
     const bool like_a_label = on_a_rule || (sized && !text.lines.empty());
     const bool of_a_code = !text.sure && std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
       return contains(paper.code, centre_of(text.corners)) && is_the_code_itself(text, pixels, paper);

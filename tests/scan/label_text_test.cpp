@@ -1,5 +1,6 @@
 // The text of artifact labels: what is printed must be read, what is not sure must stay unread.
 #include "sherdmark/scan/label_text.h"
+#include "sherdmark/base/units.h"
 
 #include <gtest/gtest.h>
 
@@ -173,6 +174,36 @@ TEST(LabelText, a_number_cut_between_two_characters_is_not_read) {
       }
     }
   }
+}
+
+// With a felt pen, right across or nearly: it says nothing, but a label is there.
+TEST(LabelText, a_number_that_was_crossed_out_was_seen_but_not_read) {
+  constexpr double k_px_per_mm = 14;
+  const HouseStandard standard = standard_of("quillow_ferry");
+  const Typeface face = Typeface::find(standard.artifact.font);
+  const LabelTextReader reader{standard};
+  for (const double inset_mm : {-0.3, 0.3, 0.8})
+    for (const double thickness_mm : {0.3, 0.5}) {
+      SeededRandom random{59};
+      Trial trial = scenes::make_trial(
+          standard, face, printed(standard, "16LA3/2.347"),
+          {.px_per_mm = k_px_per_mm, .trim_error_mm = 0, .least_turn_deg = 0, .most_turn_deg = 0}, random);
+      const double em_px = pt_to_mm(standard.artifact.size_pt) * k_px_per_mm;
+      const double margin_px = standard.artifact.trim_tolerance_mm * k_px_per_mm;
+      const double middle_y = trial.corners[0].y + margin_px + 0.36 * em_px;
+      for (int y = static_cast<int>(middle_y - thickness_mm / 2 * k_px_per_mm);
+           y < static_cast<int>(middle_y + thickness_mm / 2 * k_px_per_mm); ++y)
+        for (int x = static_cast<int>(trial.corners[0].x + margin_px + inset_mm * k_px_per_mm);
+             x < static_cast<int>(trial.corners[1].x - margin_px - inset_mm * k_px_per_mm); ++x)
+          trial.picture.row(y)[x] = 20;
+      const std::vector<TextReading> seen =
+          reader.search(trial.picture.view(), {.shown = {.px_per_mm = {k_px_per_mm}}});
+      EXPECT_TRUE(std::none_of(seen.begin(), seen.end(), [](const TextReading& one) { return one.sure; }));
+      EXPECT_TRUE(
+          std::any_of(seen.begin(), seen.end(),
+                      [&](const TextReading& one) { return std::abs(one.px_per_mm_of_rule / k_px_per_mm - 1) < 0.3; }))
+          << inset_mm << " " << thickness_mm;
+    }
 }
 
 // --- Labels that the picture's border cuts off
