@@ -2,6 +2,8 @@
 
 #include <cstdlib>  // says whether this is glibc
 
+#include "sherdmark/base/parallel.h"
+
 #ifdef __GLIBC__
 #include <malloc.h>
 #include <sys/mman.h>
@@ -26,7 +28,9 @@ void take_memory_in_large_pages() {
   ::mallopt(M_MMAP_THRESHOLD, k_mapped_bytes);
   ::mallopt(M_TRIM_THRESHOLD, k_kept_bytes);
   ::mallopt(M_TOP_PAD, k_room_bytes);
-  ::mallopt(M_ARENA_MAX, 1);  // threads would have small rooms of their own, in pages of 4 KB
+  // Rooms that threads make for themselves are in pages of 4 KB: two share one, and on a machine of two cores the
+  // first.
+  ::mallopt(M_ARENA_MAX, static_cast<int>((worker_count() + 1) / 2));
   constexpr std::size_t k_more_than_there_is = 512 << 10U;
   void* first = std::malloc(k_more_than_there_is);  // the room grows now
   const auto page_bytes = static_cast<std::uintptr_t>(::sysconf(_SC_PAGESIZE));
