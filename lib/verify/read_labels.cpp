@@ -68,25 +68,25 @@ void read_page(const GreyView& view, const AskReader& reader, const HouseStandar
 
 }  // namespace
 
-std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
-                                       const AskReader& reader, const HouseStandard& standard,
-                                       const ImageLimits& limits, bool with_grades, unsigned threads) {
-  std::vector<ImageReadings> pages;
-  for (const ImagePage& page : read_image(bytes, file_name, limits)) {
+std::vector<ImageReadings> read_labels(const std::vector<ImagePage>& pages, const std::string& file_name,
+                                       const AskReader& reader, const HouseStandard& standard, bool with_grades,
+                                       unsigned threads) {
+  std::vector<ImageReadings> read;
+  for (const ImagePage& page : pages) {
     ImageReadings readings{file_name, page.page, {}, {}, {}};
     read_page(page.grey.view(), reader, standard, with_grades, threads, readings);
     sift_texts(readings, page.grey.view(), standard);
     if (with_grades) readings.grades = grade_codes(page.grey.view(), readings.codes);
-    pages.push_back(std::move(readings));
+    read.push_back(std::move(readings));
   }
-  return pages;
+  return read;
 }
 
 std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
                                        const LabelTextReader& reader, const HouseStandard& standard,
                                        const ImageLimits& limits, bool with_grades, unsigned threads) {
   const AskReader ask = [&reader]() -> const LabelTextReader& { return reader; };
-  return read_labels(bytes, file_name, ask, standard, limits, with_grades, threads);
+  return read_labels(read_image(bytes, file_name, limits), file_name, ask, standard, with_grades, threads);
 }
 
 }  // namespace sherdmark

@@ -158,12 +158,13 @@ void take_into_inventory(const Session& session, const Options& options, Ledger&
 
 int check_pictures(const Session& session, const Options& options, const std::vector<std::string>& images) {
   const bool record = options.record || !options.inventory.empty();
+  EarlyPicture early{session, images};
   Ledger ledger = record ? session.open_for_writing(options) : session.open_for_reading(options);
   const std::optional<InventoryTarget> inventory = inventory_target(options, ledger);
   int code = 0;
   std::vector<SeenGrade> grades;
-  std::vector<ReadingSet> sets =
-      read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code, record ? &grades : nullptr);
+  std::vector<ReadingSet> sets = read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code,
+                                                   record ? &grades : nullptr, &early);
   complete(sets, options);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <future>
 #include <iterator>
 
@@ -27,11 +28,17 @@ struct FileReadings {
   [[nodiscard]] bool read() const { return problem.empty() && !left_out; }
 };
 
+std::vector<ImagePage> decode_file(const Session& session, const std::string& file) {
+  return read_image(session.seams().files.read(file, k_image_file_limit_bytes), file);
+}
+
 FileReadings read_file(const Session& session, const std::string& file, const AskReader& reader,
-                       const HouseStandard& standard, bool with_grades, unsigned threads) {
+                       const HouseStandard& standard, bool with_grades, unsigned threads, EarlyPicture* early) {
   try {
-    const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
-    return {read_labels(bytes, file, reader, standard, {}, with_grades, threads), {}, 0};
+    std::optional<std::vector<ImagePage>> pages;
+    if (early != nullptr) pages = early->take(file);
+    if (!pages) pages = decode_file(session, file);
+    return {read_labels(*pages, file, reader, standard, with_grades, threads), {}, 0};
   } catch (const Error& error) {
     if (error.family() == ErrorFamily::internal) throw;
     return {{}, error.what(), error.exit_code()};
@@ -39,7 +46,7 @@ FileReadings read_file(const Session& session, const std::string& file, const As
 }
 
 std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
-                                     const HouseStandard& standard, bool with_grades) {
+                                     const HouseStandard& standard, bool with_grades, EarlyPicture* early) {
   std::vector<FileReadings> readings(files.size());
   Progress progress{session, "reading", files.size()};
   const unsigned workers = session.environment().workers == 0 ? worker_count() : session.environment().workers;
@@ -57,7 +64,7 @@ std::vector<FileReadings> read_files(const Session& session, const std::vector<s
       readings[i].left_out = true;
       return;
     }
-    readings[i] = read_file(session, files[i], ask_reader, standard, with_grades, threads);
+    readings[i] = read_file(session, files[i], ask_reader, standard, with_grades, threads, early);
     progress.step();
   });
   (void)reader.get();  // a font that is missing is no fault of the picture's
@@ -121,13 +128,26 @@ void keep_grades(const std::vector<FileReadings>& readings, std::vector<SeenGrad
 
 }  // namespace
 
+EarlyPicture::EarlyPicture(const Session& session, const std::vector<std::string>& images) {
+  const unsigned workers = session.environment().workers == 0 ? worker_count() : session.environment().workers;
+  std::error_code ignored;
+  if (workers < 2 || images.size() != 1 || !std::filesystem::is_regular_file(images.front(), ignored)) return;
+  file_ = images.front();
+  pages_ = std::async(std::launch::async, [this, &session] { return decode_file(session, file_); });
+}
+
+std::optional<std::vector<ImagePage>> EarlyPicture::take(const std::string& file) {
+  if (!pages_.valid() || file != file_) return std::nullopt;
+  return pages_.get();
+}
+
 std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
                                           const std::vector<std::string>& images, bool folder_is_set, int& code,
-                                          std::vector<SeenGrade>* grades) {
+                                          std::vector<SeenGrade>* grades, EarlyPicture* early) {
   const std::vector<PictureSet> pictures = find_pictures(session, images, folder_is_set);
   std::vector<std::string> files;
   for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
-  std::vector<FileReadings> readings = read_files(session, files, standard, grades != nullptr);
+  std::vector<FileReadings> readings = read_files(session, files, standard, grades != nullptr, early);
   say_problems(session, readings, code);
   if (grades != nullptr) keep_grades(readings, *grades);
   return folder_is_set ? sets_as_named(pictures, std::move(readings))

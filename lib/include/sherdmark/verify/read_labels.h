@@ -23,11 +23,11 @@ namespace sherdmark {
                                                      const ImageLimits& limits = {}, bool with_grades = false,
                                                      unsigned threads = 1);
 
-// The same with a reader that may still be in the making: it is asked for by the thread that needs it, when it needs
-// it. What asking throws is thrown here.
+// The same of pages that were decoded before, with a reader that may still be in the making: it is asked for by the
+// thread that needs it, when it needs it. What asking throws is thrown here.
 using AskReader = std::function<const LabelTextReader&()>;
-[[nodiscard]] std::vector<ImageReadings> read_labels(std::span<const std::byte> bytes, const std::string& file_name,
+[[nodiscard]] std::vector<ImageReadings> read_labels(const std::vector<ImagePage>& pages, const std::string& file_name,
                                                      const AskReader& reader, const HouseStandard& standard,
-                                                     const ImageLimits& limits, bool with_grades, unsigned threads);
+                                                     bool with_grades, unsigned threads);
 
 }  // namespace sherdmark
