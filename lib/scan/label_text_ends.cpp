@@ -56,17 +56,18 @@ double dip_offset(const GreyView& view, const LineFrame& frame, double t, double
   constexpr int k_reach = 3;
   const double bow = 4 * t * (1 - t) * frame.bend_px;
   const double way = t * frame.length_px;
-  std::array<double, 2 * k_reach + 1> light{};
-  for (int i = -k_reach; i <= k_reach; ++i) {
-    const double off = bow + i / scale;
-    double sum = 0;
-    for (const double beside : {-1.0, 0.0, 1.0}) {
-      const double along = way + beside / scale;
-      sum += static_cast<double>(sample(view, (frame.start.x + frame.along.x * along + frame.up.x * off) * scale,
-                                        (frame.start.y + frame.along.y * along + frame.up.y * off) * scale));
-    }
-    light[static_cast<std::size_t>(i + k_reach)] = sum;
+  constexpr std::size_t k_across = 2 * k_reach + 1, k_places = 3 * k_across;  // each between its neighbours along
+  std::array<double, k_places> x, y;
+  for (std::size_t place = 0; place < k_places; ++place) {
+    const double off = bow + (static_cast<int>(place / 3) - k_reach) / scale;
+    const double along = way + (static_cast<int>(place % 3) - 1) / scale;
+    x[place] = (frame.start.x + frame.along.x * along + frame.up.x * off) * scale;
+    y[place] = (frame.start.y + frame.along.y * along + frame.up.y * off) * scale;
   }
+  std::array<float, k_places> seen;
+  sample_each(view, x.data(), y.data(), k_places, seen.data());
+  std::array<double, k_across> light{};
+  for (std::size_t place = 0; place < k_places; ++place) light[place / 3] += static_cast<double>(seen[place]);
   const auto darkest = static_cast<std::size_t>(std::min_element(light.begin() + 1, light.end() - 1) - light.begin());
   const double bend = light[darkest - 1] - 2 * light[darkest] + light[darkest + 1];
   if (bend <= 0) return std::nan("");

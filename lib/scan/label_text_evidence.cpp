@@ -49,8 +49,16 @@ class Beside {
   }
   [[nodiscard]] double mean(double up_px) const {
     constexpr int k_samples = 24;
+    std::array<double, k_samples> x, y;
+    for (int i = 0; i < k_samples; ++i) {
+      const PointF p = place_at_level(0.06 + 0.88 * (i + 0.5) / k_samples, up_px);
+      x[static_cast<std::size_t>(i)] = p.x;
+      y[static_cast<std::size_t>(i)] = p.y;
+    }
+    std::array<float, k_samples> seen;
+    sample_each(view_, x.data(), y.data(), k_samples, seen.data());
     double sum = 0;
-    for (int i = 0; i < k_samples; ++i) sum += light(0.06 + 0.88 * (i + 0.5) / k_samples, up_px);
+    for (const float light : seen) sum += static_cast<double>(light);
     return sum / k_samples;
   }
 

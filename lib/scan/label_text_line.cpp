@@ -50,21 +50,29 @@ Profile side_profile(const Pyramid& pyramid, const LineFrame& frame, double reac
   profile.step_px = (1 << level);
   const int steps = static_cast<int>(reach_px / profile.step_px);
   const int samples = std::clamp(static_cast<int>(frame.length_px / profile.step_px), 12, 40);
-  std::vector<double> light(static_cast<std::size_t>(std::max(0, steps)), 0);
+  const auto count = static_cast<std::size_t>(std::max(0, steps));
+  std::vector<double> light(count, 0), xs(count), ys(count);
+  std::vector<float> inside_xs(count), inside_ys(count), seen(count);
   for (int s = 0; s < samples; ++s) {
     const double t = (s + 0.5) / samples;
     const double bow = 4 * t * (1 - t) * frame.bend_px;
     const double way = t * frame.length_px;
     const double x = (frame.start.x + frame.along.x * way + frame.up.x * bow) / profile.step_px;
     const double y = (frame.start.y + frame.along.y * way + frame.up.y * bow) / profile.step_px;
-    if (is_inside(view, x, y) && is_inside(view, x + steps * frame.up.x, y + steps * frame.up.y)) {
-      for (int i = 0; i < steps; ++i)
-        light[static_cast<std::size_t>(i)] += static_cast<double>(
-            sample_inside(view, static_cast<float>(x + i * frame.up.x), static_cast<float>(y + i * frame.up.y)));
-    } else {
-      for (int i = 0; i < steps; ++i)
-        light[static_cast<std::size_t>(i)] += static_cast<double>(sample(view, x + i * frame.up.x, y + i * frame.up.y));
+    for (std::size_t i = 0; i < count; ++i) {
+      xs[i] = x + static_cast<int>(i) * frame.up.x;
+      ys[i] = y + static_cast<int>(i) * frame.up.y;
     }
+    if (is_inside(view, x, y) && is_inside(view, x + steps * frame.up.x, y + steps * frame.up.y)) {
+      for (std::size_t i = 0; i < count; ++i) {
+        inside_xs[i] = static_cast<float>(xs[i]);
+        inside_ys[i] = static_cast<float>(ys[i]);
+      }
+      sample_each_inside(view, inside_xs.data(), inside_ys.data(), count, seen.data());
+    } else {
+      sample_each(view, xs.data(), ys.data(), count, seen.data());
+    }
+    for (std::size_t i = 0; i < count; ++i) light[i] += static_cast<double>(seen[i]);
   }
   for (const double sum : light) profile.ink.push_back(255 - sum / samples);
   return profile;

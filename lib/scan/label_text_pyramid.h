@@ -3,6 +3,7 @@
 #pragma once
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -57,6 +58,11 @@ class Pyramid {
 [[nodiscard]] inline bool is_inside(const GreyView& view, double x, double y) {
   return x >= 1 && y >= 1 && x <= view.width_px - 2 && y <= view.height_px - 2;
 }
+
+// What sample() gives at each of these places, and what sample_inside() does: the same numbers, worked out for many
+// places at once. For pictures of less than 2^31 bytes, as all that are read are.
+void sample_each(const GreyView& view, const double* x, const double* y, std::size_t count, float* light);
+void sample_each_inside(const GreyView& view, const float* x, const float* y, std::size_t count, float* light);
 
 // Square blocks of a picture, marked where light and dark lie close together as print on paper does.
 struct BlockMask {

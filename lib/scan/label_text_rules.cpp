@@ -231,7 +231,7 @@ class ChainTracer {
   }
 
   // Ends where the line does, or where it closes on itself (a ring would go round for ever).
-  [[nodiscard]] Chain walk(int seed, float sign) {
+  [[nodiscard]] SHERDMARK_WIDE Chain walk(int seed, float sign) {
     Chain chain;
     ++walk_;
     walked_[static_cast<std::size_t>(seed)] = walk_;

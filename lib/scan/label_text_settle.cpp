@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "scan/label_text_line.h"
+#include "sherdmark/base/wide.h"
 
 namespace sherdmark::label_text {
 namespace {
@@ -59,10 +60,13 @@ bool solve(Equations& e, Row& answer) {
 }
 
 // ink + sum of slopes x moves = paper + contrast x model, by least squares over the text's columns.
-Equations normal_equations(const Strip& strip, const std::array<Strip, k_freedoms.size()>& moved,
-                           const std::vector<float>& model) {
+SHERDMARK_WIDE Equations normal_equations(const Strip& strip, const std::array<Strip, k_freedoms.size()>& moved,
+                                          const std::vector<float>& model) {
+  // Wider than needed, with zeros, so that the machine has no number left over.
+  constexpr std::size_t k_wide = (k_unknowns + 3) / 4 * 4;
+  std::array<std::array<double, k_wide>, k_unknowns> sums{};
+  std::array<float, k_wide> row{};
   Equations e;
-  std::array<float, k_unknowns> row{};
   const auto stride = static_cast<std::size_t>(strip.stride);
   for (std::size_t r = 0; r < k_rows; ++r) {
     for (std::size_t c = k_pad - 2; c < stride - k_pad + 2; ++c) {
@@ -73,13 +77,13 @@ Equations normal_equations(const Strip& strip, const std::array<Strip, k_freedom
       row[k_unknowns - 1] = -model[at];
       const auto ink = static_cast<float>(strip.ink[at]);
       for (std::size_t i = 0; i < k_unknowns; ++i) {
-        for (std::size_t j = i; j < k_unknowns; ++j) e.matrix[i][j] += static_cast<double>(row[i] * row[j]);
+        for (std::size_t j = 0; j < k_wide; ++j) sums[i][j] += static_cast<double>(row[i] * row[j]);
         e.right[i] -= static_cast<double>(row[i] * ink);
       }
     }
   }
   for (std::size_t i = 0; i < k_unknowns; ++i)
-    for (std::size_t j = 0; j < i; ++j) e.matrix[i][j] = e.matrix[j][i];
+    for (std::size_t j = 0; j < k_unknowns; ++j) e.matrix[i][j] = sums[i][j];
   return e;
 }
 
