@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "scan/block_threshold.h"
 #include "scan/candidates.h"
@@ -257,12 +258,13 @@ class Climb {
   }
 
   // Candidates that no reading covers; the whole of a small picture when nothing was read in it at all.
-  [[nodiscard]] std::vector<Place> places_to_climb() const {
+  [[nodiscard]] std::vector<Place> places_to_climb() {
+    if (!candidates_)
+      candidates_ = find_candidates(picture_, k_most_candidates, small_.picture.empty() ? nullptr : &small_.picture);
     std::vector<Place> places;
     if (readings_.empty() && static_cast<double>(picture_.width_px) * picture_.height_px <= k_large_pixels)
       places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
-    for (const CodeCandidate& c :
-         find_candidates(picture_, k_most_candidates, small_.picture.empty() ? nullptr : &small_.picture)) {
+    for (const CodeCandidate& c : *candidates_) {
       const Box box{static_cast<double>(c.x), static_cast<double>(c.y), static_cast<double>(c.x + c.width_px),
                     static_cast<double>(c.y + c.height_px)};
       if (covered(box)) continue;
@@ -279,6 +281,7 @@ class Climb {
   MadePicture small_;  // of a large picture
   MadePicture whole_;  // copy of one that is not large
   MadePicture two_tone_;
+  std::optional<std::vector<CodeCandidate>> candidates_;  // once they were asked for
   std::vector<CodeReading> readings_;
   std::vector<Corners> unread_;
 };
