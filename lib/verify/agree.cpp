@@ -67,7 +67,8 @@ Reasons notes(const Case& the_case) {
                                                                 {"item", record.items.front()}}));
   }
   for (const Reading& slip : the_case.slips)
-    if (slip.role == LabelRole::removal_slip) reasons.push_back(make_reason(ReasonCode::removal_slip));
+    if (slip.role == LabelRole::removal_slip && (!the_case.bag || !slip.bag || *slip.bag == the_case.bag->id))
+      reasons.push_back(make_reason(ReasonCode::removal_slip));
   return reasons;
 }
 

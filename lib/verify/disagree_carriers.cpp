@@ -26,6 +26,15 @@ void find_wrong_tags(const Case& the_case, Reasons& reasons) {
       reasons.push_back(make_reason(ReasonCode::wrong_tag, {{"other", *carrier.reading.bag}, {"bag", bag}}));
 }
 
+// A slip says that a bag is away and where it went; it lies with that bag, or in its place.
+void find_wrong_slips(const Case& the_case, Reasons& reasons) {
+  if (the_case.bag_ids.size() != 1) return;
+  const std::string& bag = the_case.bag_ids.front();
+  for (const Reading& slip : the_case.slips)
+    if (slip.role == LabelRole::removal_slip && slip.bag && *slip.bag != bag)
+      reasons.push_back(make_reason(ReasonCode::wrong_slip, {{"other", *slip.bag}, {"bag", bag}}));
+}
+
 // The same serial in two places, or two prints in force of one sheet of one bag and role.
 void find_duplicates(const Case& the_case, Reasons& reasons) {
   const auto& carriers = the_case.carriers;
@@ -71,6 +80,7 @@ Reasons carriers_disagree(const Case& the_case) {
   Reasons reasons;
   find_several(the_case, reasons);
   find_wrong_tags(the_case, reasons);
+  find_wrong_slips(the_case, reasons);
   find_duplicates(the_case, reasons);
   find_wrong_numbers(the_case, reasons);
   return reasons;

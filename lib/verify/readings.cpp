@@ -183,7 +183,8 @@ void fill_from_link(Reading& reading, const LinkCode& link) {
   reading.serial = link.serial;
   reading.revision = link.revision;
   reading.ordinal = link.ordinal;
-  if (link.role == LabelRole::bag || link.role == LabelRole::tag) reading.bag = link.subject;
+  if (link.role == LabelRole::bag || link.role == LabelRole::tag || link.role == LabelRole::removal_slip)
+    reading.bag = link.subject;
   if (link.role == LabelRole::box || link.role == LabelRole::shelf) reading.place = link.subject;
 }
 

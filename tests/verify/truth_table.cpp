@@ -269,7 +269,8 @@ Reading carrier_reading(const PrintRecord& print, const std::string& key) {
   reading.source = ReadingSource::qr;
   const bool place = print.role == LabelRole::box || print.role == LabelRole::shelf;
   if (place) reading.place = print.subject;
-  if (print.role == LabelRole::bag || print.role == LabelRole::tag) reading.bag = print.subject;
+  if (print.role == LabelRole::bag || print.role == LabelRole::tag || print.role == LabelRole::removal_slip)
+    reading.bag = print.subject;
   return reading;
 }
 

@@ -18,6 +18,7 @@ enum class ReasonCode {
   several_bags,
   several_collections,
   wrong_tag,
+  wrong_slip,
   duplicate_label,
   record_mismatch,
   number_not_in_bag,
