@@ -18,7 +18,7 @@ namespace sherdmark {
 #ifdef __GLIBC__
 namespace {
 
-constexpr int k_room_bytes = 64 << 20;    // that is asked for at a time; only what is written to is taken
+constexpr int k_room_bytes = 256 << 20;   // that is asked for at a time; only what is written to is taken
 constexpr int k_kept_bytes = 256 << 20;   // more than that, freed, goes back to the system
 constexpr int k_mapped_bytes = 32 << 20;  // from here on a block is a mapping of its own, as always
 

@@ -4,6 +4,8 @@
 
 #include <charconv>
 #include <cmath>
+#include <cstdint>
+#include <cstring>
 
 namespace sherdmark {
 namespace {
@@ -69,7 +71,15 @@ std::string encode_utf8(std::u32string_view code_points) {
 }
 
 bool is_valid_utf8(std::string_view bytes) {
+  constexpr std::uint64_t k_high_bits = 0x8080808080808080U;
   while (!bytes.empty()) {
+    if (std::uint64_t eight = 0; bytes.size() >= sizeof eight) {  // ASCII, eight at a time
+      std::memcpy(&eight, bytes.data(), sizeof eight);
+      if ((eight & k_high_bits) == 0) {
+        bytes.remove_prefix(sizeof eight);
+        continue;
+      }
+    }
     const Decoded one = decode_one(bytes);
     if (one.length == 0) return false;
     bytes.remove_prefix(one.length);
@@ -136,8 +146,7 @@ std::optional<std::int64_t> parse_integer(std::string_view text) {
 
 std::optional<double> parse_decimal(std::string_view text) {
   double value = 0;
-  const auto [end, problem] =
-      std::from_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed);
+  const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed);
   if (problem != std::errc{} || end != text.data() + text.size() || text.empty()) return std::nullopt;
   if (!std::isfinite(value)) return std::nullopt;
   return value;

@@ -117,19 +117,19 @@ NumberReading read_number(std::string_view text, const HouseStandard& standard, 
   return reading;
 }
 
+// A number's text is its separators and parts one behind the other, so what ends with a part is a piece of it.
 std::string prefix_of(const Number& number, const Scheme& scheme, NumberLevel level) {
-  std::string text;
-  std::string prefix;
+  std::size_t length = 0;
+  std::size_t prefix_length = 0;
   bool exact = false;
   for (std::size_t i = 0; i < number.parts().size() && i < scheme.parts().size(); ++i) {
     const SchemePart& part = scheme.parts()[i];
-    text += part.separator;
-    text += number.parts()[i];
+    length += part.separator.size() + number.parts()[i].size();
     if (part.level > level) continue;
-    prefix = text;
+    prefix_length = length;
     exact = part.level == level;
   }
-  return exact ? prefix : std::string{};
+  return exact ? number.text().substr(0, prefix_length) : std::string{};
 }
 
 }  // namespace sherdmark

@@ -8,6 +8,7 @@
 #include "catalog/row_reader.h"
 #include "catalog/table_checks.h"
 #include "sherdmark/base/parallel.h"
+#include "sherdmark/catalog/number_order.h"
 
 namespace sherdmark {
 namespace {
@@ -58,7 +59,7 @@ CatalogReading read_catalog(Table table, const HouseStandard& standard) {
   report_shape(table, rows, reading.problems);
   read_rows(table, standard, columns, rows, reading.problems);
   CatalogInWork work{table, standard, columns, rows, reading.problems};
-  check_duplicates(work);
+  if (!numbers_ascend(reading.rows)) check_duplicates(work);
   check_lots(work);
   check_identifier_columns(work);
   std::stable_sort(reading.problems.begin(), reading.problems.end(),

@@ -90,6 +90,15 @@ constexpr std::array<LotField, 9> k_lot_fields = {lot_text<&CatalogRow::accessio
 
 bool is_depth(Field field) { return field == Field::depth_top_cm || field == Field::depth_bottom_cm; }
 
+// Whether all say the same of their lot, blanks included: then no field of it needs a closer look.
+bool all_alike(const std::vector<RowInWork*>& members) {
+  const CatalogRow& first = members.front()->row;
+  return std::all_of(members.begin() + 1, members.end(), [&first](const RowInWork* member) {
+    return std::all_of(k_lot_fields.begin(), k_lot_fields.end(),
+                       [&](const LotField& field) { return field.same(first, member->row); });
+  });
+}
+
 void check_lot_field(CatalogInWork& work, const std::string& lot, const std::vector<RowInWork*>& members,
                      const LotField& field) {
   const RowInWork* first = nullptr;
@@ -206,13 +215,16 @@ void check_duplicates(CatalogInWork& work) {
 
 void check_lots(CatalogInWork& work) {
   std::unordered_map<std::string, std::vector<RowInWork*>> lots;
+  std::pair<const std::string, std::vector<RowInWork*>>* above = nullptr;  // rows of one lot stand together
   for (RowInWork& row : work.rows) {
     if (!row.has_number) continue;
     std::string lot = prefix_of(row.row.number, work.standard.scheme(row.row.number.scheme()), NumberLevel::lot);
-    if (!lot.empty()) lots[std::move(lot)].push_back(&row);
+    if (lot.empty()) continue;
+    if (above == nullptr || above->first != lot) above = &*lots.try_emplace(std::move(lot)).first;
+    above->second.push_back(&row);
   }
   for (const auto& [lot, members] : lots) {
-    if (members.size() < 2) continue;
+    if (members.size() < 2 || all_alike(members)) continue;
     for (const LotField& field : k_lot_fields) check_lot_field(work, lot, members, field);
   }
 }

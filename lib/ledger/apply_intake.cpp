@@ -107,7 +107,7 @@ class IntakeApplier {
   void add_lots();
   void add_bags();
   void add_items();
-  void add_item(BulkInsert& insert, RowTexts& texts, Id id, const RowCells& row);
+  void add_item(BulkInsert& insert, RowTexts& texts, const RowCells& row);
   void change_items();
   void mark_vanished();
   void revise_labels();
@@ -262,12 +262,17 @@ std::vector<RowCells> next_rows(JsonView::Walk& walk) {
 void IntakeApplier::add_bags() {
   Id next = counter("first_bag");
   Id id = row_of_serial(make_serial(applied_.event.station, next));
-  BulkInsert insert{db_, "INSERT INTO bags(id, code, state, scope, mark, of_lot, home, now, box, came_with) VALUES", 10,
-                    applied_.payload.raw()};
+  const UncheckedRows unchecked{db_};  // a state that is one, an id that was made
+  BulkInsert insert{
+      db_, "INSERT OR ROLLBACK INTO bags(id, code, state, scope, mark, of_lot, home, now, box, came_with) VALUES", 10,
+      applied_.payload.raw()};
   std::string scope_space;
+  std::vector<std::string> codes;  // of one batch
+  codes.reserve(BulkInsert::k_rows);
   auto walk = applied_.payload.at("bags").elements();
   for (auto batch = next_batch(walk); !batch.empty(); batch = next_batch(walk)) {
     insert.begin(batch.size());
+    codes.clear();
     for (const JsonView& line : batch) {
       auto cell = line.elements();
       const std::string_view scope = cell.need().text(scope_space);
@@ -275,8 +280,11 @@ void IntakeApplier::add_bags() {
       const MaybeId lot = pick(known_.lots, cell.need());
       const MaybeId place = pick(known_.places, cell.need());
       const MaybeId box = pick(known_.boxes, cell.need());
-      const std::string code = make_identity(IdentityKind::bag, applied_.event.station, next);
-      insert.add(id, code, "active", scope, mark, lot, place, place, box, applied_.position);
+      const std::string& code = codes.emplace_back(make_identity(IdentityKind::bag, applied_.event.station, next));
+      insert.add(id);
+      insert.add_kept(code);
+      insert.add_kept("active");
+      insert.add(scope, mark, lot, place, place, box, applied_.position);
       ++next;
       known_.bags.push_back(id++);
     }
@@ -285,7 +293,7 @@ void IntakeApplier::add_bags() {
   db_.run("UPDATE stations SET bags = ? WHERE code = ?", next - 1, applied_.event.station);
 }
 
-void IntakeApplier::add_item(BulkInsert& insert, RowTexts& texts, Id id, const RowCells& row) {
+void IntakeApplier::add_item(BulkInsert& insert, RowTexts& texts, const RowCells& row) {
   const std::string_view number = texts.of(0, row.number);
   const std::string_view kind = texts.of(1, row.kind);
   const auto count = row.count.maybe_integer();
@@ -293,7 +301,8 @@ void IntakeApplier::add_item(BulkInsert& insert, RowTexts& texts, Id id, const R
   const auto volume_ml = row.volume_ml.maybe_decimal();
   const auto largest_mm = row.largest_mm.maybe_decimal();
   check_item(number, kind, count, {weight_g, volume_ml, largest_mm});
-  insert.add(id, number, pick(known_.lots, row.lot), pick(known_.accessions, row.accession),
+  constexpr MaybeId k_next;  // the id after the last: found without a search
+  insert.add(k_next, number, pick(known_.lots, row.lot), pick(known_.accessions, row.accession),
              pick(known_.sites, row.site), pick(known_.proveniences, row.provenience), kind, texts.of(2, row.object),
              texts.of(3, row.material), texts.of(4, row.surface), count, weight_g, volume_ml, largest_mm,
              texts.of(5, row.status), row.flags.raw(), texts.of(6, row.field_number), pick(known_.places, row.place),
@@ -302,18 +311,17 @@ void IntakeApplier::add_item(BulkInsert& insert, RowTexts& texts, Id id, const R
 
 void IntakeApplier::add_items() {
   const UncheckedRows unchecked{db_};
-  BulkInsert insert{db_, "INSERT INTO items VALUES", 22, applied_.payload.raw()};
-  BulkInsert contents{db_, "INSERT INTO bag_contents(bag, item, quantity) VALUES", 3, {}};
+  BulkInsert insert{db_, "INSERT OR ROLLBACK INTO items VALUES", 22, applied_.payload.raw()};
+  BulkInsert contents{db_, "INSERT OR ROLLBACK INTO bag_contents(bag, item, quantity) VALUES", 3, {}};
   RowTexts texts;
   Id first = 1 + db_.find_integer("SELECT max(id) FROM items").value_or(0);
   auto walk = applied_.payload.at("added").elements();
   for (auto rows = next_rows(walk); !rows.empty(); rows = next_rows(walk)) {
     insert.begin(rows.size());
-    Id id = first;
-    for (const RowCells& row : rows) add_item(insert, texts, id++, row);
+    for (const RowCells& row : rows) add_item(insert, texts, row);
     insert.run();
     for (std::size_t i = 0; i < rows.size(); ++i) add_links(first + static_cast<Id>(i), rows[i], contents);
-    first = id;
+    first += static_cast<Id>(rows.size());
   }
   write_contents(contents, true);
 }

@@ -6,7 +6,7 @@
 
 namespace sherdmark {
 
-std::string mark_scope(const CatalogRow& row) { return row.accession.empty() ? row.site : row.accession; }
+const std::string& mark_scope(const CatalogRow& row) { return row.accession.empty() ? row.site : row.accession; }
 
 BagFinder::BagFinder(Database& database)
     : db_(database), any_(database.find_integer("SELECT 1 FROM bags LIMIT 1").has_value()) {}

@@ -11,7 +11,7 @@
 namespace sherdmark {
 
 // Marks are the catalog's own and repeat from season to season: they count within an accession, or a site without one.
-[[nodiscard]] std::string mark_scope(const CatalogRow& row);
+[[nodiscard]] const std::string& mark_scope(const CatalogRow& row);
 
 class BagFinder {
  public:

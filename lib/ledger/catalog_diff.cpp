@@ -9,6 +9,7 @@
 #include "ledger/item_rows.h"
 #include "ledger/row_fields.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/catalog/number_order.h"
 
 namespace sherdmark {
 namespace {
@@ -20,8 +21,8 @@ class CatalogDiffer {
 
   IntakeDiff run() {
     diff_.ledger_state = state_of(db_);
-    note_numbers();
     const bool nothing_yet = !db_.find_integer("SELECT 1 FROM items LIMIT 1");
+    if (!nothing_yet || !numbers_ascend(rows_)) note_numbers();
     for (std::size_t i = 0; i < rows_.size(); ++i) {
       std::optional<StoredItem> before;
       if (!nothing_yet) before = find_stored_item(db_, rows_[i].number.text());
@@ -70,7 +71,7 @@ void CatalogDiffer::note_numbers() {
     if (!numbers_.insert(row.number.text()).second)
       throw data_error(fmt::format("the number {} stands in the catalog twice", row.number.text()),
                        {.file = {}, .row = row.row}, "give one of the two rows its own number");
-    accessions_.insert(row.accession);
+    if (&row == rows_.data() || (&row)[-1].accession != row.accession) accessions_.insert(row.accession);
   }
 }
 

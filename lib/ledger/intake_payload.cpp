@@ -41,9 +41,56 @@ struct AccessionLine {
 
 using MaybeIndex = std::optional<std::int64_t>;
 
+// A bag's mark and the accession or site it counts in; texts of the rows, which outlive the writer.
+struct Mark {
+  std::string_view scope;
+  std::string_view mark;
+  friend bool operator==(const Mark&, const Mark&) = default;
+};
+
+struct MarkHash {
+  std::size_t operator()(const Mark& mark) const {
+    const std::hash<std::string_view> hash;
+    return hash(mark.mark) * 31 + hash(mark.scope);
+  }
+};
+
+// New bags by their marks. Most catalogs count their bags up, so marks that follow all before them are kept in order
+// and found by halving; only the others need a table.
+class MarkedBags {
+ public:
+  explicit MarkedBags(std::size_t expected) { in_order_.reserve(expected); }
+
+  // The bag of the mark, and whether it is new: then its number is for the caller to set.
+  [[nodiscard]] std::pair<std::int64_t*, bool> find_or_add(const Mark& mark) {
+    if (in_order_.empty() || follows(mark, in_order_.back().first)) {
+      in_order_.emplace_back(mark, 0);
+      return {&in_order_.back().second, true};
+    }
+    const auto found = std::ranges::lower_bound(
+        in_order_, mark, [](const Mark& a, const Mark& b) { return follows(b, a); },
+        &std::pair<Mark, std::int64_t>::first);
+    if (found != in_order_.end() && found->first == mark) return {&found->second, false};
+    const auto [other, is_new] = others_.try_emplace(mark);
+    return {&other->second, is_new};
+  }
+
+ private:
+  // Shorter before longer, then by bytes: B9 before B10.
+  [[nodiscard]] static bool follows(const Mark& mark, const Mark& other) {
+    if (mark.scope != other.scope) return other.scope < mark.scope;
+    if (mark.mark.size() != other.mark.size()) return other.mark.size() < mark.mark.size();
+    return other.mark < mark.mark;
+  }
+
+  std::vector<std::pair<Mark, std::int64_t>> in_order_;
+  std::unordered_map<Mark, std::int64_t, MarkHash> others_;
+};
+
 class IntakeWriter {
  public:
-  IntakeWriter(Database& db, const HouseStandard& standard) : db_(db), standard_(standard), finder_(db) {
+  IntakeWriter(Database& db, const HouseStandard& standard, std::size_t rows)
+      : db_(db), standard_(standard), finder_(db), marked_(rows) {
     for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &added_, &changed_})
       list->begin_array();
   }
@@ -72,6 +119,7 @@ class IntakeWriter {
   void write_kept_shares(JsonWriter& out, const CatalogRow& row, const StoredItem& before);
   // Writes the reference to an existing bag or to a new one.
   void write_marked_bag(JsonWriter& out, const CatalogRow& row, const std::string& mark, const RowLinks& links);
+  void write_marked_shares(JsonWriter& out, const CatalogRow& row, const RowLinks& links);
   void write_lot_bag(JsonWriter& out, const CatalogRow& row, const RowLinks& links);
   [[nodiscard]] std::int64_t new_bag(const CatalogRow& row, std::string_view mark, MaybeIndex lot,
                                      const RowLinks& links);
@@ -82,14 +130,14 @@ class IntakeWriter {
   BagFinder finder_;
   Index site_index_, accession_index_, place_index_, box_index_, provenience_index_, lot_index_;
   std::vector<AccessionLine> accession_lines_;
-  std::unordered_map<std::string, std::int64_t> marked_, lot_bags_;
+  MarkedBags marked_;
+  std::unordered_map<std::string, std::int64_t> lot_bags_;
   JsonWriter places_, boxes_, proveniences_, lots_, bags_, sites_, added_, changed_;
   std::int64_t bag_count_ = 0;
   const CatalogRow* row_above_ = nullptr;
   std::string lot_above_;
   std::size_t lot_parts_ = 0;  // of the number above; 0 when its lot is not just one part shorter
   std::vector<std::string> without_bag_;
-  std::string key_;
 };
 
 void write_index(JsonWriter& out, MaybeIndex index) { out.maybe(index); }
@@ -213,17 +261,31 @@ std::int64_t IntakeWriter::new_bag(const CatalogRow& row, std::string_view mark,
   return bag_count_++;
 }
 
+// `mark` is a text of the row.
 void IntakeWriter::write_marked_bag(JsonWriter& out, const CatalogRow& row, const std::string& mark,
                                     const RowLinks& links) {
-  const std::string scope = mark_scope(row);
-  if (const auto bag = finder_.by_mark(scope, mark)) {
-    out.text(*bag);
+  const std::string& scope = mark_scope(row);
+  if (const auto existing = finder_.by_mark(scope, mark)) {
+    out.text(*existing);
     return;
   }
-  key_.assign(scope).append(1, '\0').append(mark);
-  auto entry = marked_.find(key_);
-  if (entry == marked_.end()) entry = marked_.emplace(key_, new_bag(row, mark, std::nullopt, links)).first;
-  out.integer(entry->second);
+  const auto [bag, is_new] = marked_.find_or_add({scope, mark});
+  if (is_new) *bag = new_bag(row, mark, std::nullopt, links);
+  out.integer(*bag);
+}
+
+void IntakeWriter::write_marked_shares(JsonWriter& out, const CatalogRow& row, const RowLinks& links) {
+  if (row.bags.size() == 1) {  // most rows: nothing to complete but the quantity
+    out.begin_array();
+    write_marked_bag(out, row, row.bags.front().mark, links);
+    out.maybe(row.bags.front().quantity ? row.bags.front().quantity : row.count).end_array();
+    return;
+  }
+  for (const BagShare& share : completed_shares(row.bags, row.count)) {
+    out.begin_array();
+    write_marked_bag(out, row, std::ranges::find(row.bags, share.mark, &BagShare::mark)->mark, links);
+    out.maybe(share.quantity).end_array();
+  }
 }
 
 void IntakeWriter::write_lot_bag(JsonWriter& out, const CatalogRow& row, const RowLinks& links) {
@@ -255,11 +317,7 @@ void IntakeWriter::write_shares(JsonWriter& out, const CatalogRow& row, const St
                                 const RowLinks& links) {
   out.begin_array();
   if (!row.bags.empty()) {
-    for (const BagShare& share : completed_shares(row.bags, row.count)) {
-      out.begin_array();
-      write_marked_bag(out, row, share.mark, links);
-      out.maybe(share.quantity).end_array();
-    }
+    write_marked_shares(out, row, links);
   } else if (before != nullptr) {
     write_kept_shares(out, row, *before);
   } else if (standard_.bagging == Bagging::by_column) {
@@ -348,7 +406,7 @@ IntakePayload IntakeWriter::run(const std::string& station, std::span<const Cata
 IntakePayload write_intake(Database& database, const HouseStandard& standard, const std::string& station,
                            std::span<const CatalogRow> rows, const IntakeDiff& diff,
                            const std::vector<std::string>& vanished, const std::string& source) {
-  return IntakeWriter{database, standard}.run(station, rows, diff, vanished, source);
+  return IntakeWriter{database, standard, diff.added.size()}.run(station, rows, diff, vanished, source);
 }
 
 }  // namespace sherdmark

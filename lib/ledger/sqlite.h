@@ -191,12 +191,19 @@ class BulkInsert {
  public:
   static constexpr std::size_t k_rows = 32;
 
-  // `insert`: "INSERT INTO … VALUES". Texts inside `stable` stay where they are until `run`; all others are copied.
+  // `insert`: "INSERT OR ROLLBACK INTO … VALUES": what fails ends the whole transaction, so that SQLite need not copy
+  // every page a statement touches in order to undo that statement alone. Texts inside `stable` stay where they are
+  // until `run`; all others are copied.
   BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view stable);
   void begin(std::size_t rows);  // 1 … k_rows
   template <class... Values>
   void add(const Values&... values) {
     (bind(values), ...);
+  }
+  // A text that stays where it is until `run`, wherever that is.
+  void add_kept(std::string_view text) {
+    current_->copy_text_ = false;
+    current_->bind(++bound_, text);
   }
   void run();
 

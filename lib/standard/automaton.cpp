@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <tuple>
 #include <unordered_map>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
@@ -66,6 +68,48 @@ class Speller {
   std::size_t most_;
   std::vector<int> owners_;
   std::vector<Spelling> found_;
+};
+
+// The same for the first way alone: which part each character belongs to, then the parts.
+class ExactParts {
+ public:
+  static constexpr std::size_t k_longest = 192;  // code points; no number is longer
+
+  ExactParts(const NumberAutomaton& automaton, std::u32string_view text) : automaton_(automaton), text_(text) {}
+
+  bool spell(std::vector<std::string>& parts) {
+    parts.clear();
+    if (text_.size() > k_longest || !walk(0, 0)) return false;
+    parts.resize(static_cast<std::size_t>(last_part_) + 1);
+    for (std::size_t i = 0; i < text_.size(); ++i) {
+      if (owners_[i] < 0) continue;
+      std::string& part = parts[static_cast<std::size_t>(owners_[i])];
+      if (text_[i] < 0x80)
+        part.push_back(static_cast<char>(text_[i]));
+      else
+        part += encode_utf8(text_.substr(i, 1));
+    }
+    return true;
+  }
+
+ private:
+  bool walk(int state, std::size_t position) {
+    if (position == text_.size()) {
+      last_part_ = at(automaton_, state).ends_after;
+      return last_part_ >= 0;
+    }
+    const auto [first, last] = arcs_for(at(automaton_, state), text_[position]);
+    for (auto arc = first; arc != last; ++arc) {
+      owners_[position] = arc->part;
+      if (walk(arc->to, position + 1)) return true;
+    }
+    return false;
+  }
+
+  const NumberAutomaton& automaton_;
+  std::u32string_view text_;
+  std::array<int, k_longest> owners_;  // written before it is read, as far as the text goes
+  int last_part_ = -1;
 };
 
 // Looks for one text along two different ways: walks pairs of states that the same text reaches.
@@ -146,6 +190,10 @@ const LongestWay& longest_from(const NumberAutomaton& automaton, int state, std:
 
 std::vector<Spelling> exact_spellings(const NumberAutomaton& automaton, std::u32string_view text, std::size_t most) {
   return Speller{automaton, text, most}.spell();
+}
+
+bool spell_exactly(const NumberAutomaton& automaton, std::u32string_view text, std::vector<std::string>& parts) {
+  return ExactParts{automaton, text}.spell(parts);
 }
 
 std::optional<std::u32string> ambiguous_text(const NumberAutomaton& automaton, const std::string& scheme) {

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 
 #include "automaton.h"
@@ -87,6 +88,20 @@ std::string say(const Change& change) {
   return {};
 }
 
+// Text of ASCII alone is put into `space`; the rest is decoded. Nothing when it is no UTF-8.
+std::optional<std::u32string_view> code_points(std::string_view text, std::array<char32_t, k_longest_written>& space,
+                                               std::u32string& decoded) {
+  const auto is_ascii = [](char c) { return static_cast<unsigned char>(c) < 0x80; };
+  if (text.size() <= space.size() && std::all_of(text.begin(), text.end(), is_ascii)) {
+    std::copy(text.begin(), text.end(), space.begin());
+    return std::u32string_view{space.data(), text.size()};
+  }
+  std::optional<std::u32string> whole = decode_utf8(text);
+  if (!whole) return std::nullopt;
+  decoded = std::move(*whole);
+  return std::u32string_view{decoded};
+}
+
 }  // namespace
 
 std::vector<std::string> describe_changes(const std::vector<Change>& changes) {
@@ -98,35 +113,35 @@ std::vector<std::string> describe_changes(const std::vector<Change>& changes) {
 }
 
 std::variant<ParsedNumber, NumberProblem> Scheme::parse(std::string_view text) const {
-  const std::optional<std::u32string> decoded = decode_utf8(text);
-  if (!decoded) return NumberProblem{0, "UTF-8 text", "Save the file as UTF-8."};
-  std::u32string_view written{*decoded};
+  std::array<char32_t, k_longest_written> space;  // NOLINT(*-member-init): written before it is read
+  std::u32string decoded;
+  const std::optional<std::u32string_view> read = code_points(text, space, decoded);
+  if (!read) return NumberProblem{0, "UTF-8 text", "Save the file as UTF-8."};
+  std::u32string_view written = *read;
   if (written.size() > k_longest_written)
     return NumberProblem{k_longest_written, "a number of this length at most",
                          "Check whether several cells ran together."};
-  std::vector<std::string> corrections;
+  ParsedNumber parsed;
+  std::vector<std::string>& corrections = parsed.corrections;
   while (!written.empty() && is_blank(written.back())) {
     written.remove_suffix(1);
     corrections.assign(1, "spaces left out");
   }
-  std::vector<std::u32string> parts;
-  if (const std::vector<Spelling> exact = exact_spellings(*automaton_, written); !exact.empty()) {
-    parts = exact[0].parts;
-  } else {
+  Number& number = parsed.number;
+  if (!spell_exactly(*automaton_, written, number.parts_)) {
     SearchResult result = search_numbers(*automaton_, written);
     if (result.gave_up || result.candidates.size() != 1) return problem_of(result);
-    parts = result.candidates[0].parts;
+    for (const std::u32string& part : result.candidates[0].parts) number.parts_.push_back(encode_utf8(part));
     for (std::string& change : describe_changes(result.candidates[0].changes))
       if (corrections.empty() || corrections[0] != change) corrections.push_back(std::move(change));
   }
-  ParsedNumber parsed{{}, std::move(corrections)};
-  Number& number = parsed.number;
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    number.parts_.push_back(encode_utf8(parts[i]));
-    number.text_ += parts_[i].separator + number.parts_.back();
+  number.text_.reserve(text.size());
+  for (std::size_t i = 0; i < number.parts_.size(); ++i) {
+    number.text_ += parts_[i].separator;
+    number.text_ += number.parts_[i];
   }
   number.scheme_ = name_;
-  number.level_ = parts_[parts.size() - 1].level;
+  number.level_ = parts_[number.parts_.size() - 1].level;
   return parsed;
 }
 

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
@@ -325,6 +326,31 @@ TEST(Intake, containers_have_a_home_and_a_now_in_a_tree_of_places) {
       testing::run({"sqlite3", file.string(),
                     "SELECT c.name, p.path FROM places c LEFT JOIN places p ON p.id = c.parent ORDER BY c.id"});
   EXPECT_EQ(places.out, "Room 2|\nRange A|Room 2\nShelf 3|Room 2/Range A\n");
+}
+
+// Marks that count up, marks that fall back, and marks that come again: each is one bag.
+TEST(Intake, rows_that_share_a_mark_share_a_bag_in_whatever_order_marks_come) {
+  FreshLedger fresh;
+  const std::vector<std::vector<BagShare>> marks = {{{"B2", {}}}, {{"B10", {}}},          {{"B9", {}}}, {{"B10", {}}},
+                                                    {{"B2", {}}}, {{"B9", 1}, {"B1", 2}}, {{"B1", {}}}, {{"B11", {}}}};
+  std::vector<CatalogRow> rows;
+  for (std::size_t i = 0; i < marks.size(); ++i)
+    rows.push_back(in_bags(row(fresh.standard, "16ZQ5/3." + std::to_string(i + 1), "stone", 3), marks[i]));
+  rows.push_back(in_bags(row(fresh.standard, "16ZQ5/4.1", "stone", 3), {{"B2", {}}}));
+  rows.back().accession = "2031.9";  // another B2
+  EXPECT_EQ(take_in(fresh.ledger, fresh.ana, rows).bags_made, 6U);
+  std::map<std::string, std::vector<std::string>> held;
+  std::vector<std::string> order;
+  for (const BagRecord& bag : fresh.ledger.bags()) {
+    const std::string mark = fresh.ledger.bag_mark(bag.id);
+    order.push_back(mark);
+    for (const std::string& number : numbers_of(bag)) held[mark].push_back(number);
+  }
+  EXPECT_EQ(order, (std::vector<std::string>{"B2", "B10", "B9", "B1", "B11", "B2"}));
+  EXPECT_EQ(held["B2"], (std::vector<std::string>{"16ZQ5/3.1", "16ZQ5/3.5", "16ZQ5/4.1"}));
+  EXPECT_EQ(held["B10"], (std::vector<std::string>{"16ZQ5/3.2", "16ZQ5/3.4"}));
+  EXPECT_EQ(held["B9"], (std::vector<std::string>{"16ZQ5/3.3", "16ZQ5/3.6"}));
+  EXPECT_EQ(held["B1"], (std::vector<std::string>{"16ZQ5/3.6", "16ZQ5/3.7"}));
 }
 
 }  // namespace

@@ -4,6 +4,8 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <array>
 #include <chrono>
 #include <csignal>
 #include <cstring>
@@ -62,9 +64,11 @@ std::uint64_t undisturbed_us(const std::function<void()>& work) {
 }
 
 bool was_cut_off(const std::filesystem::path& ledger) {
+  constexpr std::streamsize k_header_bytes = 28;
   std::ifstream journal{ledger.string() + "-journal", std::ios::binary};
-  char first = 0;
-  return journal.get(first) && first != 0;
+  std::array<char, k_header_bytes> header{};
+  journal.read(header.data(), k_header_bytes);
+  return std::any_of(header.begin(), header.end(), [](char byte) { return byte != 0; });
 }
 
 }  // namespace sherdmark::testing

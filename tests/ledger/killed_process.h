@@ -25,7 +25,8 @@ Killed kill_during(const std::function<void(const std::function<void()>&)>& work
 // How long this machine takes for the work undisturbed, in microseconds; kills within that time meet every part of it.
 std::uint64_t undisturbed_us(const std::function<void()>& work);
 
-// A journal that tells of an act cut off lies beside the ledger. One whose header is zeroed was kept between acts.
+// An act was under way: a journal lies beside the ledger, and its header is not the zeroes of one that is kept between
+// acts (the header's 28 bytes: https://www.sqlite.org/fileformat2.html, "The Rollback Journal").
 [[nodiscard]] bool was_cut_off(const std::filesystem::path& ledger);
 
 }  // namespace sherdmark::testing

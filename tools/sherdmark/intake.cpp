@@ -33,7 +33,9 @@ Reading read_all(const Session& session, const Options& options, const HouseStan
   for (const std::string& file : options.files) {
     const Bytes bytes = session.seams().files.read(file, k_text_file_limit_bytes);
     all.files.push_back(read_catalog(read_table(bytes, file), standard));
-    const CatalogReading& reading = all.files.back();
+    CatalogReading& reading = all.files.back();
+    if (reading.good())  // no cell will be set aside: room for what comes
+      for (std::vector<std::string>& cells : reading.table.rows) std::vector<std::string>{}.swap(cells);
     if (options.files.size() > 1) all.joined.insert(all.joined.end(), reading.rows.begin(), reading.rows.end());
     all.bad += reading.bad_table_rows.size();
     all.header_bad = all.header_bad || reading.whole_file_bad;
