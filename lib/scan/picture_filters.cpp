@@ -228,13 +228,26 @@ GreyPicture thresholded(const GreyView& in, int radius, double share) {
   });
 }
 
+namespace {
+
+// Black where a pixel is darker by `shade` than the mean of the `side` sums from its own on; `before`: all sums up to
+// each.
+SHERDMARK_WIDE void mark_darker(const std::uint8_t* __restrict here, const int* __restrict before,
+                                std::uint8_t* __restrict to, std::size_t count, std::size_t side, int shade) {
+  const int area = static_cast<int>(side * side);
+  for (std::size_t x = 0; x < count; ++x)
+    to[x] = (here[x] + shade) * area < before[x + side] - before[x] ? std::uint8_t{0} : std::uint8_t{255};
+}
+
+}  // namespace
+
 GreyPicture darker_than_near(const GreyView& in, int radius, int shade) {
   GreyPicture out{in.width_px, in.height_px, 255};
   const int side = 2 * radius + 1;
-  const int area = side * side;
   const auto width = static_cast<std::size_t>(in.width_px);
   if (in.width_px < side || in.height_px < side) return out;
   std::vector<std::uint16_t> columns(width, 0);  // sums of `side` pixels, one above the other
+  std::vector<int> before(width + 1, 0);         // and of all columns before each
   for (int y = 0; y < side; ++y) {
     const std::uint8_t* row = in.row(y);
     for (std::size_t x = 0; x < width; ++x) columns[x] = static_cast<std::uint16_t>(columns[x] + row[x]);
@@ -242,14 +255,9 @@ GreyPicture darker_than_near(const GreyView& in, int radius, int shade) {
   for (int y = radius;; ++y) {
     const std::uint8_t* here = in.row(y);
     std::uint8_t* to = out.row(y);
-    int sum = 0;
-    for (std::size_t x = 0; x < static_cast<std::size_t>(side); ++x) sum += columns[x];
-    for (std::size_t x = static_cast<std::size_t>(radius);; ++x) {
-      to[x] = (here[x] + shade) * area < sum ? 0 : 255;
-      const std::size_t next = x + static_cast<std::size_t>(radius) + 1;
-      if (next >= width) break;
-      sum += columns[next] - columns[next - static_cast<std::size_t>(side)];
-    }
+    for (std::size_t x = 0; x < width; ++x) before[x + 1] = before[x] + columns[x];
+    mark_darker(here + radius, before.data(), to + radius, width + 1 - static_cast<std::size_t>(side),
+                static_cast<std::size_t>(side), shade);
     if (y + radius + 1 >= in.height_px) return out;
     const std::uint8_t* enters = in.row(y + radius + 1);
     const std::uint8_t* leaves = in.row(y - radius);
