@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "sherdmark/base/files.h"
+#include "sherdmark/base/heap.h"
 #include "sherdmark/scan/codes.h"
 #include "sherdmark/scan/image.h"
 #include "sherdmark/scan/label_text.h"
@@ -68,6 +69,7 @@ void add_stages(const Subject& subject, const LabelTextReader& reader, const Hou
 }  // namespace
 
 int main(int count, char** arguments) {
+  take_memory_in_large_pages();  // as the tool does
   benchmark::Initialize(&count, arguments);  // takes its own options out
   const std::vector<std::string> words(arguments + 1, arguments + count);
   if (words.size() < 2) {
