@@ -12,8 +12,8 @@ namespace sherdmark {
 
 namespace fs = std::filesystem;
 
-FolderWatch::FolderWatch(fs::path folder, std::function<bool(const fs::path&)> wanted)
-    : folder_(std::move(folder)), wanted_(std::move(wanted)) {}
+FolderWatch::FolderWatch(fs::path folder, Test wanted, Test whole)
+    : folder_(std::move(folder)), wanted_(std::move(wanted)), whole_(std::move(whole)) {}
 
 std::vector<fs::path> FolderWatch::look() {
   std::map<fs::path, State> now;
@@ -24,16 +24,19 @@ std::vector<fs::path> FolderWatch::look() {
        entry.increment(problem)) {
     std::error_code gone;  // a file may vanish while it is looked at
     if (!entry->is_regular_file(gone) || !wanted_(entry->path())) continue;
-    State state{entry->file_size(gone), {}, false};
+    State state{entry->file_size(gone), {}, false, 0};
     if (!gone) state.changed = entry->last_write_time(gone);
     if (gone) continue;
     const auto before = known_.find(entry->path());
     const bool unchanged =
         before != known_.end() && before->second.bytes == state.bytes && before->second.changed == state.changed;
-    const bool rests = unchanged && state.bytes > 0;
-    if (rests && !before->second.given) settled.push_back(entry->path());
-    if (!unchanged) ++unsettled_;
-    state.given = rests;
+    if (unchanged) state.rested = before->second.rested + 1;
+    state.given = unchanged && before->second.given;
+    if (unchanged && state.bytes > 0 && !state.given) {
+      state.given = !whole_ || state.rested >= k_patience_looks || whole_(entry->path());
+      if (state.given) settled.push_back(entry->path());
+    }
+    if (!unchanged || (state.bytes > 0 && !state.given)) ++unsettled_;
     now.emplace(entry->path(), state);
   }
   if (problem)

@@ -78,11 +78,18 @@ class ResultReader {
     return by([&](const AuditDraw& draw) { return draw.subject == name || (!bag.empty() && draw.subject == bag); });
   }
 
+  // People write "not inspected: the shelf is wet".
+  static std::string_view remark_behind(std::string_view words, std::size_t outcome) {
+    std::string_view remark = trim(words.substr(outcome));
+    remark.remove_prefix(std::min(remark.find_first_not_of(" \t:,;"), remark.size()));
+    return remark;
+  }
+
   void take_outcome(const AuditDraw& draw, std::string_view words) {
     const std::string lower = to_lower_ascii(words);
     if (lower.empty() || lower == k_correct) return add(draw, std::string{k_correct}, {}, "seen by the auditor");
     if (lower.starts_with(k_not_inspected)) {
-      const std::string_view reason = trim(words.substr(k_not_inspected.size()));
+      const std::string_view reason = remark_behind(words, k_not_inspected.size());
       if (reason.empty()) return bad("no reason is given", "say why it was not inspected");
       return add(draw, std::string{k_not_inspected}, std::string{reason}, {});
     }
@@ -91,7 +98,7 @@ class ResultReader {
     for (const AuditErrorClass& one : audit_.design.errors) {
       const std::string given = to_lower_ascii(name);
       if (!given.starts_with(to_lower_ascii(one.name))) continue;
-      return add(draw, one.name, std::string{trim(name.substr(one.name.size()))}, "seen by the auditor");
+      return add(draw, one.name, std::string{remark_behind(name, one.name.size())}, "seen by the auditor");
     }
     bad("this is no outcome of this audit", "write correct, not inspected with a reason, or a class of error");
   }

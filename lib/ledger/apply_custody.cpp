@@ -1,4 +1,6 @@
 // What field numbers and custody do to the records. Payloads: docs/formats/ledger.md.
+#include <set>
+
 #include "ledger/apply.h"
 #include "ledger/identity_rows.h"
 #include "sherdmark/base/error.h"
@@ -86,6 +88,7 @@ void apply_bound(const AppliedEvent& applied) {
         number);
     note_subject(applied, number);
     note_subject(applied, lot);
+    if (const auto before = cell.next()) note_subject(applied, before->text());
   }
   revise_listed(applied);
 }
@@ -104,7 +107,17 @@ void apply_moved(const AppliedEvent& applied) {
     }
   } else {
     db.run("UPDATE boxes SET now = ? WHERE code = ?", place, container);
-    db.run("UPDATE bags SET now = ? WHERE box = (SELECT id FROM boxes WHERE code = ?)", place, container);
+    std::set<std::string> stay;
+    if (const auto listed = JsonView{applied.payload.raw()}.find("stay")) {
+      auto walk = listed->elements();
+      while (const auto one = walk.next()) stay.insert(one->text());
+    }
+    std::vector<std::int64_t> along;
+    Statement bags = db.prepare("SELECT b.id, b.code FROM bags b JOIN boxes x ON x.id = b.box WHERE x.code = ?");
+    bags.with(container);
+    while (bags.step())
+      if (!stay.contains(bags.text(1))) along.push_back(bags.integer(0));
+    for (const std::int64_t one : along) db.run("UPDATE bags SET now = ? WHERE id = ?", place, one);
     if (home) {
       db.run("UPDATE boxes SET home = ? WHERE code = ?", place, container);
       db.run("UPDATE bags SET home = ? WHERE box = (SELECT id FROM boxes WHERE code = ?)", place, container);

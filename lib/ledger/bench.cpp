@@ -74,7 +74,7 @@ std::int64_t need_bag_row(const Ledger& ledger, const std::string& bag) {
   const auto record = ledger.find_bag(bag);
   if (!record) throw unknown_thing("bag", bag, "check the id under the code of the bag label");
   if (record->state == BagState::retired)
-    throw usage_error(fmt::format("the bag {} is retired", bag), "name the bag its contents went into");
+    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag)), "name the bag its contents went into");
   return row_of_bag(bag);
 }
 

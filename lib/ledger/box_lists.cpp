@@ -46,7 +46,10 @@ std::string fingerprint(const BoxList& list) {
   std::string text = list.box + "\n";
   for (const BoxListLine& line : list.lines)
     text += fmt::format("{}\t{}\t{}\t{}\t{}\t{}\n", line.bag, line.number, line.objects,
-                        line.pieces ? std::to_string(*line.pieces) : "-", line.lent ? "lent" : "here",
+                        line.pieces ? std::to_string(*line.pieces) : "-",
+                        line.lent   ? "lent"
+                        : line.away ? "away"
+                                    : "here",
                         line.restricted ? "restricted" : "open");
   return sha256_hex(text);
 }
@@ -76,12 +79,19 @@ BoxList box_list(const Ledger& ledger, const std::string& box) {
   row.reset();
   std::vector<std::string> bags;
   Statement rows = db.prepare(
-      "SELECT b.code FROM bags b JOIN boxes x ON x.id = b.box WHERE x.name = ? AND b.state = 'active' ORDER BY b.id");
+      "SELECT b.code, coalesce(b.now <> x.now, 0) FROM bags b JOIN boxes x ON x.id = b.box"
+      " WHERE x.name = ? AND b.state = 'active' ORDER BY b.id");
   rows.with(list.box);
-  while (rows.step()) bags.push_back(rows.text(0));
-  for (const std::string& bag : bags) {
+  std::vector<bool> away;
+  while (rows.step()) {
+    bags.push_back(rows.text(0));
+    away.push_back(rows.integer(1) != 0);
+  }
+  for (std::size_t i = 0; i < bags.size(); ++i) {
+    const std::string& bag = bags[i];
     BoxListLine line;
     line.bag = bag;
+    line.away = away[i];
     line.lent = ledger.find_bag(bag).value().lent;
     line.restricted = is_withheld(ledger, bag);
     if (!line.restricted) {

@@ -9,6 +9,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/cards.h"
 #include "sherdmark/code/link_code.h"
+#include "sherdmark/ledger/identity.h"
 #include "sherdmark/ledger/plan_labels.h"
 #include "sherdmark/ledger/role_labels.h"
 
@@ -20,6 +21,15 @@ std::string large_text(LabelRole role, const PrintRecord& print) {
   if (role != LabelRole::shelf || print.number == print.subject) return print.number;
   return print.number.substr(print.number.rfind('/') + 1);
 }
+
+}  // namespace
+
+std::string shown_id(LabelRole role, const std::string& subject, const std::string& number) {
+  const bool of_bag = role == LabelRole::bag || role == LabelRole::tag;
+  return of_bag && number == subject ? group_identity(subject) : std::string{};
+}
+
+namespace {
 
 class Requests {
  public:
@@ -34,6 +44,7 @@ class Requests {
     whole.role = role_;
     whole.bag = role_ == LabelRole::field_tag ? std::string{} : print.subject;
     whole.number = large_text(role_, print);
+    whole.shown = shown_id(role_, print.subject, print.number);
     whole.serial = print.serial;
     whole.revision = print.revision;
     whole.code_text = carrier_code(ledger_, print);

@@ -1,4 +1,4 @@
-// The code of a print, for the files of this layer.
+// The code of a print and how its id stands on it, for the files of this layer.
 #pragma once
 
 #include <string>
@@ -9,5 +9,8 @@ namespace sherdmark {
 
 // Text of the code on a print of any role but artifact. A shelf's path that is too long for a code stays out of it.
 [[nodiscard]] std::string carrier_code(const Ledger& ledger, const PrintRecord& print);
+
+// What stands large on the label of a bag that goes by its own id, B-7KM-00001; empty where the number does.
+[[nodiscard]] std::string shown_id(LabelRole role, const std::string& subject, const std::string& number);
 
 }  // namespace sherdmark

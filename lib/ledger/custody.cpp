@@ -19,16 +19,17 @@ BagRecord need_bag(const Ledger& ledger, const std::string& bag) {
   auto record = ledger.find_bag(bag);
   if (!record) throw unknown_thing("bag", bag, "check the id under the code of the bag label");
   if (record->state == BagState::retired)
-    throw usage_error(fmt::format("the bag {} is retired", bag), "name the bag its contents went into");
+    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag)), "name the bag its contents went into");
   return *std::move(record);
 }
 
 std::int64_t need_quantity(const BagRecord& bag, const std::string& item) {
   const auto content = std::ranges::find(bag.contents, item, &BagContent::item);
   if (content == bag.contents.end())
-    throw usage_error(fmt::format("the bag {} does not hold {}", bag.id, printable(item)), "check the number");
+    throw usage_error(fmt::format("the bag {} does not hold {}", group_identity(bag.id), printable(item)),
+                      "check the number");
   if (!content->quantity)
-    throw usage_error(fmt::format("how many pieces of {} are in bag {} is not recorded", item, bag.id),
+    throw usage_error(fmt::format("how many pieces of {} are in bag {} is not recorded", item, group_identity(bag.id)),
                       "take a catalog in that gives the quantity first");
   return *content->quantity;
 }
@@ -68,8 +69,14 @@ void Ledger::move(const Actor& actor, const Move& move) {
   const std::string place = need_place(move.place);
   if (move.home && !move.until.empty())
     throw usage_error("a home is not temporary", "leave out the date, or move only for the time being");
+  const std::vector<std::string> stay = bags_away(*this, container);
   JsonWriter out;
   out.begin_object().key("container").text(container).key("home").boolean(move.home).key("place").text(place);
+  if (!stay.empty()) {
+    out.key("stay").begin_array();
+    for (const std::string& bag : stay) out.text(bag);
+    out.end_array();
+  }
   out.key("until").text(move.until).end_object();
   core_->write(actor, "moved", out.take());
 }
@@ -79,6 +86,10 @@ std::string Ledger::split(const Actor& actor, const std::string& bag, const std:
   const BagRecord source = need_bag(*this, bag);
   refuse_lent(source);
   const std::int64_t there = need_quantity(source, item);
+  if (there == 1)
+    throw usage_error(fmt::format("the bag {} holds one piece of {}, and nothing can be split off", group_identity(bag),
+                                  printable(item)),
+                      "move the whole bag, or combine it with another");
   if (quantity < 1 || quantity >= there)
     throw usage_error(fmt::format("{} of {} pieces cannot be split off", quantity, there),
                       fmt::format("give a number from 1 to {}", there - 1));
@@ -119,8 +130,9 @@ std::string Ledger::lend(const Actor& actor, const std::vector<std::string>& bag
   std::set<std::string> once;
   for (const std::string& bag : bags) {
     if (need_bag(*this, bag).lent)
-      throw usage_error(fmt::format("the bag {} is on loan already", bag), "take it back first");
-    if (!once.insert(bag).second) throw usage_error(fmt::format("the bag {} is named twice", bag), "name it once");
+      throw usage_error(fmt::format("the bag {} is on loan already", group_identity(bag)), "take it back first");
+    if (!once.insert(bag).second)
+      throw usage_error(fmt::format("the bag {} is named twice", group_identity(bag)), "name it once");
   }
   std::string loan =
       next_identity(core_->db, IdentityKind::loan, "SELECT loans FROM stations WHERE code = ?", actor.station);
@@ -139,7 +151,9 @@ void Ledger::take_back(const Actor& actor, const std::string& loan, const std::v
   if (bags.empty()) throw usage_error("nothing to take back", "name at least one bag");
   for (const std::string& bag : bags)
     if (std::ranges::find(record->out, bag) == record->out.end())
-      throw usage_error(fmt::format("the bag {} is not out with loan {}", printable(bag), loan), "check the id");
+      throw usage_error(
+          fmt::format("the bag {} is not out with loan {}", group_identity(printable(bag)), group_identity(loan)),
+          "check the id");
   JsonWriter out;
   out.begin_object().key("bags").begin_array();
   for (const std::string& bag : bags) out.text(bag);

@@ -25,8 +25,11 @@ std::string tell_bound(const Telling& told) {
     auto cell = line->elements();
     const std::string number = cell.need().text();
     const std::string lot = cell.need().text();
-    if (told.subject == number || told.subject == lot)
-      text += fmt::format("{}Field number {} was bound to lot {}.", text.empty() ? "" : " ", number, lot);
+    const auto walked = cell.next();  // the lot it was bound to until then
+    const std::string before = walked ? walked->text() : std::string{};
+    if (told.subject == number || told.subject == lot || (walked && told.subject == before))
+      text += fmt::format("{}Field number {} was bound to lot {}{}.", text.empty() ? "" : " ", number, lot,
+                          walked ? ", no longer to " + before : std::string{});
   }
   return text.empty() ? fmt::format("{} field numbers were bound.", all) : text;
 }

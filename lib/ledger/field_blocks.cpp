@@ -44,6 +44,21 @@ std::pair<std::string_view, std::string_view> ends_of(std::string_view part) {
 
 }  // namespace
 
+std::optional<std::string> spelled_field_number(const FieldNumbering& numbering, std::string_view text) {
+  const auto bare = [](std::string_view part) {
+    std::string kept;
+    for (const char c : to_lower_ascii(part))
+      if (c != ' ' && c != '-') kept += c;
+    return kept;
+  };
+  const std::string prefix = bare(numbering.prefix);
+  const std::string whole = bare(text);
+  if (prefix.empty() || !whole.starts_with(prefix)) return std::nullopt;
+  const auto running = parse_integer(std::string_view{whole}.substr(prefix.size()));
+  if (!running || *running < numbering.smallest || *running > numbering.largest) return std::nullopt;
+  return numbering.number(*running);
+}
+
 std::string_view to_text(FieldState state) { return k_states.at(static_cast<std::size_t>(state)); }
 
 std::optional<FieldState> parse_field_state(std::string_view word) {

@@ -201,7 +201,9 @@ BindResult Ledger::bind_field_numbers(const Actor& actor, std::span<const FieldB
     } else {
       ++result.bound;
     }
-    out.begin_array().text(line.number).text(line.lot).end_array();
+    out.begin_array().text(line.number).text(line.lot);
+    if (stored && stored->state == FieldState::bound) out.text(stored->lot);
+    out.end_array();
   }
   if (result.bound + result.rebound == 0) return result;
   out.end_array().key("revised");

@@ -20,7 +20,8 @@ constexpr double k_heaviest_g = 1e6;
 const BagContent& content_of(const BagRecord& bag, const std::string& item) {
   const auto content = std::ranges::find(bag.contents, item, &BagContent::item);
   if (content == bag.contents.end())
-    throw usage_error(fmt::format("the bag {} does not hold {}", bag.id, printable(item)), "check the number");
+    throw usage_error(fmt::format("the bag {} does not hold {}", group_identity(bag.id), printable(item)),
+                      "check the number");
   return *content;
 }
 
@@ -71,7 +72,8 @@ RecountResult recount_item(Ledger& ledger, const Actor& actor, const Recount& re
   const auto bag = ledger.find_bag(recount.bag);
   if (!bag) throw unknown_thing("bag", recount.bag, "check the id under the code of the bag label");
   if (bag->state == BagState::retired)
-    throw usage_error(fmt::format("the bag {} is retired", bag->id), "name the bag its contents went into");
+    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag->id)),
+                      "name the bag its contents went into");
   const BagContent& content = content_of(*bag, recount.item);
   const StoredItem item = find_stored_item(core.db, recount.item).value();
   if (recount.pieces) check_pieces(recount, content, item.row.count);

@@ -159,6 +159,7 @@ void settle_sheets(Ledger& ledger, const Actor& actor, LabelRole role) {
     request.role = role;
     request.bag = label.subject;
     request.number = label.number;
+    request.shown = shown_id(role, label.subject, label.number);
     request.serial = std::string(8, '0');
     request.revision = label.revision;
     PrintRecord print;  // of the length a real one has

@@ -30,7 +30,10 @@ std::string capitalised_box(const std::string& name) {
 std::string remarks_of(const BoxListLine& line) {
   std::vector<std::string> remarks;
   if (line.restricted) remarks.emplace_back("care: do not open; consult");
-  if (line.lent) remarks.emplace_back("on loan");
+  if (line.lent)
+    remarks.emplace_back("on loan");
+  else if (line.away)
+    remarks.emplace_back("elsewhere just now");
   return join(remarks, "; ");
 }
 
@@ -54,7 +57,7 @@ std::int64_t pieces_of(const BoxList& list) {
 }  // namespace
 
 std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& weight) {
-  if (lists.empty()) return "No box.\n";
+  if (lists.empty()) return "No box to list.\n";
   std::string text;
   for (const BoxList& list : lists) {
     text += fmt::format("{} ({}), at {}: {}, list {}\n", capitalised_box(list.box), group_identity(list.code),
@@ -95,6 +98,7 @@ std::string box_lists_json(const std::vector<BoxList>& lists, const BoxWeight& w
                                                {"pieces", line.pieces},
                                                {"weight_g", line.weight_g},
                                                {"lent", line.lent},
+                                               {"away", line.away},
                                                {"restricted", line.restricted}}));
     document["boxes"].push_back(std::move(box));
   }

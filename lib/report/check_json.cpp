@@ -2,6 +2,7 @@
 
 #include "report/json_value.h"
 #include "report/readings_json.h"
+#include "report/verdict_words.h"
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/read_report.h"
 
@@ -74,6 +75,7 @@ Json verdict_json(const SetVerdict& verdict) {
   json["set"] = verdict.set;
   json["notes"] = verdict.notes;
   json["not_tested"] = not_tested(verdict);
+  json["bags"] = bags_named(verdict);
   return json;
 }
 

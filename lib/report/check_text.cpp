@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "report/count_words.h"
+#include "report/verdict_words.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/read_catalog.h"
 #include "sherdmark/ledger/identity.h"
@@ -18,10 +19,12 @@ using Cells = std::vector<std::string>;
 std::string or_dash(const std::optional<std::string>& text) { return text && !text->empty() ? printable(*text) : "-"; }
 
 Cells table_line(const SetVerdict& verdict) {
+  const std::vector<std::string> bags = bags_named(verdict);
   return {std::string{to_text(verdict.verdict)},
-          or_dash(verdict.bag),
+          verdict.bag ? group_identity(printable(*verdict.bag)) : "-",
           or_dash(verdict.number),
-          fmt::format("{} of {}", verdict.seen, verdict.expected),
+          fmt::format("{} of {}{}", verdict.seen, verdict.expected,
+                      bags.size() > 1 ? fmt::format(", of {} bags", bags.size()) : std::string{}),
           verdict.unlabelled ? std::to_string(*verdict.unlabelled) : "-",
           std::string{to_text(verdict.evidence)},
           verdict.place_checked ? "yes" : "no",
@@ -44,7 +47,7 @@ std::string aligned(const std::vector<Cells>& lines) {
 
 std::string heading(const SetVerdict& verdict) {
   std::string text = printable(verdict.set);
-  if (verdict.bag) text += fmt::format(" (bag {})", printable(*verdict.bag));
+  if (verdict.bag) text += fmt::format(" (bag {})", group_identity(printable(*verdict.bag)));
   return text + ": " + to_upper_ascii(to_text(verdict.verdict)) + "\n";
 }
 
@@ -81,7 +84,7 @@ bool all_agree(std::span<const SetVerdict> verdicts) {
 }
 
 std::string check_text(std::span<const SetVerdict> verdicts) {
-  if (verdicts.empty()) return "No set was given, so nothing was checked.\n";
+  if (verdicts.empty()) return "No set was judged.\n";
   std::vector<Cells> lines{
       {"VERDICT", "BAG", "NUMBER", "LABELS SEEN", "UNLABELLED", "EVIDENCE", "PLACE CHECKED", "SET"}};
   for (const SetVerdict& verdict : verdicts) lines.push_back(table_line(verdict));

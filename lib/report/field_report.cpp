@@ -76,7 +76,9 @@ std::string field_numbers_text(const FieldNumbersReport& report) {
     text += fmt::format("{} {}: {}.\n", report.changed.size(), report.act, runs_of(report.changed));
   if (report.act == "reserved") text += "They go to the crew with: sherdmark reserve issue NUMBERS\n";
   if (report.act == "issued") text += "Their tags: sherdmark labels --for field-tags --out DIR\n";
-  if (report.act.empty() && report.blocks.empty()) text += "No field numbers yet.\n";
+  if (report.act.empty() && report.blocks.empty())
+    text += report.crew.empty() ? "No field numbers yet.\n"
+                                : fmt::format("No block belongs to \"{}\".\n", printable(report.crew));
   if (report.act.empty())
     for (const FieldBlock& block : report.blocks) text += block_text(block);
   return text;
@@ -127,20 +129,23 @@ std::string bind_text(const BindReport& report) {
   std::ranges::stable_sort(lines, {}, &std::pair<std::size_t, std::string>::first);
   std::string text;
   for (const auto& [row, line] : lines) text += line;
+  const std::size_t count = report.reading.rows.size();
+  const std::string rows = fmt::format("{} {}", count, count == 1 ? "row" : "rows");
   if (wrong > 0) {
-    return text + fmt::format("{}: {} {} in {} rows; nothing was bound.\n", printable(report.file), wrong,
-                              wrong == 1 ? "problem" : "problems", report.reading.rows.size());
+    return text + fmt::format("{}: {} {} in {}; nothing was bound.\n", printable(report.file), wrong,
+                              wrong == 1 ? "problem" : "problems", rows);
   }
   if (!report.result)
-    return text + fmt::format("{}: {} rows, all fit; nothing was bound, this was a dry run.\n", printable(report.file),
-                              report.reading.rows.size());
+    return text + fmt::format("{}: {}, {}; nothing was bound, this was a dry run.\n", printable(report.file), rows,
+                              count == 1 ? "it fits" : "all fit");
   const BindResult& done = *report.result;
   text +=
       fmt::format("{}: {} bound, {} bound again to another lot, {} as before.\n", printable(report.file), done.bound,
                   done.rebound, static_cast<std::int64_t>(report.reading.rows.size()) - done.bound - done.rebound);
   if (done.prints_superseded > 0)
     text += fmt::format(
-        "{} label{} of these numbers {} printed before and {} not valid any more: plan, and print them anew.\n",
+        "{} label{} of these numbers {} printed before and {} not valid any more. Next: sherdmark labels --due --out "
+        "DIR\n",
         done.prints_superseded, done.prints_superseded == 1 ? "" : "s", done.prints_superseded == 1 ? "was" : "were",
         done.prints_superseded == 1 ? "is" : "are");
   return text;

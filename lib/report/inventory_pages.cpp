@@ -52,7 +52,7 @@ ReportFacts facts(const InventoryReport& report) {
   std::int64_t all_seen = 0;  // also bags nobody had to look for
   for (const auto& [evidence, count] : totals.evidence) all_seen += count;
   for (const auto& [evidence, count] : totals.evidence)
-    facts.facts.push_back({"Evidence: " + evidence, share(count, all_seen)});
+    facts.facts.push_back({"Evidence", fmt::format("{}: {}", evidence, share(count, all_seen))});
   if (!report.pace.days.empty()) {
     const std::string first = report.pace.days.front().date;
     facts.facts.push_back(
@@ -125,7 +125,9 @@ void add_finding(const InventoryReport& report, Finding finding, Report& pages) 
     for (const FoundFinding& found : line.findings) {
       if (found.finding != finding || table.rows.size() == k_most_rows) continue;
       std::vector<std::string> remarks;
-      if (!line.text.empty()) remarks.push_back(line.text + (found.text.empty() ? "." : ":"));
+      if (!line.text.empty())
+        remarks.push_back((line.text.starts_with("no record") ? capitalised(line.text) : line.text) +
+                          (found.text.empty() ? "." : ":"));
       if (!found.text.empty()) remarks.push_back(found.text);
       if (line.bag.empty() && !line.seen_place.empty()) remarks.push_back("Seen at " + line.seen_place + ".");
       if (!shown.since.empty()) remarks.push_back(capitalised(shown.since) + ".");

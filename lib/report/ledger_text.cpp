@@ -181,7 +181,11 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
     add_item(text, *shown.item, standard);
     for (const auto& [key, sentence] : shown.standing) text += fmt::format("  {}\n", sentence);
   }
-  if (shown.number) text += number_sentence(shown.asked, *shown.number);
+  if (shown.number) {
+    text += number_sentence(shown.asked, *shown.number);
+    for (const auto& [key, sentence] : shown.standing)
+      if (shown.number->bound_to.empty() || key != "state") text += fmt::format("  {}\n", sentence);
+  }
   if (shown.label)
     text += fmt::format("  {:<16} revision {}: {} generated, {} printed, {} applied, {} superseded, {} void\n",
                         "artifact label", shown.label->revision, shown.label->generated, shown.label->printed,

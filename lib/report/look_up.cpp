@@ -1,5 +1,8 @@
+#include <algorithm>
+
 #include "report/standing_words.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/field_blocks.h"
 #include "sherdmark/report/ledger_report.h"
 
 namespace sherdmark {
@@ -11,6 +14,22 @@ void show_bag(const Ledger& ledger, const std::string& id, Shown& shown) {
   shown.bag_mark = ledger.bag_mark(id);
   shown.checks = ledger.checks_of_bag(id);
   shown.standing = standing_words(bag_standing(ledger, id));
+}
+
+// How far a field number has come, and whose it is.
+void add_field_standing(const Ledger& ledger, const std::string& number, Shown& shown) {
+  const std::vector<FieldNumberRecord> all = ledger.field_numbers();
+  const auto found = std::ranges::find(all, number, &FieldNumberRecord::number);
+  if (found == all.end()) return;
+  const std::string state{to_text(found->state)};
+  const std::string words = found->state == FieldState::reserved ? "Reserved, not issued yet."
+                            : found->state == FieldState::issued ? "Issued, not bound to a lot yet."
+                            : found->state == FieldState::bound
+                                ? "Bound to lot " + printable(found->lot) + "."
+                                : to_upper_ascii(state.substr(0, 1)) + state.substr(1) + ", and never used again.";
+  shown.standing.emplace_back("state", words);
+  shown.standing.emplace_back(
+      "crew", found->crew.empty() ? "It came with a catalog." : "From the block of " + printable(found->crew) + ".");
 }
 
 void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
@@ -27,6 +46,7 @@ void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
     if (record.meaning == NumberMeaning::unknown) continue;
     const bool of_an_item = record.meaning == NumberMeaning::item && !record.items.empty();
     if (of_an_item && record.items.front() != candidate) record.meaning = NumberMeaning::piece;
+    if (record.meaning == NumberMeaning::field_number) add_field_standing(ledger, candidate, shown);
     shown.number = std::move(record);
     return;
   }
@@ -42,6 +62,11 @@ Shown look_up(const Ledger& ledger, const std::string& asked) {
   if (const auto run = parse_identity(IdentityKind::run, key)) shown.run = ledger.find_run(*run);
   shown.print = ledger.find_print(key);
   if (!shown.found()) show_number(ledger, std::string{trim(asked)}, shown);
+  if (!shown.found())
+    if (const auto spelled = spelled_field_number(ledger.standard().field_numbers, asked)) {
+      show_number(ledger, *spelled, shown);
+      if (shown.found()) shown.asked = *spelled;
+    }
   return shown;
 }
 

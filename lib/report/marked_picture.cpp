@@ -4,9 +4,12 @@
 #include <cmath>
 #include <numeric>
 
+#include "report/count_words.h"
 #include "report/mark_canvas.h"
 #include "report/verdict_sign.h"
+#include "report/verdict_words.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 #include "sherdmark/type/typeface.h"
 
 namespace sherdmark {
@@ -58,7 +61,7 @@ std::vector<std::string> banner_lines(const Lettering& letters, const SetVerdict
   std::vector<std::string> lines;
   std::size_t left_out = 0;
   for (const Reason& reason : verdict.reasons) {
-    const auto wrapped = wrap(letters, "\xE2\x80\x93 " + reason.text, width_px);
+    const auto wrapped = wrap(letters, "\xE2\x80\x93 " + group_identities(reason.text), width_px);
     if (lines.size() + wrapped.size() > k_most_lines && !lines.empty()) {
       ++left_out;
     } else {
@@ -72,10 +75,11 @@ std::vector<std::string> banner_lines(const Lettering& letters, const SetVerdict
 
 std::string summary_of(const SetVerdict& verdict) {
   std::string text;
-  if (verdict.bag) text += "bag " + *verdict.bag + "   ";
+  if (verdict.bag) text += "bag " + group_identity(*verdict.bag) + "   ";
   if (verdict.number && verdict.number != verdict.bag) text += *verdict.number + "   ";
-  return text + std::to_string(verdict.seen) + " of " + std::to_string(verdict.expected) +
-         " labels seen   evidence: " + std::string{to_text(verdict.evidence)};
+  text += std::to_string(verdict.seen) + " of " + std::to_string(verdict.expected) + " labels ";
+  if (const std::size_t bags = bags_named(verdict).size(); bags > 1) text += "of " + std::to_string(bags) + " bags ";
+  return text + "seen   evidence: " + std::string{to_text(verdict.evidence)};
 }
 
 std::string plate_text(const Reading& reading) {
@@ -83,7 +87,7 @@ std::string plate_text(const Reading& reading) {
   const bool code = reading.source != ReadingSource::text && reading.source != ReadingSource::keyed;
   if (!reading.sure) return std::string{code ? "code" : to_text(reading.role)} + ": not read surely";
   std::string text{to_text(reading.role)};
-  if (reading.bag) text += " " + *reading.bag;
+  if (reading.bag) text += " " + group_identity(*reading.bag);
   if (reading.place) text += " " + *reading.place;
   const bool shows_number = reading.number && !reading.number_is_opaque && reading.number != reading.bag;
   if (shows_number) text += (reading.bag || reading.place ? " \xC2\xB7 " : " ") + *reading.number;
@@ -135,6 +139,22 @@ BoxPx place_plate(const BoxPx& label, double w, double h, double gap, const BoxP
   return best;
 }
 
+// Each side moved outwards, so that a thick line leaves what it surrounds to be read.
+Corners widened(const Corners& corners, double by_px) {
+  Corners wide = corners;
+  for (std::size_t i = 0; i < corners.size(); ++i) {
+    for (const std::size_t other : {(i + 1) % 4, (i + 3) % 4}) {
+      const double dx = corners[i].x - corners[other].x;
+      const double dy = corners[i].y - corners[other].y;
+      const double length = std::hypot(dx, dy);
+      if (length <= 0) continue;
+      wide[i].x += dx / length * by_px;
+      wide[i].y += dy / length * by_px;
+    }
+  }
+  return wide;
+}
+
 struct Marker {
   MarkCanvas& canvas;
   const Lettering& letters;
@@ -144,8 +164,9 @@ struct Marker {
   void outline(const Reading& reading, const Corners& corners) {
     const double width = std::max(2.0, letters.size_px * 0.16);
     const Stroke stroke = reading.sure ? Stroke::solid : Stroke::dashed;
-    canvas.line(corners, true, width * 2, k_black, Stroke::solid);
-    canvas.line(corners, true, width, reading.sure ? k_sure : k_unsure, stroke);
+    const Corners round = widened(corners, width);
+    canvas.line(round, true, width * 2, k_black, Stroke::solid);
+    canvas.line(round, true, width, reading.sure ? k_sure : k_unsure, stroke);
   }
 
   void plate(const Reading& reading, const BoxPx& label) {

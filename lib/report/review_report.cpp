@@ -9,6 +9,7 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 
 namespace sherdmark {
 namespace {
@@ -129,9 +130,10 @@ std::string review_text(std::span<const ReviewedSet> sets) {
   if (sets.empty()) return "Nothing is waiting for review.\n";
   std::string text;
   for (const ReviewedSet& one : sets) {
-    text += fmt::format("{}: {} of {} keyed; was {}, is now {}\n", printable(one.set), one.keyed,
-                        plural(static_cast<std::int64_t>(one.asked), "label", "labels"), one.verdict_before,
-                        to_text(one.outcome.verdict));
+    text +=
+        fmt::format("{}: {} of {} keyed; was {}, is {} {}\n", printable(one.set), one.keyed,
+                    plural(static_cast<std::int64_t>(one.asked), "label", "labels"), one.verdict_before,
+                    one.verdict_before == to_text(one.outcome.verdict) ? "still" : "now", to_text(one.outcome.verdict));
     for (const Reason& reason : one.outcome.reasons) text += "  - " + printable(reason.text) + "\n";
   }
   return text + plural(static_cast<std::int64_t>(sets.size()), "set", "sets") +
@@ -162,9 +164,10 @@ std::string overrides_text(std::span<const Override> overrides) {
   if (overrides.empty()) return "No verdict was overridden.\n";
   std::string text;
   for (const Override& one : overrides)
-    text += fmt::format("{}  {} → {}  by {}{}: {}\n", one.time, printable(one.bag.empty() ? one.set : one.bag),
-                        one.verdict, printable(one.person),
-                        one.second_person.empty() ? "" : " and " + printable(one.second_person), printable(one.reason));
+    text += fmt::format("{}  {} → {}  by {}{}: {}\n", one.time,
+                        one.bag.empty() ? printable(one.set) : "bag " + group_identity(one.bag), one.verdict,
+                        printable(one.person), one.second_person.empty() ? "" : " and " + printable(one.second_person),
+                        printable(one.reason));
   return text + plural(static_cast<std::int64_t>(overrides.size()), "override", "overrides") +
          ", counted apart from what was read and judged.\n";
 }

@@ -11,6 +11,7 @@
 #include "sherdmark/base/units.h"
 #include "sherdmark/code/symbol.h"
 #include "sherdmark/sheet/canvas.h"
+#include "sherdmark/sheet/running_text.h"
 
 namespace sherdmark {
 namespace {
@@ -94,16 +95,29 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
   const double x = marks.left_mm + 32;
   const double width = marks.across_mm() - 44;
   canvas.paragraph({font, 16, true}, "Calibration page", {x, marks.top_mm + 22}, width);
-  const std::string steps = fmt::format(
-      "Print this page at actual size (100 %), never \"fit to page\", on {} paper.\n"
-      "With a steel rule, measure in millimetres to a tenth, from the middle of one cross to the middle of the next:\n"
-      "1.  A to B (made as {:.1f} mm)\n2.  A to C (made as {:.1f} mm)\n"
-      "3.  left edge of the paper to A, square to the edge\n4.  left edge of the paper to C\n"
-      "5.  the finest ladder below whose lines stand apart under a lens\n"
-      "Or scan the page on a flatbed at 600 dpi, right way up; 3 and 4 are still measured by hand.\n"
-      "Give the figures to the calibrate command; later sheets come out true to size.",
-      stock.name, marks.across_mm(), marks.down_mm());
-  canvas.paragraph({font, 9}, steps, {x, marks.top_mm + 31}, width);
+  double y = marks.top_mm + 31;
+  const RunningText text;
+  const auto paragraph = [&](const std::string& words, double indent_mm = 0) {
+    const TextStyle style{font, 9};
+    canvas.paragraph(style, words, {x + indent_mm, y}, width - indent_mm);
+    y += text.measure(style, words, width - indent_mm).height_mm + 0.4;
+  };
+  paragraph(fmt::format("Print this page at actual size (100 %), never \"fit to page\", on {} paper.", stock.name));
+  y += 1.2;
+  paragraph(
+      "With a steel rule, measure in millimetres to a tenth, from the middle of one cross to the middle of the next:");
+  const std::array steps{fmt::format("A to B (made as {:.1f} mm)", marks.across_mm()),
+                         fmt::format("A to C (made as {:.1f} mm)", marks.down_mm()),
+                         std::string{"left edge of the paper to A, square to the edge"},
+                         std::string{"left edge of the paper to C"},
+                         std::string{"the finest ladder below whose lines stand apart under a lens"}};
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    canvas.paragraph({font, 9, true}, std::to_string(i + 1), {x + 2, y}, 4);
+    paragraph(steps[i], 7);
+  }
+  y += 1.2;
+  paragraph("Or scan the page on a flatbed at 600 dpi, right way up; 3 and 4 are still measured by hand.");
+  paragraph("Give the figures to the calibrate command; later sheets come out true to size.");
 
   const TextStyle caption{font, 8, true};
   canvas.paragraph(caption, "Lines and gaps of as many printer dots", {x, marks.top_mm + k_ladder_top_mm - 10.5},

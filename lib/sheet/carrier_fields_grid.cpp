@@ -25,6 +25,25 @@ bool stands_apart(const std::string& name) {
   return name == "number" || name == "bag" || name == "repository" || name == "says";
 }
 
+// Fields of one group stay together; 0 goes with what stands before it.
+int group_of(const std::string& name, bool with_excavators) {
+  if (name == "date") return with_excavators ? 2 : 0;
+  if (name == "excavators") return 2;
+  if (name == "object" || name == "material" || name == "count" || name == "weight") return 3;
+  return name == "field_number" || name == "remarks" || name == "cautions" ? 0 : 1;
+}
+
+// What a hand needs to write the field, at the least.
+double written_width_mm(const std::string& name) {
+  if (name == "stratum" || name == "level" || name == "feature" || name == "depth" || name == "count" ||
+      name == "weight")
+    return 16.0;
+  if (name == "site" || name == "unit" || name == "date" || name == "lot" || name == "accession" ||
+      name == "field_number" || name == "material" || name == "lent_on" || name == "due_back")
+    return 24.0;
+  return 38.0;
+}
+
 }  // namespace
 
 std::string caption_of(const std::string& field) {
@@ -48,12 +67,16 @@ struct FieldsGrid::Cell {
   std::string caption;
   int column = 0;
   int span = 1;
+  double least_mm = 0;  // in a row with lines to write on
+  double x_mm = 0;      // from the left edge of the fields
+  double width_mm = 0;
 };
 
 struct FieldsGrid::Row {
   std::vector<Cell> cells;
   int used = 0;
   int columns = k_columns;
+  int group = 0;
 };
 
 FieldsGrid::FieldsGrid(const RunningText& text, std::string family, double left_mm, double width_mm, double top_mm,
@@ -85,6 +108,10 @@ int FieldsGrid::columns_at(double y_mm) const {
   return columns;
 }
 
+double FieldsGrid::row_width(double y_mm) const {
+  return y_mm >= code_bottom_mm_ ? width_mm_ : std::min(width_mm_, code_left_mm_ - left_mm_);
+}
+
 // One setting of the fields at one size, row after row.
 class FieldsGrid::Setter {
  public:
@@ -98,17 +125,28 @@ class FieldsGrid::Setter {
     row_.columns = grid_.columns_at(y_);
   }
 
-  void add(const CarrierField& field) {
-    Cell cell{&field, caption_of(field.name), 0, 1};
+  void add(const CarrierField& field, int group) {
+    if (sizes_.grouped && group != 0 && row_.group != 0 && group != row_.group) finish_row();
+    if (group != 0) row_.group = group;
+    Cell cell{.field = &field, .caption = caption_of(field.name)};
     const double caption = grid_.text_.measure(caption_style_, cell.caption).width_mm;
     const double value = grid_.text_.measure(value_style_, field.text).width_mm;
     const double wanted = beside() ? caption + caption_gap() + value : std::max(caption, value);
-    const int needed = field.text.empty() ? 1 : grid_.columns_for(wanted + 0.01);
-    // Between lines to write on, every cell takes half the row.
-    const auto span_here = [&] { return sizes_.writing_lines ? std::max(row_.columns / 2, needed) : needed; };
-    if (row_.used + span_here() > row_.columns) finish_row();
-    cell.span = span_here();
-    cell.span = std::min(cell.span, row_.columns);
+    if (sizes_.writing_lines) {
+      cell.least_mm = std::max(written_width_mm(field.name), field.text.empty() ? 0.0 : wanted + 0.01);
+      double used = cell.least_mm;
+      for (const Cell& other : row_.cells) used += other.least_mm + k_gutter_mm;
+      if (used > grid_.row_width(y_)) finish_row();
+      row_.cells.push_back(std::move(cell));
+      return;
+    }
+    const int needed = grid_.columns_for(wanted + 0.01);
+    if (row_.used + needed > row_.columns) {
+      const int kept = row_.group;
+      finish_row();
+      row_.group = kept;
+    }
+    cell.span = std::min(needed, row_.columns);
     cell.column = row_.used;
     row_.used += cell.span;
     row_.cells.push_back(std::move(cell));
@@ -142,14 +180,14 @@ class FieldsGrid::Setter {
 
   // Returns the height of the cell.
   double place(const Cell& cell) {
-    const double x = grid_.left_mm_ + (cell.column == 0 ? 0 : grid_.span_width(cell.column) + k_gutter_mm);
-    const double width = grid_.span_width(cell.span);
+    const double x = grid_.left_mm_ + cell.x_mm;
+    const double width = cell.width_mm;
     const TextSize caption = grid_.text_.measure(caption_style_, cell.caption);
     if (cell.field->text.empty()) {
       // The room over a caption's capitals goes to the line above.
       const double raised = caption.height_mm * k_caption_raised_share;
       placed_.texts.push_back({caption_style_, cell.caption, {x, y_ - raised}, 0});
-      const double height = caption.height_mm - raised + k_writing_line_mm + k_hairline_mm;
+      const double height = caption.height_mm - raised + sizes_.writing_mm + k_hairline_mm;
       placed_.rules.push_back({x, y_ + height - k_hairline_mm, width, k_hairline_mm});
       return height;
     }
@@ -168,9 +206,30 @@ class FieldsGrid::Setter {
     return caption.height_mm + value.height_mm;
   }
 
+  void divide_row() {
+    if (!sizes_.writing_lines) {
+      row_.cells.back().span = row_.columns - row_.cells.back().column;  // the last takes what is left
+      for (Cell& cell : row_.cells) {
+        cell.x_mm = cell.column == 0 ? 0 : grid_.span_width(cell.column) + k_gutter_mm;
+        cell.width_mm = grid_.span_width(cell.span);
+      }
+      return;
+    }
+    double least = 0;
+    for (const Cell& cell : row_.cells) least += cell.least_mm;
+    const double width = grid_.row_width(y_);
+    const double spare = width - least - k_gutter_mm * static_cast<double>(row_.cells.size() - 1);
+    double x = 0;
+    for (Cell& cell : row_.cells) {
+      cell.x_mm = x;
+      cell.width_mm = cell.least_mm * (1 + spare / least);
+      x += cell.width_mm + k_gutter_mm;
+    }
+  }
+
   void finish_row() {
     if (row_.cells.empty()) return;
-    row_.cells.back().span = row_.columns - row_.cells.back().column;  // the last takes what is left
+    divide_row();
     double height = 0;
     for (const Cell& cell : row_.cells) {
       height = std::max(height, place(cell));
@@ -181,9 +240,9 @@ class FieldsGrid::Setter {
     row_ends_.emplace_back(placed_.texts.size(), placed_.rules.size());
     const bool written_on =
         std::any_of(row_.cells.begin(), row_.cells.end(), [](const Cell& cell) { return cell.field->text.empty(); });
-    const double gap_em = written_on ? 0 : beside() ? k_row_gap_beside_em : k_row_gap_em;
-    y_ += height + pt_to_mm(sizes_.value_pt) * gap_em;
-    row_ = Row{{}, 0, grid_.columns_at(y_)};
+    const double gap_em = beside() ? k_row_gap_beside_em : k_row_gap_em;
+    y_ += height + (written_on ? sizes_.writing_gap_mm : pt_to_mm(sizes_.value_pt) * gap_em);
+    row_ = Row{{}, 0, grid_.columns_at(y_), 0};
   }
 
   const FieldsGrid& grid_;
@@ -201,8 +260,12 @@ class FieldsGrid::Setter {
 FieldsGrid::Overflow FieldsGrid::set(const std::vector<CarrierField>& fields, const Sizes& sizes,
                                      Placed& placed) const {
   Setter setter{*this, sizes, placed};
+  const bool with_excavators = std::any_of(fields.begin(), fields.end(), [](const CarrierField& field) {
+    return field.name == "excavators" && !trim(field.text).empty();
+  });
   for (const CarrierField& field : fields)
-    if (!stands_apart(field.name) && (sizes.writing_lines || !trim(field.text).empty())) setter.add(field);
+    if (!stands_apart(field.name) && (sizes.writing_lines || !trim(field.text).empty()))
+      setter.add(field, group_of(field.name, with_excavators));
   return setter.finish();
 }
 

@@ -8,7 +8,7 @@
 
 namespace sherdmark {
 
-inline constexpr double k_writing_line_mm = 7.0;  // clear, under the caption (common practice, no source)
+inline constexpr double k_writing_line_mm = 7.0;  // least, clear, under the caption (common practice, no source)
 
 class FieldsGrid {
  public:
@@ -25,7 +25,10 @@ class FieldsGrid {
     double value_pt = 0;
     double caption_pt = 0;
     Captions captions = Captions::above;
-    bool writing_lines = false;  // a field without text gets a line to write on, with k_writing_line_mm of room
+    bool writing_lines = false;             // a field without text gets a line to write on
+    double writing_mm = k_writing_line_mm;  // the clear room over it
+    double writing_gap_mm = 0;              // from a line to write on to the caption under it
+    bool grouped = false;  // what tells of the find begins a row of its own, so that labels of a sheet look alike
   };
   struct Placed {
     std::vector<CarrierText> texts;
@@ -40,6 +43,7 @@ class FieldsGrid {
   class Setter;
   [[nodiscard]] int columns_at(double y_mm) const;
   [[nodiscard]] double span_width(int columns) const;
+  [[nodiscard]] double row_width(double y_mm) const;
   [[nodiscard]] int columns_for(double width_mm) const;
 
   const RunningText& text_;

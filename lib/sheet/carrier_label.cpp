@@ -23,6 +23,9 @@ constexpr double k_caption_share = 0.66;
 constexpr double k_least_caption_pt = 4.5;
 constexpr double k_words_share = 1.2;  // a card's words, of the text's size
 constexpr double k_hairline_mm = 0.12;
+constexpr double k_most_writing_mm = 9.0;  // where the label has the room, a line to write on is as high as this
+constexpr double k_writing_step_mm = 0.25;
+constexpr double k_writing_gap_mm = 1.4;
 
 std::optional<std::string> field_text(const CarrierLabelRequest& request, std::string_view name) {
   for (const CarrierField& field : request.fields)
@@ -117,16 +120,21 @@ struct CarrierLabelMaker::Sheet {
     return baseline + pt_to_mm(design.text_pt) * 0.3;
   }
 
+  // A bag that goes by its id alone shows it once, large.
   [[nodiscard]] std::string eyebrow_text() const {
     std::string text = field_text(request, "bag").value_or(is_card() ? std::string{} : request.bag);
-    if (request.sheets > 1) text += fmt::format("  ·  label {} of {}", request.sheet, request.sheets);
+    if (text == large_text() || text == request.number) text.clear();
+    if (request.sheets > 1)
+      text += fmt::format("{}label {} of {}", text.empty() ? "" : "  ·  ", request.sheet, request.sheets);
     return text;
   }
 
+  [[nodiscard]] const std::string& large_text() const { return request.shown.empty() ? request.number : request.shown; }
+
   // The number; returns the bottom of its last line.
   double place_number(double above) {
-    drawing.number = fit_carrier_number(number_pieces(request.number, maker.standard_), maker.bold_, design.number_pt,
-                                        beside_code());
+    drawing.number =
+        fit_carrier_number(number_pieces(large_text(), maker.standard_), maker.bold_, design.number_pt, beside_code());
     const CarrierNumber& number = drawing.number;
     if (number.too_wide_mm > 0) too_much("number", number.too_wide_mm, "wide");
     // One line keeps the design's height, so that labels of one sheet line up; more lines start under their own size.
@@ -188,24 +196,37 @@ struct CarrierLabelMaker::Sheet {
                     below,
                     drawing.code_at.x_mm,
                     drawing.code_at.y_mm + drawing.code_size_mm};
-    using Captions = FieldsGrid::Captions;
+    const bool written_on = request.role == LabelRole::field_tag || request.role == LabelRole::removal_slip;
     FieldsGrid::Overflow overflow;
-    const auto fits = [&](double size_pt, Captions captions) {
+    const auto fits = [&](const FieldsGrid::Sizes& sizes) {
       FieldsGrid::Placed placed;
-      overflow = grid.set(request.fields,
-                          {size_pt, std::max(k_least_caption_pt, size_pt * k_caption_share), captions,
-                           request.role == LabelRole::field_tag || request.role == LabelRole::removal_slip},
-                          placed);
+      overflow = grid.set(request.fields, sizes, placed);
       if (overflow.mm > 0) return false;
       drawing.texts.insert(drawing.texts.end(), placed.texts.begin(), placed.texts.end());
       drawing.rules.insert(drawing.rules.end(), placed.rules.begin(), placed.rules.end());
       return true;
     };
+    // At each size of type the kinder setting first: groups in rows of their own, high lines to write on.
+    const auto fits_at = [&](double size_pt, FieldsGrid::Captions captions) {
+      FieldsGrid::Sizes sizes{.value_pt = size_pt,
+                              .caption_pt = std::max(k_least_caption_pt, size_pt * k_caption_share),
+                              .captions = captions,
+                              .writing_lines = written_on,
+                              .writing_gap_mm = written_on ? k_writing_gap_mm : 0,
+                              .grouped = !written_on};
+      for (sizes.writing_mm = written_on ? k_most_writing_mm : k_writing_line_mm; sizes.writing_mm >= k_writing_line_mm;
+           sizes.writing_mm -= k_writing_step_mm)
+        if (fits(sizes)) return true;
+      sizes.writing_mm = k_writing_line_mm;
+      sizes.writing_gap_mm = 0;
+      sizes.grouped = false;
+      return fits(sizes);
+    };
     for (double size_pt = design.text_pt; size_pt >= design.text_pt * k_captions_above_share - 1e-9;
          size_pt -= k_text_step_pt)
-      if (fits(size_pt, Captions::above)) return std::nullopt;
+      if (fits_at(size_pt, FieldsGrid::Captions::above)) return std::nullopt;
     for (double size_pt = design.text_pt; size_pt >= least - 1e-9; size_pt -= k_text_step_pt)
-      if (fits(size_pt, Captions::beside)) return std::nullopt;
+      if (fits_at(size_pt, FieldsGrid::Captions::beside)) return std::nullopt;
     return FieldOverflow{overflow.field, overflow.mm};
   }
 };

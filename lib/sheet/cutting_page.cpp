@@ -38,10 +38,15 @@ std::string plural(std::size_t count, std::string_view word) {
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
 }
 
-std::string strokes_text(const std::vector<double>& fence_mm) {
+// As the scale bar is: where paper is letter size, rules and fences are marked in inches.
+bool measured_in_inches(const SheetStock& stock) { return std::abs(stock.width_mm - 8.5 * k_mm_per_inch) < 1.0; }
+
+// A line breaks behind a point, never before it.
+std::string strokes_text(const std::vector<double>& fence_mm, bool inches) {
   std::vector<std::string> places;
-  for (const double mm : fence_mm) places.push_back(fmt::format("{:.1f}", mm));
-  return join(places, "  ·  ");
+  for (const double mm : fence_mm)
+    places.push_back(inches ? fmt::format("{:.2f}", mm / k_mm_per_inch) : fmt::format("{:.1f}", mm));
+  return fmt::format("Fence at ({}):\n{}", inches ? "inches" : "mm", join(places, "\u00A0\u00A0·  "));
 }
 
 }  // namespace
@@ -84,19 +89,20 @@ void CuttingPages::gather() {
       block.title =
           fmt::format("{} {} into strips", block.steps.size() == 1 && step.pages.size() == 1 ? "Sheet" : "Sheets",
                       join(together, "  |  "));
-      block.text = fmt::format("{}Foot of the sheet against the fence. Fence at (mm):\n{}\n{}",
-                               step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
-                                                       "each sheet. "
-                                                     : "",
-                               strokes_text(step.fence_mm), step.falls_off);
+      block.text =
+          fmt::format("{}Foot of the sheet against the fence. {}\n{}",
+                      step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
+                                              "each sheet. "
+                                            : "",
+                      strokes_text(step.fence_mm, measured_in_inches(standard_.artifact_stock)), step.falls_off);
     } else {
       block.title =
           fmt::format("{} {} into labels", block.steps.size() == 1 && step.strips.size() == 1 ? "Strip" : "Strips",
                       join(together, "  |  "));
       block.text = fmt::format(
-          "{}Right end against the fence. Fence at (mm):\n{}\n{}",
+          "{}Right end against the fence. {}\n{}",
           step.strips.size() > 1 ? "Square up the strips of a gang, lowest number on top, and cut them together. " : "",
-          strokes_text(step.fence_mm), step.falls_off);
+          strokes_text(step.fence_mm, measured_in_inches(standard_.artifact_stock)), step.falls_off);
     }
     const double width = frame_.header_text.w_mm - k_picture_w_mm - 4.0;
     const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
@@ -182,8 +188,7 @@ void CuttingPages::draw(Canvas& canvas, int page, const SheetHeader& about) cons
   header.title = "Cutting list";
   header.instructions = {
       "Work from top to bottom. The thick bar is the fence, thin lines are strokes; distances run from the fence to "
-      "the "
-      "blade. Set the first stroke of each step by the ticks at the sheet's edge, then move the fence as listed."};
+      "the blade. Set the first stroke of each step by the ticks at the sheet's edge, then move the fence as listed."};
   draw_frame(canvas, text_, frame_, header, standard_.artifact_stock, standard_.carrier_font, page, count());
   const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
   const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};

@@ -1,6 +1,7 @@
 #include "sherdmark/verify/judge.h"
 
 #include <algorithm>
+#include <set>
 
 #include "verify/predicates.h"
 
@@ -22,7 +23,23 @@ Evidence evidence_of(const Case& the_case) {
   return all_artifacts && !expected.empty() ? Evidence::bag_tag_and_artifacts : Evidence::bag_and_tag;
 }
 
+// What each of several bags would show; only the reader's help, for nothing is judged by it.
+std::int64_t labels_of_bags(const Case& the_case) {
+  std::int64_t labels = 0;
+  for (const std::string& bag : the_case.bag_ids) {
+    for (const LabelRole role : {LabelRole::bag, LabelRole::tag}) {
+      std::set<int> sheets;
+      for (const PrintRecord& print : the_case.records.live_prints(bag, role)) sheets.insert(print.ordinal);
+      if (sheets.empty() && required(the_case, role)) sheets.insert(1);
+      labels += static_cast<std::int64_t>(sheets.size());
+    }
+    for (const ExpectedArtifact& artifact : the_case.records.expected_artifacts(bag)) labels += artifact.copies;
+  }
+  return labels;
+}
+
 std::int64_t labels_expected(const Case& the_case) {
+  if (the_case.bag_ids.size() > 1) return labels_of_bags(the_case);
   std::int64_t labels = 0;
   for (const LabelRole role : {LabelRole::bag, LabelRole::tag}) {
     const bool some = the_case.bag && !the_case.records.live_prints(the_case.bag->id, role).empty();

@@ -136,7 +136,7 @@ constexpr std::array k_rules{
         "The {role} of bag {bag} has {expected} sheets, but {seen} were seen.",
         "Put every sheet of it into the picture."},
     ReasonRule{ReasonCode::missing_artifact, "missing-artifact", Verdict::incomplete,
-        "Of {number}, {expected} labelled were expected and {seen} seen.",
+        "Pieces labelled {number}: {expected} expected, {seen} seen.",
         "Look for what is missing in the bag; turn its label up for the picture."},
     ReasonRule{ReasonCode::nothing_recorded, "nothing-recorded", Verdict::incomplete,
         "Nothing is recorded as the contents of bag {bag}.",

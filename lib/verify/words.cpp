@@ -27,7 +27,7 @@ std::string_view to_text(Verdict verdict) {
 std::string_view to_text(Evidence evidence) {
   switch (evidence) {
     case Evidence::nothing:
-      return "nothing seen";
+      return "none";
     case Evidence::seen_outside:
       return "seen outside";
     case Evidence::bag_and_tag:

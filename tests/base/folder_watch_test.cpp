@@ -69,6 +69,23 @@ TEST_F(FolderWatchTest, an_empty_file_is_never_given_and_a_changed_one_again) {
   EXPECT_EQ(look(), Names{});
 }
 
+TEST_F(FolderWatchTest, a_file_that_rests_in_the_middle_of_a_copy_waits_for_its_end_but_not_for_ever) {
+  int whole = 0;
+  FolderWatch watch{folder_.path(), [](const fs::path&) { return true; }, [&](const fs::path&) { return whole > 0; }};
+  write("a.jpg", "pict");
+  EXPECT_TRUE(watch.look().empty());
+  for (int i = 0; i < 5; ++i) EXPECT_TRUE(watch.look().empty());
+  EXPECT_EQ(watch.unsettled(), 1U) << "whoever waits for quiet waits for it";
+  whole = 1;
+  EXPECT_EQ(watch.look().size(), 1U);
+  EXPECT_EQ(watch.look().size(), 0U) << "once";
+  whole = 0;
+  write("b.jpg", "broken for good");
+  int looks = 0;
+  while (watch.look().empty() && looks < 100) ++looks;
+  EXPECT_EQ(looks, FolderWatch::k_patience_looks);
+}
+
 TEST_F(FolderWatchTest, a_folder_that_is_not_there_is_said) {
   FolderWatch watch{folder_ / "nowhere", [](const fs::path&) { return true; }};
   try {

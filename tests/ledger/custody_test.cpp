@@ -3,6 +3,8 @@
 
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/ledger/box_lists.h"
+#include "sherdmark/ledger/places.h"
 
 namespace sherdmark {
 namespace {
@@ -112,6 +114,33 @@ TEST(Custody, a_box_moves_with_everything_in_it) {
   fresh.ledger.move(fresh.ana, {"Box 9", "Room 3", false, ""});
   EXPECT_EQ(fresh.ledger.bags().at(0).now_place, "Room 3");
   EXPECT_EQ(fresh.ledger.bags().at(0).home_place, "Room 2");
+  EXPECT_TRUE(fresh.ledger.verify().good());
+}
+
+TEST(Custody, a_bag_that_is_elsewhere_stays_there_when_its_box_moves_and_the_box_list_says_so) {
+  FreshLedger fresh;
+  std::vector<CatalogRow> rows{testing::in_bags(testing::row(fresh.standard, "16ZQ5/2.7"), {{"B1", {}}}),
+                               testing::in_bags(testing::row(fresh.standard, "16ZQ5/2.8"), {{"B2", {}}}),
+                               testing::in_bags(testing::row(fresh.standard, "16ZQ5/3.1"), {{"B3", {}}})};
+  for (CatalogRow& row : rows) {
+    row.box = "Box 9";
+    row.place = "Room 2";
+  }
+  (void)testing::take_in(fresh.ledger, fresh.ana, rows);
+  const std::string in_studio = fresh.ledger.bags().at(0).id, on_loan = fresh.ledger.bags().at(1).id;
+  record_box_list(fresh.ledger, fresh.ana, box_list(fresh.ledger, "Box 9"));
+  EXPECT_TRUE(box_list(fresh.ledger, "Box 9").current);
+  fresh.ledger.move(fresh.ana, {in_studio, "Photo studio", false, "2031-06-01"});
+  EXPECT_FALSE(box_list(fresh.ledger, "Box 9").current) << "a bag is not in the box any more";
+  EXPECT_TRUE(box_list(fresh.ledger, "Box 9").lines.at(0).away);
+  (void)fresh.ledger.lend(fresh.ana, {on_loan}, "Museum of the Invented Coast", "2032-01-01");
+  EXPECT_EQ(bags_away(fresh.ledger, "Box 9"), std::vector{in_studio});
+  fresh.ledger.move(fresh.ana, {"Box 9", "Room 3", false, ""});
+  EXPECT_EQ(fresh.ledger.bags().at(0).now_place, "Photo studio");
+  EXPECT_EQ(fresh.ledger.bags().at(1).now_place, "Room 3") << "where it comes back to";
+  EXPECT_EQ(fresh.ledger.bags().at(2).now_place, "Room 3");
+  fresh.ledger.move(fresh.ana, {in_studio, "Room 3", false, ""});
+  EXPECT_FALSE(box_list(fresh.ledger, "Box 9").lines.at(0).away);
   EXPECT_TRUE(fresh.ledger.verify().good());
 }
 

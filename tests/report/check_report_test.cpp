@@ -135,7 +135,7 @@ TEST(CheckText, NeverSendsControlCharactersToTheTerminal) {
 }
 
 TEST(CheckText, NoSetIsNoAgreement) {
-  EXPECT_EQ(check_text({}), "No set was given, so nothing was checked.\n");
+  EXPECT_EQ(check_text({}), "No set was judged.\n");
   EXPECT_FALSE(all_agree({}));
   EXPECT_FALSE(all_agree(two_sets()));
   const auto sets = two_sets();

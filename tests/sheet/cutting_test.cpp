@@ -135,23 +135,28 @@ TEST(Cutting, placements_that_are_no_rows_are_refused) {
   EXPECT_THROW((void)plan_cutting(placements, standard.trimmer), Error);
 }
 
-TEST(Cutting, the_pdf_ends_with_the_list_and_names_every_fence) {
+TEST(Cutting, the_pdf_ends_with_the_list_and_names_every_fence_in_the_trimmers_unit) {
   const ScratchFolder scratch;
-  const HouseStandard standard = sample_standard("quillow_ferry");
-  const auto sheets = make_artifact_sheets(standard, sample_artifacts(standard), scratch / "a.pdf");
-  const CuttingPlan plan = plan_cutting(sheets.placements, standard.trimmer);
-  const int list = cutting_pages(sheets.placements, standard);
-  ASSERT_GE(list, 1);
-  const std::string info = run({"pdfinfo", sheets.pdf.string()}).out;
-  EXPECT_NE(info.find("Pages:           " + std::to_string(sheets.placements.pages + list)), std::string::npos);
-  const std::string text =
-      run({"pdftotext", "-f", std::to_string(sheets.placements.pages + 1), sheets.pdf.string(), "-"}).out;
-  EXPECT_NE(text.find("Cutting list"), std::string::npos);
-  for (const CutStep& step : plan.steps)
-    for (const double mm : step.fence_mm) {
-      const std::string shown = fmt::format("{:.1f}", mm);
-      EXPECT_NE(text.find(shown), std::string::npos) << shown;
-    }
+  for (const std::string& name : sample_standard_names()) {
+    const HouseStandard standard = sample_standard(name);
+    const bool inches = name == "quillow_ferry";
+    const auto sheets = make_artifact_sheets(standard, sample_artifacts(standard), scratch / (name + ".pdf"));
+    const CuttingPlan plan = plan_cutting(sheets.placements, standard.trimmer);
+    const int list = cutting_pages(sheets.placements, standard);
+    ASSERT_GE(list, 1);
+    const std::string info = run({"pdfinfo", sheets.pdf.string()}).out;
+    EXPECT_NE(info.find("Pages:           " + std::to_string(sheets.placements.pages + list)), std::string::npos);
+    const std::string text =
+        run({"pdftotext", "-f", std::to_string(sheets.placements.pages + 1), sheets.pdf.string(), "-"}).out;
+    EXPECT_NE(text.find("Cutting list"), std::string::npos);
+    EXPECT_NE(text.find(inches ? "Fence at (inches):" : "Fence at (mm):"), std::string::npos) << text;
+    for (const CutStep& step : plan.steps)
+      for (const double mm : step.fence_mm) {
+        const std::string shown = inches ? fmt::format("{:.2f}", mm / 25.4) : fmt::format("{:.1f}", mm);
+        EXPECT_NE(text.find(shown), std::string::npos) << shown;
+      }
+    for (const std::string& line : split(text, '\n')) EXPECT_FALSE(line.starts_with("·")) << text;
+  }
 }
 
 TEST(Cutting, json_holds_every_stroke) {

@@ -120,11 +120,11 @@ TEST_P(Roles, nothing_is_printed_on_holes_folds_and_the_tolerance_and_no_quiet_z
   EXPECT_GE(zones_seen, 4);
 }
 
-// Rows of the page that are dark for at least 20 mm: the rules. Their distance is measured in the raster.
+// Rows of the page that are dark for at least 15 mm: the rules. Their distance is measured in the raster.
 TEST_P(Roles, field_tags_have_lines_to_write_on_at_least_7_mm_high) {
   const auto [label, seen] = printed(standard_, LabelRole::field_tag, scratch_);
   std::vector<double> rules;
-  const int least = static_cast<int>(mm_to_dots(20, 600));
+  const int least = static_cast<int>(mm_to_dots(15, 600));
   for (int y = 0; y < seen.height_px(); ++y) {
     int longest = 0, run_length = 0;
     for (int x = 0; x < seen.width_px(); ++x) {

@@ -50,7 +50,7 @@ TEST(DailyJobs, a_whole_day_goes_by_in_questions_from_the_bench_to_the_inventory
   Bench bench;
   start_collection(bench, small_samples().front());
   const std::string out = bench.path("out").string();
-  bench.answer("2\n3\nbags\n" + out + "\n16\n8\n9\nno such bag\nRoom 2\n10\nRoom 1\n12\n13\n" + out + "/reports\n\n");
+  bench.answer("2\n3\nbags\n" + out + "\n16\n8\n9\nno such bag\nRoom 2\n\n10\nRoom 1\n12\n13\n" + out + "/reports\n\n");
   const ToolRun talk = bench.run({});
   for (const char* line :
        {"sherdmark plan", "sherdmark labels --for=bags", "sherdmark verify-ledger", "sherdmark review",

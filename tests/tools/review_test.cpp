@@ -173,6 +173,8 @@ TEST_F(Review, a_watched_folder_is_checked_picture_by_picture_until_nothing_come
   photograph("in/first.png", whole_set(item_));
   bench_.write("in/empty.png", "");
   bench_.write("in/notes.txt", "not looked at");
+  bench_.write("in/.second.png.k7Qd", "a copying program's own");
+  bench_.write("in/.third.png", "likewise");
   const ToolRun run = bench_.expect(0, {"check", "--watch", "@/in", "--until-idle", "1", "--record"});
   EXPECT_NE(run.out.find("first.png"), std::string::npos);
   EXPECT_EQ(run.out.find("empty.png"), std::string::npos);

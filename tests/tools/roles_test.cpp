@@ -85,7 +85,15 @@ TEST_F(RolesOfTheTool, field_numbers_go_from_the_block_to_the_tag_to_the_lot) {
   EXPECT_NE(list.out.find("reserved     15  FS 411 to FS 425"), std::string::npos) << list.out;
   EXPECT_NE(list.out.find("bound         6  FS 401 to FS 406"), std::string::npos) << list.out;
   EXPECT_NE(list.out.find("spoiled       1  FS 409"), std::string::npos) << list.out;
-  EXPECT_NE(bench_.expect(0, {"show", "FS 404"}).out.find("16ZQ5/3"), std::string::npos);
+  EXPECT_EQ(bench_.expect(0, {"show", "fs404"}).out,
+            "FS 404 is a field number, bound to lot 16ZQ5/3.\n"
+            "  From the block of Landing crew.\n");
+  EXPECT_EQ(bench_.expect(0, {"show", "FS 408"}).out,
+            "FS 408 is a field number.\n  Issued, not bound to a lot yet.\n  From the block of Landing crew.\n");
+  EXPECT_NE(bench_.expect(0, {"show", "FS 409"}).out.find("Spoiled, and never used again."), std::string::npos);
+  EXPECT_EQ(json({"show", "FS 411"})["standing"]["state"], "Reserved, not issued yet.");
+  EXPECT_FALSE(json({"history", "fs-404"})["events"].empty());
+  EXPECT_EQ(bench_.expect(0, {"reserve", "list", "--crew", "Night crew"}).out, "No block belongs to \"Night crew\".\n");
 }
 
 TEST_F(RolesOfTheTool, a_log_kept_badly_is_told_whole_and_binds_nothing) {
@@ -125,6 +133,11 @@ TEST_F(RolesOfTheTool, binding_again_is_an_event_and_puts_the_printed_tag_out_of
   EXPECT_EQ(again["rebound"], 1);
   EXPECT_EQ(again["prints_superseded"], 1);
   EXPECT_EQ(labels({"--for", "field-tags"})["labels"][0]["revision"], 2) << "the tag is made anew";
+  for (const char* name : {"FS 401", "16ZQ5/1", "16ZQ5/2"})
+    EXPECT_NE(bench_.expect(0, {"history", name}).out.find("FS 401 was bound to lot 16ZQ5/2, no longer to 16ZQ5/1."),
+              std::string::npos)
+        << name;
+  bench_.expect(0, {"verify-ledger"});
 }
 
 TEST_F(RolesOfTheTool, boxes_and_shelves_get_labels_once_and_anew_when_their_home_changes) {

@@ -145,7 +145,7 @@ TEST_F(Scan, each_layout_with_each_computer_is_set_up_by_the_card) {
 }
 
 TEST_F(Scan, places_hold_for_the_following_bags_and_a_wrong_one_is_a_finding) {
-  bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 3", "--home"});
+  bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 3", "--new-place", "--home"});
   const auto heard =
       scan(1, {"place Room 2/Shelf 3", codes_["bag"][bowl_], codes_["tag"][bowl_], bowl_, "NEXT",
                "place Room 2/Shelf 4", codes_["bag"][bowl_], codes_["tag"][bowl_], bowl_, "NEXT", "END"});
@@ -154,7 +154,7 @@ TEST_F(Scan, places_hold_for_the_following_bags_and_a_wrong_one_is_a_finding) {
 }
 
 TEST_F(Scan, the_place_of_a_bag_that_was_begun_cannot_be_changed) {
-  bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 7", "--home"});
+  bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 7", "--new-place", "--home"});
   const auto heard =
       scan(1, {"place Room 2/Shelf 1", codes_["bag"][bowl_], codes_["tag"][bowl_], bowl_, "place Room 2/Shelf 7",
                card(ScanAction::place), "PLACE", "NEXT", "place Room 2/Shelf 7", "END"});

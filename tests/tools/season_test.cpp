@@ -97,7 +97,7 @@ TEST_F(Season, every_planted_fault_comes_out_in_its_finding_and_nothing_else) {
     if (draw["subject"] == bag(3).id)
       results += fmt::format("#{} not found\n", draw["rank"].get<int>());
     else if (draw["subject"] == bag(5).id)
-      results += bag(5).id + " not inspected the shelf was blocked\n";
+      results += bag(5).id + " not inspected: the shelf was blocked\n";
     else
       results += draw["subject"].get<std::string>() + " correct\n";
   }

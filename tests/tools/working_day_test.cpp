@@ -134,8 +134,8 @@ TEST_F(WorkingDay, each_act_says_which_prints_it_makes_stale_and_the_queue_print
   const Json both = json(0, {"labels", "--due", "--out", "@/queue"});
   EXPECT_EQ(both["runs"].size(), 2U) << "bag and tag of the one that is left: " << both;
   bench_.expect(2, {"move", made, "--to", "Room 2"});  // it is retired
-  bench_.expect(0, {"move", bag, "--to", "Room 2/Shelf 3", "--home"});
-  bench_.expect(0, {"move", bag, "--to", "Photo studio", "--temporary", "--until", "2031-06-01"});
+  bench_.expect(0, {"move", bag, "--to", "Room 2/Shelf 3", "--new-place", "--home"});
+  bench_.expect(0, {"move", bag, "--to", "Photo studio", "--new-place", "--temporary", "--until", "2031-06-01"});
   const Json shown = json(0, {"show", bag})["bag"];
   EXPECT_EQ(shown["home"], "Room 2/Shelf 3");
   EXPECT_EQ(shown["now"], "Photo studio");
@@ -293,20 +293,28 @@ TEST_F(WorkingDay, a_persons_restriction_outranks_every_later_catalog_until_a_pe
 }
 
 TEST_F(WorkingDay, pieces_of_several_items_join_and_leave_an_assembly) {
-  bench_.expect(0, {"assembly", "Crock 2", "--add", bowl_, "--add", jar_});
+  bench_.expect(0, {"assembly", "Crock 2", "--add", bowl_ + ", " + jar_});
   EXPECT_EQ(json(0, {"assembly"})["assemblies"][0]["items"], Json::array({bowl_, jar_}));
   bench_.expect(2, {"assembly", "Crock 3", "--add", bowl_});
+  bench_.expect(2, {"assembly", "Crock 4"});                     // there is none
   bench_.expect(2, {"assembly", "Crock 2", "--remove", bowl_});  // why?
   bench_.expect(0, {"assembly", "Crock 2", "--remove", bowl_, "--reason", "another fabric"});
   EXPECT_EQ(json(0, {"assembly"})["assemblies"][0]["items"], Json::array({jar_}));
 }
 
-TEST_F(WorkingDay, a_place_may_be_typed_as_it_is_printed_and_a_new_one_is_said) {
+TEST_F(WorkingDay, a_place_may_be_typed_as_it_is_printed_and_a_slip_of_the_fingers_makes_no_new_one) {
   const std::string bag = bag_of(bowl_);
-  const ToolRun first = bench_.expect(0, {"move", bag, "--to", "Room 7 / Shelf 2"});
+  const ToolRun refused = bench_.expect(2, {"move", bag, "--to", "Room 7 / Shelf 2"});
+  EXPECT_NE(refused.err.find("the ledger knows no place \"Room 7/Shelf 2\""), std::string::npos) << refused.err;
+  EXPECT_NE(refused.err.find("--new-place"), std::string::npos) << refused.err;
+  const ToolRun first = bench_.expect(0, {"move", bag, "--to", "Room 7 / Shelf 2", "--new-place"});
   EXPECT_NE(first.err.find("\"Room 7/Shelf 2\" was not known until now"), std::string::npos) << first.err;
   EXPECT_EQ(bench_.expect(0, {"move", bag, "--to", " Room 7/ Shelf 2 "}).err, "");
   EXPECT_EQ(json(0, {"show", bag})["bag"]["now"], "Room 7/Shelf 2");
+  for (const char* slip : {"Romo 7/Shelf 2", "room 7/shelf 2", "Shelf 2"}) {
+    const ToolRun near = bench_.expect(2, {"move", bag, "--to", slip});
+    EXPECT_NE(near.err.find("Is it Room 7/Shelf 2?"), std::string::npos) << near.err;
+  }
 }
 
 }  // namespace

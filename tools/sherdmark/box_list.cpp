@@ -73,9 +73,12 @@ int act(const Session& session, const Options& options) {
   }
   if (!options.out.empty()) print(session, options, weight, lists);
   const std::vector<StationHead> heads = session.open_for_reading(options).heads();
-  session.say(options.json  ? box_lists_json(lists, weight, heads)
-              : options.csv ? box_lists_csv(lists, heads)
-                            : box_lists_text(lists, weight));
+  if (options.stale && lists.empty() && !options.json && !options.csv)
+    session.say("Every list says what is in its box.\n");
+  else
+    session.say(options.json  ? box_lists_json(lists, weight, heads)
+                : options.csv ? box_lists_csv(lists, heads)
+                              : box_lists_text(lists, weight));
   const bool too_heavy = std::ranges::any_of(lists, [&](const BoxList& list) { return weight.too_heavy(list); });
   return too_heavy || (options.stale && options.out.empty() && !lists.empty()) ? 1 : 0;
 }

@@ -4,6 +4,7 @@
 
 #include "commands.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/field_blocks.h"
 #include "sherdmark/report/ledger_report.h"
 
 namespace sherdmark {
@@ -19,6 +20,7 @@ std::vector<std::string> spellings(const Ledger& ledger, const std::string& name
   for (const IdentityKind kind : {IdentityKind::bag, IdentityKind::run, IdentityKind::box, IdentityKind::place})
     if (auto id = parse_identity(kind, name)) all.push_back(*id);
   if (const auto parsed = ledger.standard().parse_number(name)) all.push_back(parsed->number.text());
+  if (const auto spelled = spelled_field_number(ledger.standard().field_numbers, name)) all.push_back(*spelled);
   all.push_back(to_upper_ascii(trim(name)));
   all.push_back(name);
   return all;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <fstream>
 #include <map>
 
 #include "sherdmark/base/error.h"
@@ -40,11 +41,27 @@ Found files_in(const fs::path& folder) {
 }  // namespace
 
 bool named_like_a_picture(const fs::path& file) {
+  if (file.filename().string().starts_with('.')) return false;  // a copying program's file in the making
   const std::string ending = to_lower_ascii(file.extension().string());
   for (const char* known :
        {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif", ".avif", ".bmp", ".gif", ".pdf"})
     if (ending == known) return true;
   return false;
+}
+
+bool ends_as_a_picture(const fs::path& file) {
+  constexpr std::streamoff k_tail = 65'536;  // cameras put things of their own behind a JPEG's end
+  const std::string ending = to_lower_ascii(file.extension().string());
+  const bool jpeg = ending == ".jpg" || ending == ".jpeg";
+  if (!jpeg && ending != ".png") return true;
+  std::ifstream in{file, std::ios::binary | std::ios::ate};
+  if (!in) return true;  // whoever reads it will say what is wrong
+  const std::streamoff size = in.tellg();
+  const std::streamoff take = std::min(size, k_tail);
+  std::string tail(static_cast<std::size_t>(take), '\0');
+  in.seekg(size - take);
+  in.read(tail.data(), take);
+  return tail.find(jpeg ? std::string_view{"\xFF\xD9"} : std::string_view{"IEND"}) != std::string::npos;
 }
 
 std::vector<PictureSet> find_pictures(const Session& session, const std::vector<std::string>& named,

@@ -67,7 +67,11 @@ int concordance(const Session& session, const ConcordanceOptions& options) {
   const Actor actor = ledger.actor(session.person(options));
   const auto problems = check_concordance(ledger, rows);
   for (const ConcordanceProblem& problem : problems)
-    session.warn(fmt::format("{}, row {}: {}", printable(options.file), problem.row, problem.what));
+    session.warn(fmt::format("{}, row {}: {}.", printable(options.file), problem.row, problem.what));
+  if (!problems.empty())
+    throw data_error(fmt::format("{} of {} rows {} not fit; nothing was entered.", problems.size(), rows.size(),
+                                 problems.size() == 1 ? "does" : "do"),
+                     {.file = options.file}, "Put them right in the concordance, or take them out.");
   const std::string source = std::filesystem::path{options.file}.filename().string();
   const ConcordanceResult result = enter_concordance(ledger, actor, rows, source);
   session.say(options.json ? concordance_json(result, source) : concordance_text(result, source));

@@ -69,6 +69,7 @@ int act(const Session& session, const Options& options) {
   if (options.act == "list") {
     allow_only(options, true, false, false);
     report.blocks = blocks_of(session.open_for_reading(options), options.crew);
+    report.crew = options.crew;
   } else {
     Ledger ledger = session.open_for_writing(options);
     const Actor actor = ledger.actor(session.person(options));

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "commands.h"
@@ -69,6 +70,15 @@ struct AssemblyOptions : CommonOptions {
   std::string reason;
 };
 
+// "12.69, 14.3" and the option given twice say the same.
+std::vector<std::string> one_by_one(const std::vector<std::string>& given) {
+  std::vector<std::string> numbers;
+  for (const std::string& list : given)
+    for (const std::string& number : split(list, ','))
+      if (!trim(number).empty()) numbers.emplace_back(trim(number));
+  return numbers;
+}
+
 int assembly(const Session& session, const AssemblyOptions& options) {
   const auto show = [&](const Ledger& ledger) {
     std::vector<AssemblyRecord> all = assemblies(ledger);
@@ -76,13 +86,18 @@ int assembly(const Session& session, const AssemblyOptions& options) {
     session.say(options.json ? assemblies_json(all) : assemblies_text(all));
   };
   if (options.add.empty() && options.remove.empty()) {
-    show(session.open_for_reading(options));
+    const Ledger ledger = session.open_for_reading(options);
+    const auto all = assemblies(ledger);
+    if (!options.name.empty() && std::ranges::find(all, options.name, &AssemblyRecord::name) == all.end())
+      throw usage_error(fmt::format("there is no assembly \"{}\".", printable(options.name)),
+                        "Without a name all of them are listed; --add makes a new one.");
+    show(ledger);
     return 0;
   }
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
-  if (!options.add.empty()) join_assembly(ledger, actor, options.name, options.add, options.reason);
-  if (!options.remove.empty()) leave_assembly(ledger, actor, options.name, options.remove, options.reason);
+  if (!options.add.empty()) join_assembly(ledger, actor, options.name, one_by_one(options.add), options.reason);
+  if (!options.remove.empty()) leave_assembly(ledger, actor, options.name, one_by_one(options.remove), options.reason);
   show(ledger);
   return 0;
 }
@@ -127,13 +142,13 @@ Subcommand assembly_command(const Session& session) {
           [&session](Command& command) {
             auto options = std::make_shared<AssemblyOptions>();
             command.text("name", options->name, "The assembly; none: all of them", "NAME");
-            command.many("--add", options->add, "Items that belong to it", "NUMBER");
+            command.many("--add", options->add, "Items that belong to it; several with commas between", "NUMBER");
             command.many("--remove", options->remove, "Items that do not, with --reason", "NUMBER");
             command.text("--reason", options->reason, "Why", "TEXT");
             add_ledger_option(command, *options);
             add_by_option(command, *options);
             add_json_option(command, *options);
-            command.example("sherdmark assembly \"Crock 2\" --add 16ZQ5/12.69 --add 16ZQ5/14.3 --by \"R. Quill\"");
+            command.example("sherdmark assembly \"Crock 2\" --add 16ZQ5/12.69,16ZQ5/14.3 --by \"R. Quill\"");
             command.act([&session, options] { return assembly(session, *options); });
           }};
 }

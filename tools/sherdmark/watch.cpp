@@ -25,7 +25,7 @@ constexpr milliseconds k_between_looks{500};
 int watch_folder(const Session& session, const std::string& folder, int until_idle_s,
                  const std::function<int(const std::vector<std::string>& files)>& act) {
   const EndOnInterrupt end_on_interrupt;
-  FolderWatch watch{folder, named_like_a_picture};
+  FolderWatch watch{folder, named_like_a_picture, ends_as_a_picture};
   session.warn(fmt::format("Watching {}. Ctrl-C ends.", printable(folder)));
   int code = 0;
   auto last_new = steady_clock::now();

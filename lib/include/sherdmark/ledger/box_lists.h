@@ -18,6 +18,7 @@ struct BoxListLine {
   std::optional<std::int64_t> pieces;
   std::optional<double> weight_g;  // of its items, where they are weighed and lie in this bag alone
   bool lent = false;
+  bool away = false;        // moved on its own to where its box is not
   bool restricted = false;  // a care flag: the paper shows its id and no more
 };
 

@@ -34,6 +34,9 @@ struct FieldBlock {
 // "101-125, 130" or "FS 101..FS 125" → FS 101 … usage_error for anything else and for more than 10,000 numbers.
 [[nodiscard]] std::vector<std::string> parse_field_numbers(const FieldNumbering& numbering, std::string_view text);
 
+// What a person may mean by "fs101" or "FS-101": FS 101. std::nullopt when the prefix is not there or it is no number.
+[[nodiscard]] std::optional<std::string> spelled_field_number(const FieldNumbering& numbering, std::string_view text);
+
 [[nodiscard]] std::string_view to_text(FieldState state);  // "reserved" …, the stored words
 [[nodiscard]] std::optional<FieldState> parse_field_state(std::string_view word);
 

@@ -15,6 +15,7 @@ struct FieldNumbersReport {
   std::string act;                   // "reserved", "issued", "spoiled" …; empty: only a list
   std::vector<std::string> changed;  // numbers, in order
   std::vector<FieldBlock> blocks;    // those that were asked for
+  std::string crew = {};             // whose blocks; empty: all
 };
 // Runs of numbers are written as "FS 101 to FS 125".
 [[nodiscard]] std::string field_numbers_text(const FieldNumbersReport& report);

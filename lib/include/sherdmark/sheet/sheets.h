@@ -16,7 +16,7 @@ namespace sherdmark {
 // An artifact label to be made: one number, so many copies.
 struct ArtifactLabelRequest {
   Number number;
-  std::string lot;           // number of its lot, for grouping and strip headers
+  std::string lot;  // number of its lot, for grouping and strip headers
   int revision = 1;
   int copies = 1;
   std::optional<double> largest_mm{};  // of the object; the label stays within the standard's share of it
@@ -28,15 +28,16 @@ struct CarrierField {
   std::string text;
 };
 
-struct CarrierLabelRequest {   // bag label, tag, box or shelf label
+struct CarrierLabelRequest {  // bag label, tag, box or shelf label
   LabelRole role = LabelRole::bag;
-  std::string bag;             // bag id (place id for a shelf)
-  std::string number;          // shown large: lot or item number, or the bag id when it holds several
+  std::string bag;     // bag id (place id for a shelf)
+  std::string number;  // shown large: lot or item number, or the bag id when it holds several
+  std::string shown;   // what stands large in the number's stead, "B-7KM-00042" for an id; empty: the number
   std::string serial;
   int revision = 1;
-  std::string code_text;       // from write_link_code
+  std::string code_text;  // from write_link_code
   std::vector<CarrierField> fields;
-  int sheet = 1;               // of a continued label: which of how many
+  int sheet = 1;  // of a continued label: which of how many
   int sheets = 1;
 };
 
@@ -48,12 +49,12 @@ struct CarrierLabelRequest {   // bag label, tag, box or shelf label
 
 struct SheetHeader {
   std::string run;
-  std::string title;           // "Artifact labels", "Bag labels", "Interior tags"
+  std::string title;  // "Artifact labels", "Bag labels", "Interior tags"
   std::string repository;
-  std::string date;            // printed text; passed in so that output is repeatable
+  std::string date;  // printed text; passed in so that output is repeatable
   std::vector<std::string> instructions;
   std::vector<std::string> cautions;
-  std::string cutting_note{};        // a sentence for the head of the cutting list: what the other order would cost
+  std::string cutting_note{};  // a sentence for the head of the cutting list: what the other order would cost
 };
 
 // The lines an artifact label would have: breaks only between parts, no line wider than the design allows if it can.
@@ -65,7 +66,8 @@ struct LabelSize {
   double h_mm = 0;
 };
 [[nodiscard]] LabelSize artifact_label_size(const std::vector<std::string>& lines, const ArtifactLabelDesign& design,
-                                            const Typeface& face, const std::optional<SymbolMatrix>& micro_code, int dpi);
+                                            const Typeface& face, const std::optional<SymbolMatrix>& micro_code,
+                                            int dpi);
 
 // Throws data_error when a label cannot fit (says which and by how much), environment_error for a missing font.
 [[nodiscard]] Placements lay_out_artifact_labels(const std::vector<ArtifactLabelRequest>& labels,
