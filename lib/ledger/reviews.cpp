@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <set>
 
 #include "ledger/checks.h"
@@ -22,19 +23,39 @@ void require_check(Database& db, std::int64_t check) {
                       "name a bag or a set that was checked with --record");
 }
 
+// The very files were checked later, as they may be after a better picture was taken. Dividers of one name on two days
+// are two sets: their pictures are others.
+bool is_checked_again(KeptChecks& kept, std::int64_t id, const std::vector<std::int64_t>& later) {
+  if (later.empty()) return false;
+  const std::vector<CheckPicture> pictures = kept.pictures_of(id);
+  return std::ranges::any_of(later, [&](std::int64_t other) {
+    const std::vector<CheckPicture> others = kept.pictures_of(other);
+    const bool not_known = pictures.empty() || others.empty();  // kept by an earlier version: by name alone
+    return not_known || std::ranges::equal(pictures, others, {}, &CheckPicture::file, &CheckPicture::file);
+  });
+}
+
 }  // namespace
 
 std::vector<StoredCheck> checks_to_review(const Ledger& ledger) {
   Database& db = core_of(ledger).db;
   std::vector<StoredCheck> checks;
+  KeptChecks kept{db};
+  std::map<std::string, std::vector<std::int64_t>> later;  // of sets called so, of pictures called so
   Statement rows = db.prepare(
-      "SELECT max(id) FROM checks GROUP BY set_name HAVING max(id) NOT IN (SELECT check_id FROM reviews)"
-      " AND max(id) NOT IN (SELECT outcome FROM reviews) ORDER BY max(id)");
+      "SELECT id, set_name, images, verdict <> 'agree' AND id NOT IN (SELECT check_id FROM reviews)"
+      " AND id NOT IN (SELECT outcome FROM reviews) FROM checks ORDER BY id DESC");
   rows.with();
   while (rows.step()) {
-    StoredCheck stored{rows.integer(0), read_check(db, rows.integer(0))};
-    if (stored.check.verdict != "agree") checks.push_back(std::move(stored));
+    const std::int64_t id = rows.integer(0);
+    std::vector<std::int64_t>& same_name = later[rows.text(1) + '\n' + rows.text(2)];
+    if (rows.integer(3) != 0 && !is_checked_again(kept, id, same_name)) {
+      checks.push_back({id, read_check(db, id)});
+      kept.complete(id, checks.back().check);
+    }
+    same_name.push_back(id);
   }
+  std::ranges::reverse(checks);
   return checks;
 }
 

@@ -17,6 +17,8 @@ std::vector<CheckRecord> check_records(std::span<const SetVerdict> verdicts) {
     record.expected = verdict.expected;
     record.seen = verdict.seen;
     record.place_checked = verdict.place_checked;
+    record.place = verdict.place_given;
+    record.counted = verdict.counted_pieces;
     for (const Reason& reason : verdict.reasons) record.reasons.push_back({reason.code, reason.text});
     record.images = verdict.images;
     record.readings_json = std::string{trim(readings_json(verdict.readings).line())};

@@ -1,5 +1,6 @@
 #include "sherdmark/report/review_report.h"
 #include "report/count_words.h"
+#include "report/crop_sample.h"
 
 #include <fmt/format.h>
 
@@ -101,26 +102,8 @@ ColourPicture crop_label(const ColourPicture& photograph, const Corners& corners
         return (corners[0].*axis * (1 - u) + corners[1].*axis * u) * (1 - v) +
                (corners[3].*axis * (1 - u) + corners[2].*axis * u) * v;
       };
-      const double x = blend(&PointF::x) - 0.5;
-      const double y = blend(&PointF::y) - 0.5;
-      if (x < 0 || y < 0 || x > photograph.width_px - 1 || y > photograph.height_px - 1) continue;
-      const int left = std::min(static_cast<int>(x), std::max(photograph.width_px - 2, 0));
-      const int top = std::min(static_cast<int>(y), std::max(photograph.height_px - 2, 0));
-      const int right = std::min(left + 1, photograph.width_px - 1);
-      const int bottom = std::min(top + 1, photograph.height_px - 1);
-      const auto at = [&photograph](int px, int py, std::size_t channel) {
-        return static_cast<double>(
-            photograph.rgb[(static_cast<std::size_t>(py) * static_cast<std::size_t>(photograph.width_px) +
-                            static_cast<std::size_t>(px)) *
-                               3 +
-                           channel]);
-      };
-      const double fx = x - left;
-      const double fy = y - top;
-      for (std::size_t channel = 0; channel < 3; ++channel)
-        crop.rgb[out + channel] = static_cast<std::uint8_t>(
-            std::lround((at(left, top, channel) * (1 - fx) + at(right, top, channel) * fx) * (1 - fy) +
-                        (at(left, bottom, channel) * (1 - fx) + at(right, bottom, channel) * fx) * fy));
+      sample_into(photograph, {blend(&PointF::x), blend(&PointF::y)},
+                  std::span<std::uint8_t, 3>{crop.rgb.data() + out, 3});
     }
   }
   return crop;

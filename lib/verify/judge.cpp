@@ -103,6 +103,8 @@ SetVerdict judge(const ReadingSet& set, const CollectionView& records, const Hou
   verdict.readings = set.readings;
   verdict.images = set.images;
   verdict.notes = set.notes;
+  verdict.place_given = set.place_given.value_or("");
+  if (set.opened_and_counted) verdict.counted_pieces = set.counted_pieces;
   if (the_case.bag_ids.size() == 1) verdict.bag = the_case.bag_ids.front();
   verdict.number = number_of_set(the_case);
   verdict.reasons = all_reasons(the_case);

@@ -5,6 +5,7 @@
 
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/ledger/reviews.h"
 
 namespace sherdmark {
 namespace {
@@ -195,6 +196,40 @@ TEST(Prints, verdicts_are_kept_with_their_reasons) {
   EXPECT_EQ(kept[0].images, check.images);
   EXPECT_EQ(kept[0].person, "Ana Quill");
   EXPECT_NE(p.ledger.history(p.bag).back().text.find("disagree"), std::string::npos);
+}
+
+TEST(Prints, verdicts_to_review_bring_what_was_said_and_sets_of_one_name_are_told_apart_by_their_pictures) {
+  Planned p;
+  const auto check = [](const std::string& set, const std::string& file, const std::string& verdict) {
+    CheckRecord record;
+    record.set = set;
+    record.verdict = verdict;
+    record.images = {"p.jpg"};
+    if (!file.empty()) record.pictures = {{"p.jpg", file, std::string(64, 'a')}};
+    return record;
+  };
+  CheckRecord said = check("1", "monday/p.jpg", "unreadable");
+  said.place = "Room 2/Shelf 9";
+  said.counted = 7;
+  const auto waiting = [&p] {
+    std::string list;
+    for (const StoredCheck& one : checks_to_review(p.ledger)) list += std::to_string(one.id) + " ";
+    return list;
+  };
+  p.ledger.record_checks(p.ana, std::vector{said, check("2", "", "unreadable"), check("3", "a.jpg", "agree")});
+  p.ledger.record_checks(p.ana, std::vector{check("1", "tuesday/p.jpg", "unreadable")});
+  EXPECT_EQ(waiting(), "1 2 4 ") << "the divider 1 of two days";
+  const CheckRecord first = checks_to_review(p.ledger)[0].check;
+  EXPECT_EQ(first.place, said.place);
+  EXPECT_EQ(first.counted, 7);
+  ASSERT_EQ(first.pictures.size(), 1U);
+  EXPECT_EQ(first.pictures[0].file, "monday/p.jpg");
+  EXPECT_EQ(first.pictures[0].sha256, std::string(64, 'a'));
+  EXPECT_FALSE(checks_to_review(p.ledger)[1].check.counted) << "of an earlier version: not known";
+  p.ledger.record_checks(p.ana, std::vector{check("1", "monday/p.jpg", "agree"), check("2", "b.jpg", "agree")});
+  EXPECT_EQ(waiting(), "4 ") << "checked again";
+  record_review(p.ledger, p.ana, 4, std::vector{KeyedAnswer{0, "x"}}, check("1", "tuesday/p.jpg", "unreadable"));
+  EXPECT_EQ(waiting(), "");
 }
 
 TEST(Prints, the_history_of_a_bag_is_told_in_words_and_in_order) {

@@ -90,6 +90,68 @@ TEST_F(Review, another_number_disagrees_and_an_unreadable_crop_stays_unreadable)
             "unreadable");
 }
 
+TEST_F(Review, place_and_count_that_were_said_are_judged_again) {
+  (void)answers(item_);
+  struct Row {
+    std::vector<std::string> said;
+    std::string verdict;
+    std::string reason;
+  };
+  bench_.expect(0, {"move", bag_of(item_), "--to", "Room 2/Shelf 1", "--home"});
+  const std::vector<Row> rows = {{{"--place", "Room 2/Shelf 9"}, "misplaced", "wrong-place"},
+                                 {{"--counted", "9"}, "disagree", "pieces-over"},
+                                 {{"--place", "Room 2/Shelf 1"}, "agree", "complete"}};
+  for (const Row& row : rows) {
+    std::vector<std::string> check = {"check", "@/covered.png", "--record"};
+    check.insert(check.end(), row.said.begin(), row.said.end());
+    bench_.expect(1, check);
+    std::filesystem::remove_all(bench_.path("crops"));
+    bench_.expect(0, {"review", "--crops", "@/crops"});
+    std::string keyed = "crop,keyed\n";
+    for (const std::string& file : bench_.files())
+      if (file.starts_with("crops/") && file.ends_with(".jpg")) keyed += file.substr(6) + "," + item_ + "\n";
+    bench_.write("answers.csv", keyed);
+    const Json reviewed = Json::parse(
+        bench_.expect(row.verdict == "agree" ? 0 : 1, {"review", "--answers", "@/answers.csv", "--json"}).out);
+    EXPECT_EQ(reviewed["sets"][0]["verdict"], row.verdict) << row.said[1];
+    EXPECT_EQ(reviewed["sets"][0]["reasons"][0]["code"], row.reason) << reviewed;
+  }
+  bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(Review, a_picture_that_was_changed_or_is_gone_is_refused_until_it_is_back) {
+  const std::string table = answers(item_);
+  bench_.write("answers.csv", table);
+  const std::string before = bench_.read("covered.png");
+  const std::vector<std::vector<std::string>> ways = {{"review", "--crops", "@/more"},
+                                                      {"review", "--answers", "@/answers.csv"}};
+  photograph("covered.png", whole_set(item_));
+  for (const auto& way : ways) {
+    const std::string said = bench_.expect(3, way).err;
+    EXPECT_NE(said.find("@/covered.png: this is not the picture that was checked"), std::string::npos) << said;
+    EXPECT_NE(said.find("Put the picture as it was back"), std::string::npos) << said;
+  }
+  std::filesystem::remove(bench_.path("covered.png"));
+  for (const auto& way : ways) {
+    const std::string said = bench_.expect(4, way).err;
+    EXPECT_NE(said.find("@/covered.png: the picture that was checked"), std::string::npos) << said;
+  }
+  EXPECT_EQ(checks_kept(), 1U);
+  bench_.write("covered.png", before);
+  bench_.expect(0, ways[1]);
+  EXPECT_EQ(newest_verdict(), "agree");
+}
+
+TEST_F(Review, ledger_and_pictures_may_move_together) {
+  const std::string table = answers(item_);
+  std::filesystem::create_directories(bench_.path("moved"));
+  for (const char* file : {"collection.ledger", "covered.png"})
+    std::filesystem::rename(bench_.path(file), bench_.path("moved") / file);
+  bench_.write("answers.csv", table);
+  bench_.set("SHERDMARK_LEDGER", bench_.path("moved/collection.ledger").string());
+  bench_.expect(0, {"review", "--answers", "@/answers.csv"});
+}
+
 TEST_F(Review, an_answer_that_makes_no_sense_is_named_and_nothing_is_kept) {
   bench_.write("answers.csv", answers("what?"));
   const ToolRun run = bench_.expect(3, {"review", "--answers", "@/answers.csv"});

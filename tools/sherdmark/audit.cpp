@@ -193,8 +193,9 @@ int pictures(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const AuditRecord audit = need_audit(ledger, options.audit);
   int code = 0;
+  PictureHashes hashes;
   std::vector<ReadingSet> sets =
-      read_picture_sets(session, ledger.standard(), options.words, options.folder_is_set, code);
+      read_picture_sets(session, ledger.standard(), options.words, options.folder_is_set, code, &hashes);
   std::vector<SetVerdict> verdicts;
   std::vector<AuditResult> results;
   for (ReadingSet& set : sets) {
@@ -206,7 +207,9 @@ int pictures(const Session& session, const Options& options) {
       session.warn(fmt::format("{}: decides nothing ({}); look at it and record the result by hand.",
                                printable(set.name), to_text(verdicts.back().verdict)));
   }
-  if (!verdicts.empty()) ledger.record_checks(ledger.actor(session.person(options)), check_records(verdicts));
+  if (!verdicts.empty())
+    ledger.record_checks(ledger.actor(session.person(options)),
+                         records_with_pictures(verdicts, hashes, session.ledger_file(options)));
   record_results(ledger, ledger.actor(session.person(options)), audit.id, results, join(options.words, ", "));
   const AuditRecord after = find_audit(ledger, audit.id).value();
   session.say(options.json ? audit_json(audit_report(ledger, after)) : recorded_text(after, results.size(), {}));

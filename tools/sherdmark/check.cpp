@@ -158,20 +158,21 @@ void take_into_inventory(const Session& session, const Options& options, Ledger&
 
 int check_pictures(const Session& session, const Options& options, const std::vector<std::string>& images) {
   const bool record = options.record || !options.inventory.empty();
-  EarlyPicture early{session, images};
+  EarlyPicture early{session, images, record};
   Ledger ledger = record ? session.open_for_writing(options) : session.open_for_reading(options);
   const std::optional<InventoryTarget> inventory = inventory_target(options, ledger);
   int code = 0;
   std::vector<SeenGrade> grades;
+  PictureHashes hashes;
   std::vector<ReadingSet> sets = read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code,
-                                                   record ? &grades : nullptr, &early);
+                                                   record ? &hashes : nullptr, record ? &grades : nullptr, &early);
   complete(sets, options);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
   if (record && !verdicts.empty()) {
     const Actor actor = ledger.actor(session.person(options));
-    ledger.record_checks(actor, check_records(verdicts));
+    ledger.record_checks(actor, records_with_pictures(verdicts, hashes, session.ledger_file(options)));
     std::erase_if(grades, [&ledger](const SeenGrade& grade) { return !ledger.find_print(grade.serial); });
     record_grades(ledger, actor, grades);
     if (inventory) take_into_inventory(session, options, ledger, actor, *inventory, verdicts, images);

@@ -111,8 +111,9 @@ int take_pictures(const Session& session, Options options) {
   const InventoryRecord record = need_inventory(ledger, options.inventory);
   settle_names(ledger, options);
   int code = 0;
+  PictureHashes hashes;
   std::vector<ReadingSet> sets =
-      read_picture_sets(session, ledger.standard(), options.words, options.folder_is_set, code);
+      read_picture_sets(session, ledger.standard(), options.words, options.folder_is_set, code, &hashes);
   if (options.counted >= 0 && sets.size() > 1)
     throw usage_error("--counted is for one bag, but there are several sets.", "Take that bag in alone.");
   std::vector<SetVerdict> verdicts;
@@ -127,7 +128,9 @@ int take_pictures(const Session& session, Options options) {
     for (InventoryReading& reading : inventory_readings(verdicts.back(), ledger, options.place, options.box, counted))
       lines.readings.push_back(std::move(reading));
   }
-  if (!verdicts.empty()) ledger.record_checks(ledger.actor(session.person(options)), check_records(verdicts));
+  if (!verdicts.empty())
+    ledger.record_checks(ledger.actor(session.person(options)),
+                         records_with_pictures(verdicts, hashes, session.ledger_file(options)));
   return std::max(code, take(session, options, ledger, record, lines, join(options.words, ", ")));
 }
 

@@ -10,6 +10,7 @@
 #include "interrupt.h"
 #include "pictures.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/hash.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/verify/picture_groups.h"
@@ -24,21 +25,32 @@ struct FileReadings {
   std::string problem;  // empty: read
   int code = 0;
   bool left_out = false;  // the person wished to end before it
+  std::string sha256{};   // when asked for
 
   [[nodiscard]] bool read() const { return problem.empty() && !left_out; }
 };
 
-std::vector<ImagePage> decode_file(const Session& session, const std::string& file) {
-  return read_image(session.seams().files.read(file, k_image_file_limit_bytes), file);
+// Beside the readings.
+struct Wanted {
+  bool hashes = false;
+  bool grades = false;
+};
+
+DecodedPicture decode_file(const Session& session, const std::string& file, bool with_hash) {
+  const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
+  return {read_image(bytes, file), with_hash ? sha256_hex(bytes) : std::string{}};
 }
 
 FileReadings read_file(const Session& session, const std::string& file, const AskReader& reader,
-                       const HouseStandard& standard, bool with_grades, unsigned threads, EarlyPicture* early) {
+                       const HouseStandard& standard, const Wanted& wanted, unsigned threads, EarlyPicture* early) {
   try {
-    std::optional<std::vector<ImagePage>> pages;
-    if (early != nullptr) pages = early->take(file);
-    if (!pages) pages = decode_file(session, file);
-    return {read_labels(*pages, file, reader, standard, with_grades, threads), {}, 0};
+    std::optional<DecodedPicture> picture;
+    if (early != nullptr) picture = early->take(file);
+    if (!picture) picture = decode_file(session, file, wanted.hashes);
+    FileReadings readings;
+    readings.pages = read_labels(picture->pages, file, reader, standard, wanted.grades, threads);
+    readings.sha256 = std::move(picture->sha256);
+    return readings;
   } catch (const Error& error) {
     if (error.family() == ErrorFamily::internal) throw;
     return {{}, error.what(), error.exit_code()};
@@ -46,7 +58,7 @@ FileReadings read_file(const Session& session, const std::string& file, const As
 }
 
 std::vector<FileReadings> read_files(const Session& session, const std::vector<std::string>& files,
-                                     const HouseStandard& standard, bool with_grades, EarlyPicture* early) {
+                                     const HouseStandard& standard, const Wanted& wanted, EarlyPicture* early) {
   std::vector<FileReadings> readings(files.size());
   Progress progress{session, "reading", files.size()};
   const unsigned workers = session.environment().workers == 0 ? worker_count() : session.environment().workers;
@@ -64,7 +76,7 @@ std::vector<FileReadings> read_files(const Session& session, const std::vector<s
       readings[i].left_out = true;
       return;
     }
-    readings[i] = read_file(session, files[i], ask_reader, standard, with_grades, threads, early);
+    readings[i] = read_file(session, files[i], ask_reader, standard, wanted, threads, early);
     progress.step();
   });
   (void)reader.get();  // a font that is missing is no fault of the picture's
@@ -128,27 +140,31 @@ void keep_grades(const std::vector<FileReadings>& readings, std::vector<SeenGrad
 
 }  // namespace
 
-EarlyPicture::EarlyPicture(const Session& session, const std::vector<std::string>& images) {
+EarlyPicture::EarlyPicture(const Session& session, const std::vector<std::string>& images, bool with_hash) {
   const unsigned workers = session.environment().workers == 0 ? worker_count() : session.environment().workers;
   std::error_code ignored;
   if (workers < 2 || images.size() != 1 || !std::filesystem::is_regular_file(images.front(), ignored)) return;
   file_ = images.front();
-  pages_ = std::async(std::launch::async, [this, &session] { return decode_file(session, file_); });
+  picture_ =
+      std::async(std::launch::async, [this, &session, with_hash] { return decode_file(session, file_, with_hash); });
 }
 
-std::optional<std::vector<ImagePage>> EarlyPicture::take(const std::string& file) {
-  if (!pages_.valid() || file != file_) return std::nullopt;
-  return pages_.get();
+std::optional<DecodedPicture> EarlyPicture::take(const std::string& file) {
+  if (!picture_.valid() || file != file_) return std::nullopt;
+  return picture_.get();
 }
 
 std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
                                           const std::vector<std::string>& images, bool folder_is_set, int& code,
-                                          std::vector<SeenGrade>* grades, EarlyPicture* early) {
+                                          PictureHashes* hashes, std::vector<SeenGrade>* grades, EarlyPicture* early) {
   const std::vector<PictureSet> pictures = find_pictures(session, images, folder_is_set);
   std::vector<std::string> files;
   for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
-  std::vector<FileReadings> readings = read_files(session, files, standard, grades != nullptr, early);
+  std::vector<FileReadings> readings =
+      read_files(session, files, standard, {hashes != nullptr, grades != nullptr}, early);
   say_problems(session, readings, code);
+  if (hashes != nullptr)
+    for (std::size_t i = 0; i < files.size(); ++i) hashes->emplace(files[i], readings[i].sha256);
   if (grades != nullptr) keep_grades(readings, *grades);
   return folder_is_set ? sets_as_named(pictures, std::move(readings))
                        : sets_of_the_stream(session, files, std::move(readings));

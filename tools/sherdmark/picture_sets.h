@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "kept_pictures.h"
 #include "session.h"
 #include "sherdmark/ledger/reviews.h"
 #include "sherdmark/scan/image.h"
@@ -13,33 +14,40 @@
 
 namespace sherdmark {
 
+struct DecodedPicture {
+  std::vector<ImagePage> pages;
+  std::string sha256;  // of the file, when asked for
+};
+
 // The picture of a command that was given a single one: read and decoded on a thread of its own, beside what the
 // command does before its turn comes. Whatever is wrong with it is said in its turn.
 class EarlyPicture {
  public:
-  EarlyPicture(const Session& session, const std::vector<std::string>& images);
+  EarlyPicture(const Session& session, const std::vector<std::string>& images, bool with_hash);
   ~EarlyPicture() = default;  // waits for the thread
   EarlyPicture(const EarlyPicture&) = delete;
   EarlyPicture& operator=(const EarlyPicture&) = delete;
   EarlyPicture(EarlyPicture&&) = delete;
   EarlyPicture& operator=(EarlyPicture&&) = delete;
 
-  // Its pages, once; empty when it is not this file. Throws what reading and decoding threw.
-  [[nodiscard]] std::optional<std::vector<ImagePage>> take(const std::string& file);
+  // It, once; empty when it is not this file. Throws what reading and decoding threw.
+  [[nodiscard]] std::optional<DecodedPicture> take(const std::string& file);
 
  private:
   std::string file_;
-  std::future<std::vector<ImagePage>> pages_;
+  std::future<DecodedPicture> picture_;
 };
 
 // Every page of an image is a set, or all pictures between two divider cards; or every folder with `folder_is_set`.
 // Images are read in parallel, with a progress bar. An image that cannot be read is said on standard error and raises
 // `code`; its set is left out: what is on it is not known. After Ctrl-C no further image is read; what was read is
-// given, and it is said how much that is. With `grades` the print quality of each of our labels is estimated as well
-// and put there. `early`: the picture, if it was read before.
+// given, and it is said how much that is. With `hashes` what each file was is put there; with `grades` the print
+// quality of each of our labels is estimated as well and put there. `early`: the picture, if it was read before, with
+// its hash if hashes are asked for.
 [[nodiscard]] std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
                                                         const std::vector<std::string>& images, bool folder_is_set,
-                                                        int& code, std::vector<SeenGrade>* grades = nullptr,
+                                                        int& code, PictureHashes* hashes = nullptr,
+                                                        std::vector<SeenGrade>* grades = nullptr,
                                                         EarlyPicture* early = nullptr);
 
 }  // namespace sherdmark

@@ -7,12 +7,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <istream>
 #include <map>
 #include <memory>
 #include <ostream>
+#include <set>
 
 #include "commands.h"
+#include "kept_pictures.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/read_catalog.h"
@@ -66,10 +69,29 @@ std::filesystem::path crop_file(const std::string& folder, const Question& quest
   return std::filesystem::path{folder} / (question.crop + ".jpg");
 }
 
-void write_crop(const Session& session, const SetToReview& set, const Question& question, const std::string& folder) {
+// Whether the pictures that crops are cut from are still those that were checked. If not it is said, `code` is raised,
+// and the set is left for when they are.
+bool pictures_stand(const Session& session, const Ledger& ledger, const SetToReview& set, int& code) {
+  std::set<std::string> images;
+  for (const Question& question : set.questions) images.insert(set.readings[question.reading].image);
+  try {
+    for (const std::string& image : images) (void)read_kept_picture(session, set.stored.check, image, ledger.file());
+    return true;
+  } catch (const Error& error) {
+    if (error.family() == ErrorFamily::internal) throw;
+    session.warn("sherdmark: " + printable(error.what()));
+    code = std::max(code, error.exit_code());
+    return false;
+  }
+}
+
+void write_crop(const Session& session, const Ledger& ledger, const SetToReview& set, const Question& question,
+                const std::string& folder) {
   const Reading& reading = set.readings[question.reading];
-  const Bytes bytes = session.seams().files.read(reading.image, k_image_file_limit_bytes);
-  const ColourPicture crop = crop_label(read_image_colour(bytes, reading.image, reading.page), *reading.corners);
+  const Bytes bytes = read_kept_picture(session, set.stored.check, reading.image, ledger.file());
+  const ColourPicture photograph = read_image_colour(bytes, reading.image, reading.page);
+  const ColourPicture crop = is_code_of_carrier(reading) ? crop_carrier(photograph, reading, ledger.standard())
+                                                         : crop_label(photograph, *reading.corners);
   session.write_file(crop_file(folder, question),
                      [&](const ByteSink& sink) { write_jpeg(crop, k_jpeg_quality, sink); });
 }
@@ -122,18 +144,21 @@ class Reviewer {
     const auto answers = read_answers(session_, options_.answers);
     std::size_t used = 0;
     for (const SetToReview& set : sets) {
+      const auto is_answered = [&](const Question& question) { return answers.contains(question.crop); };
+      const auto answered = std::ranges::count_if(set.questions, is_answered);
+      used += static_cast<std::size_t>(answered);
+      if (answered == 0 || !pictures_stand(session_, ledger_, set, code_)) continue;
       std::vector<KeyedAnswer> keyed;
       for (const Question& question : set.questions) {
         const auto answer = answers.find(question.crop);
         if (answer == answers.end()) continue;
-        ++used;
         if (understood(set, question, answer->second).sense == KeyedSense::not_understood)
           throw data_error(
               fmt::format("The answer for crop {} makes no sense: \"{}\".", question.crop, printable(answer->second)),
               {.file = options_.answers}, understood(set, question, answer->second).remedy);
         keyed.push_back({static_cast<std::int64_t>(question.reading), answer->second});
       }
-      if (!keyed.empty()) close(set, keyed);
+      close(set, keyed);
     }
     if (used < answers.size())
       session_.warn(fmt::format("{} answer(s) belong to no crop that waits for review.", answers.size() - used));
@@ -146,9 +171,10 @@ class Reviewer {
         "foot,\nand the bag's id.\n"
         "Nothing: you cannot read it either.  - : it is no label.  stop: go on another time.\n\n");
     for (const SetToReview& set : sets) {
+      if (!pictures_stand(session_, ledger_, set, code_)) continue;
       std::vector<KeyedAnswer> keyed;
       for (const Question& question : set.questions) {
-        write_crop(session_, set, question, folder);
+        write_crop(session_, ledger_, set, question, folder);
         const auto answer = ask(set, question, crop_file(folder, question));
         if (!answer) return;
         keyed.push_back({static_cast<std::int64_t>(question.reading), *answer});
@@ -158,6 +184,7 @@ class Reviewer {
   }
 
   [[nodiscard]] const std::vector<ReviewedSet>& reviewed() const { return reviewed_; }
+  [[nodiscard]] int code() const { return code_; }  // of what was left out
 
  private:
   [[nodiscard]] Keyed understood(const SetToReview& set, const Question& question, const std::string& keyed) const {
@@ -185,6 +212,9 @@ class Reviewer {
     ReadingSet readings;
     readings.name = set.stored.check.set;
     readings.images = set.stored.check.images;
+    if (!set.stored.check.place.empty()) readings.place_given = set.stored.check.place;
+    readings.opened_and_counted = set.stored.check.counted.has_value();
+    readings.counted_pieces = set.stored.check.counted;
     std::map<std::size_t, Keyed> keyed;
     for (const KeyedAnswer& answer : answers) {
       const auto index = static_cast<std::size_t>(answer.reading);
@@ -200,7 +230,9 @@ class Reviewer {
     }
     ReviewedSet one{set.stored.check.set, set.stored.check.verdict, judge(readings, ledger_, ledger_.standard()),
                     set.questions.size(), read};
-    record_review(ledger_, actor_, set.stored.id, answers, check_records(std::vector{one.outcome}).front());
+    CheckRecord outcome = check_records(std::vector{one.outcome}).front();
+    outcome.pictures = set.stored.check.pictures;
+    record_review(ledger_, actor_, set.stored.id, answers, outcome);
     reviewed_.push_back(std::move(one));
   }
 
@@ -209,28 +241,33 @@ class Reviewer {
   const Options& options_;
   Actor actor_;
   std::vector<ReviewedSet> reviewed_;
+  int code_ = 0;
 };
 
 // Crops and an empty table of answers, for keying elsewhere and later.
-int write_crops(const Session& session, const std::vector<SetToReview>& sets, const std::string& folder) {
+int write_crops(const Session& session, const Ledger& ledger, const std::vector<SetToReview>& sets,
+                const std::string& folder) {
   std::vector<std::vector<std::string>> rows;
-  for (const SetToReview& set : sets)
+  int code = 0;
+  for (const SetToReview& set : sets) {
+    if (!pictures_stand(session, ledger, set, code)) continue;
     for (const Question& question : set.questions) {
-      write_crop(session, set, question, folder);
+      write_crop(session, ledger, set, question, folder);
       rows.push_back({question.crop + ".jpg", ""});
     }
+  }
   session.write_file(std::filesystem::path{folder} / "answers.csv", write_csv({"crop", "keyed"}, rows));
   session.say(
       fmt::format("{} crop{} written to {}. Key what each shows into answers.csv, then give it to review "
                   "--answers.\n",
                   rows.size(), rows.size() == 1 ? "" : "s", printable(folder)));
-  return 0;
+  return code;
 }
 
 int act(const Session& session, const Options& options) {
   if (!options.crops.empty() && options.answers.empty() && !session.environment().in_is_terminal) {
     const Ledger ledger = session.open_for_reading(options);
-    return write_crops(session, sets_to_review(session, ledger), options.crops);
+    return write_crops(session, ledger, sets_to_review(session, ledger), options.crops);
   }
   Ledger ledger = session.open_for_writing(options);
   const std::vector<SetToReview> sets = sets_to_review(session, ledger);
@@ -242,9 +279,9 @@ int act(const Session& session, const Options& options) {
   }
   const auto& reviewed = reviewer.reviewed();
   session.say(options.json ? review_json(reviewed) : review_text(reviewed));
-  for (const ReviewedSet& one : reviewed)
-    if (one.outcome.verdict != Verdict::agree) return 1;
-  return 0;
+  const bool all =
+      std::ranges::all_of(reviewed, [](const ReviewedSet& one) { return one.outcome.verdict == Verdict::agree; });
+  return std::max(reviewer.code(), all ? 0 : 1);
 }
 
 }  // namespace

@@ -106,6 +106,13 @@ struct CheckReason {
   std::string text;
 };
 
+// A picture that a verdict rests on.
+struct CheckPicture {
+  std::string image;   // as the readings name it
+  std::string file;    // from the ledger's folder, so that both may move together
+  std::string sha256;  // of the file as it was read
+};
+
 // A verdict as it is kept. Texts are those of verify/judge.h; readings stay as their JSON.
 struct CheckRecord {
   std::string set;
@@ -121,6 +128,11 @@ struct CheckRecord {
   std::string readings_json = "[]";
   std::string time;  // filled when read back
   std::string person;
+  // What was said beside the pictures, and which these were. Stands in the event alone; read back where a verdict is to
+  // be judged again (ledger/reviews.h). Without `pictures`: an earlier version kept it, and what was said is not known.
+  std::string place{};                    // where a person said the bag was; empty: not said
+  std::optional<std::int64_t> counted{};  // pieces, by a person who opened the bag
+  std::vector<CheckPicture> pictures{};
 };
 
 }  // namespace sherdmark

@@ -19,7 +19,8 @@ struct StoredCheck {
   CheckRecord check;
 };
 
-// The newest verdict of each set that does not agree and that nobody has reviewed yet, oldest first.
+// The verdicts that do not agree and that nobody has reviewed yet, oldest first, with what was said beside the
+// pictures. Of the same files under the same set's name the newest alone; sets of one name with other files are others.
 [[nodiscard]] std::vector<StoredCheck> checks_to_review(const Ledger& ledger);
 // The newest verdict on a bag id, or else on a set of that name. std::nullopt: none was kept.
 [[nodiscard]] std::optional<StoredCheck> newest_check(const Ledger& ledger, const std::string& bag_or_set);

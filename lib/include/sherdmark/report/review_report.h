@@ -18,6 +18,11 @@ namespace sherdmark {
 // The label upright, with what lies about it, large enough to be read on a screen. `corners` as the reading has them.
 [[nodiscard]] ColourPicture crop_label(const ColourPicture& photograph, const Corners& corners);
 
+// For a code of a bag label or tag: the label round it upright, as far as the house standard's designs reach, or a wide
+// surrounding when of the code itself too little is seen, with a frame round the code.
+[[nodiscard]] ColourPicture crop_carrier(const ColourPicture& photograph, const Reading& seen,
+                                         const HouseStandard& standard);
+
 struct ReviewedSet {
   std::string set;
   std::string verdict_before;
