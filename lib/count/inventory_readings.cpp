@@ -11,6 +11,7 @@
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/verify/scan_set.h"
 #include "sherdmark/verify/typed_label.h"
+#include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
 namespace {
@@ -147,11 +148,14 @@ class LineReader {
     if (const auto box = parse_identity(IdentityKind::box, line); box && box_named(ledger_, *box)) return set_box(*box);
     if (const auto place = parse_identity(IdentityKind::place, line); place && place_named(ledger_, *place))
       return set_place(*place);
-    const auto parsed = ledger_.standard().parse_number(line);
-    if (!parsed || ledger_.find_number(parsed->number.text()).meaning == NumberMeaning::unknown)
+    const TypedNumber number = typed_number(ledger_, ledger_.standard(), line);
+    const bool believed = number.sense == TypedSense::number;
+    if (!believed || ledger_.find_number(number.number).meaning == NumberMeaning::unknown)
       if (const TypedPrint typed = typed_print(ledger_, line); typed.print)
         return add_print(*typed.print, typed.what == TypedLabel::label);
-    take_number(parsed ? parsed->number.text() : std::string{line});
+    if (number.sense == TypedSense::wrong_check || number.sense == TypedSense::needs_check)
+      return add(SeenKind::unread, typed_number_problem(number, line));
+    take_number(believed ? number.number : std::string{line});
   }
 
   void add_typed(const std::string& bag) {
@@ -175,6 +179,9 @@ class LineReader {
   void take_number(const std::string& number) {
     const NumberRecord known = ledger_.find_number(number);
     if (known.meaning == NumberMeaning::unknown) return add(SeenKind::unknown, "no record of " + printable(number));
+    if (!known.formerly.empty())
+      return add(SeenKind::unread, fmt::format("{} was {}'s number before: key the bag id", printable(number),
+                                               printable(join(known.formerly, ", "))));
     std::set<std::string> bags;
     for (const std::string& item : known.items)
       for (const std::string& bag : ledger_.bags_of_item(item)) bags.insert(bag);

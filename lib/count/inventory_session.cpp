@@ -10,6 +10,7 @@
 #include "sherdmark/count/inventory.h"
 #include "sherdmark/count/inventory_readings.h"
 #include "sherdmark/verify/scan_hearing.h"
+#include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
 
@@ -119,9 +120,12 @@ ScanFeedback InventorySession::hear_typed(const std::string& text, ScanFeedback 
     return hear_artifact(*last.number, last.source, true, std::move(feedback));
   }
   if (set_.empty()) return hear_line(text, std::move(feedback));
-  const auto parsed = ledger_.standard().parse_number(text);
-  const std::string number = parsed ? parsed->number.text() : text;
-  if (ledger_.find_number(number).meaning == NumberMeaning::unknown) return hear_line(text, std::move(feedback));
+  const TypedNumber typed = typed_number(ledger_, ledger_.standard(), text);
+  if (typed.sense == TypedSense::wrong_check || typed.sense == TypedSense::needs_check)
+    return not_read(feedback, "WHICH NUMBER?", typed_number_problem(typed, text));
+  const std::string& number = typed.number;
+  if (typed.sense == TypedSense::none || ledger_.find_number(number).meaning == NumberMeaning::unknown)
+    return hear_line(text, std::move(feedback));
   if (holds(number)) return hear_artifact(number, ReadingSource::keyed, false, std::move(feedback));
   return not_read(feedback, "WHICH BAG?",
                   fmt::format("{0} is not recorded in {1}. If it lies in it, type: inside {0}   If it is the next bag, "

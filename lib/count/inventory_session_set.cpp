@@ -7,6 +7,7 @@
 #include "sherdmark/count/inventory_session.h"
 #include "sherdmark/verify/scan_hearing.h"
 #include "sherdmark/verify/typed_label.h"
+#include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
 
@@ -153,13 +154,11 @@ ScanFeedback InventorySession::hear_artifact(const std::string& number, ReadingS
 
 // What stands on an artifact, while its bag is in hand.
 ScanFeedback InventorySession::hear_inside(const std::string& text, ScanFeedback feedback) {
-  const auto parsed = ledger_.standard().parse_number(text);
-  const std::string number = parsed ? parsed->number.text() : text;
-  const auto level = parsed ? parsed->number.level() : NumberLevel::lot;
-  const bool known = ledger_.find_number(number).meaning != NumberMeaning::unknown;
-  if (!known && level != NumberLevel::item && level != NumberLevel::piece)
-    return not_read(feedback, "NOT OURS", "\"" + printable(text) + "\" is no label and no number of this collection.");
-  return hear_artifact(number, ReadingSource::keyed, false, std::move(feedback));
+  const TypedNumber typed = typed_number(ledger_, ledger_.standard(), text);
+  if (typed.sense != TypedSense::number)
+    return not_read(feedback, typed.sense == TypedSense::none ? "NOT OURS" : "WHICH NUMBER?",
+                    typed_number_problem(typed, text));
+  return hear_artifact(typed.number, ReadingSource::keyed, false, std::move(feedback));
 }
 
 // Judges what is in hand, when the bag was looked into, and keeps what came of it.

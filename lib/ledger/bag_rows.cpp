@@ -26,11 +26,11 @@ Value parse_word(const std::array<std::pair<std::string_view, Value>, Size>& wor
 // The contents; and whether the outside of the bag must not give the number away.
 void read_contents(Database& db, const HouseStandard& standard, std::int64_t id, BagRecord& bag) {
   Statement rows = db.prepare(
-      "SELECT i.number, c.quantity, c.labelled, c.unlabelled, i.flags FROM bag_contents c JOIN items i ON i.id = c.item"
+      "SELECT i.number, c.quantity, c.labelled, c.unlabelled, i.flags, i.status FROM bag_contents c JOIN items i ON i.id = c.item"
       " WHERE c.bag = ? ORDER BY i.id");
   rows.with(id);
   while (rows.step()) {
-    bag.contents.push_back({rows.text(0), rows.maybe_integer(1), rows.integer(2), rows.maybe_integer(3)});
+    bag.contents.push_back({rows.text(0), rows.maybe_integer(1), rows.integer(2), rows.maybe_integer(3), rows.text(5)});
     bag.sensitive = bag.sensitive || holds_care_flag(standard, rows.view(4));
   }
 }
@@ -40,7 +40,7 @@ void read_contents(Database& db, const HouseStandard& standard, std::int64_t id,
 std::optional<BagRecord> read_bag(Database& db, const HouseStandard& standard, std::string_view code) {
   Statement row = db.prepare(
       "SELECT b.id, b.state, h.path, n.path, x.name, EXISTS(SELECT 1 FROM loan_bags lb WHERE lb.bag = b.id AND"
-      " lb.returned = ''), xn.path FROM bags b LEFT JOIN places h ON h.id = b.home LEFT JOIN places n ON n.id = b.now"
+      " lb.returned = ''), xn.path, x.code FROM bags b LEFT JOIN places h ON h.id = b.home LEFT JOIN places n ON n.id = b.now"
       " LEFT JOIN boxes x ON x.id = b.box LEFT JOIN places xn ON xn.id = x.now WHERE b.id = ?");
   if (!row.with(row_of_bag(code)).step()) return std::nullopt;
   BagRecord bag;
@@ -49,6 +49,7 @@ std::optional<BagRecord> read_bag(Database& db, const HouseStandard& standard, s
   bag.home_place = row.text(2);
   bag.now_place = row.is_null(3) ? row.text(6) : row.text(3);
   bag.box = row.text(4);
+  bag.box_id = row.text(7);
   bag.lent = row.integer(5) != 0;
   bag.sensitive = hides_sites(standard);
   read_contents(db, standard, row.integer(0), bag);

@@ -57,16 +57,29 @@ std::optional<NumberRecord> find_field_number(Database& db, const std::string& n
   return record;
 }
 
-std::optional<NumberRecord> find_former_number(Database& db, const std::string& number) {
-  if (number.empty()) return std::nullopt;
+// Items for which a number is a former one, as written or as the house standard writes it.
+std::vector<std::string> items_formerly(Database& db, const std::string& number) {
+  if (number.empty()) return {};
   Statement rows = db.prepare(
-      "SELECT DISTINCT i.number FROM (SELECT item, written, canonical FROM former_numbers UNION SELECT item, written,"
-      " canonical FROM concordance) f JOIN items i ON i.id = f.item WHERE f.written = ?1 OR"
-      " (f.canonical = ?1 AND f.canonical <> '') ORDER BY i.id");
+      "SELECT i.number FROM items i WHERE i.id IN (SELECT item FROM former_numbers WHERE written = ?1 UNION SELECT item"
+      " FROM former_numbers WHERE canonical = ?1 AND canonical <> '' UNION SELECT item FROM concordance WHERE written ="
+      " ?1 UNION SELECT item FROM concordance WHERE canonical = ?1 AND canonical <> '') ORDER BY i.id");
+  return texts(rows.with(number));
+}
+
+std::optional<NumberRecord> find_former_number(Database& db, const std::string& number) {
   NumberRecord record;
-  record.items = texts(rows.with(number));
+  record.items = items_formerly(db, number);
   if (record.items.empty()) return std::nullopt;
   record.meaning = NumberMeaning::former_number;
+  return record;
+}
+
+// A number that is in use and was in use before, for something else: whoever reads it must know.
+NumberRecord present_number(LedgerCore& core, const std::string& item, const std::string& number) {
+  NumberRecord record = item_record(core, item);
+  for (std::string& other : items_formerly(core.db, number))
+    if (other != item) record.formerly.push_back(std::move(other));
   return record;
 }
 
@@ -75,10 +88,10 @@ std::optional<NumberRecord> find_former_number(Database& db, const std::string& 
 NumberRecord Ledger::find_number(const std::string& canonical) const {
   Database& db = core_->db;
   if (const auto item = db.find_text("SELECT number FROM items WHERE number = ?", canonical))
-    return item_record(*core_, *item);
+    return present_number(*core_, *item, canonical);
   if (const auto item =
           db.find_text("SELECT i.number FROM pieces p JOIN items i ON i.id = p.item WHERE p.number = ?", canonical))
-    return item_record(*core_, *item);
+    return present_number(*core_, *item, canonical);
   if (auto lot = find_lot_number(db, canonical)) return *std::move(lot);
   if (auto field_number = find_field_number(db, canonical)) return *std::move(field_number);
   if (auto former = find_former_number(db, canonical)) return *std::move(former);

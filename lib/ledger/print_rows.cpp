@@ -1,4 +1,6 @@
 // Looking up labels, runs and prints.
+#include <numeric>
+
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
@@ -123,6 +125,14 @@ std::vector<PrintRecord> Ledger::live_prints(const std::string& bag_id, LabelRol
   rows.with(bag_id, to_text(role));
   while (rows.step()) prints.push_back(read_print(rows).print);
   return prints;
+}
+
+std::vector<int> Ledger::current_sheets(const std::string& bag_id, LabelRole role) const {
+  const auto sheets = core_->db.find_integer(
+      "SELECT max(copies) FROM labels WHERE subject = ? AND role = ? AND current = 1", bag_id, to_text(role));
+  std::vector<int> ordinals(static_cast<std::size_t>(sheets.value_or(0)));
+  std::iota(ordinals.begin(), ordinals.end(), 1);
+  return ordinals;
 }
 
 std::optional<ArtifactLabelRecord> Ledger::artifact_label(const std::string& canonical) const {

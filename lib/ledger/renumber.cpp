@@ -29,8 +29,20 @@ std::optional<std::string> item_of(const Ledger& ledger, const std::string& numb
   return record.items.front();
 }
 
-void require_free(const Ledger& ledger, const std::string& number) {
-  switch (ledger.find_number(number).meaning) {
+// A former number of several items, or of one while it is the present number of another.
+bool leads_to_several(const Ledger& ledger, const std::string& former) {
+  const std::string canonical = canonical_or_empty(ledger.standard(), former);
+  for (const std::string* number : {&former, &canonical}) {
+    const NumberRecord known = ledger.find_number(*number);
+    const bool present = known.meaning == NumberMeaning::lot || known.meaning == NumberMeaning::field_number;
+    if (known.items.size() > 1 || !known.formerly.empty() || present) return true;
+  }
+  return false;
+}
+
+void require_free(const Ledger& ledger, const std::string& number, const std::string& item) {
+  const NumberRecord known = ledger.find_number(number);
+  switch (known.meaning) {
     case NumberMeaning::item:
     case NumberMeaning::piece:
     case NumberMeaning::lot:
@@ -38,6 +50,11 @@ void require_free(const Ledger& ledger, const std::string& number) {
       throw usage_error(fmt::format("the number {} is taken already", number),
                         "look it up with show, and give another");
     case NumberMeaning::former_number:
+      if (known.items == std::vector<std::string>{item}) break;  // it gets back what it had
+      throw usage_error(
+          fmt::format("the number {} was that of {} before, and an object may still carry it", number,
+                      printable(join(known.items, ", "))),
+          "give a number that nothing ever had; two objects with one number cannot be told apart by their labels");
     case NumberMeaning::unknown:
       break;
   }
@@ -59,7 +76,7 @@ std::string renumber_item(Ledger& ledger, const Actor& actor, const std::string&
                       "write it as the standard's scheme builds numbers");
   const std::string number = parsed->number.text();
   if (number == item->number) throw usage_error("the item has that number already", "give another");
-  require_free(ledger, number);
+  require_free(ledger, number, item->number);
   CatalogRow row = item->row;
   row.number = parsed->number;
   JsonWriter out;
@@ -116,8 +133,7 @@ ConcordanceResult enter_concordance(Ledger& ledger, const Actor& actor, std::spa
   if (result.entered > 0) core.write(actor, "concordance", out.take());
   std::set<std::string> told;
   for (const ConcordanceRow& row : rows)
-    if (const std::string former{trim(row.former)};
-        ledger.find_number(former).items.size() > 1 && told.insert(former).second)
+    if (const std::string former{trim(row.former)}; leads_to_several(ledger, former) && told.insert(former).second)
       result.ambiguous.push_back(former);
   return result;
 }
@@ -129,6 +145,21 @@ std::vector<std::string> entered_former_numbers(const Ledger& ledger, const std:
   rows.with(item);
   while (rows.step()) numbers.push_back(rows.text(0));
   return numbers;
+}
+
+std::vector<ReusedNumber> reused_numbers(const Ledger& ledger) {
+  std::vector<ReusedNumber> reused;
+  Statement rows = core_of(ledger).db.prepare(
+      "WITH f AS (SELECT item, written, canonical FROM former_numbers UNION SELECT item, written, canonical FROM"
+      " concordance), used AS (SELECT f.written, f.item, i.id AS now FROM f JOIN items i ON i.number = f.written"
+      " UNION SELECT f.written, f.item, i.id FROM f JOIN items i ON i.number = f.canonical"
+      " UNION SELECT f.written, f.item, p.item FROM f JOIN pieces p ON p.number = f.written"
+      " UNION SELECT f.written, f.item, p.item FROM f JOIN pieces p ON p.number = f.canonical)"
+      " SELECT used.written, b.number, n.number FROM used JOIN items b ON b.id = used.item JOIN items n ON n.id ="
+      " used.now WHERE used.item <> used.now ORDER BY n.id, b.id, used.written");
+  rows.with();
+  while (rows.step()) reused.push_back({rows.text(0), rows.text(1), rows.text(2)});
+  return reused;
 }
 
 }  // namespace sherdmark

@@ -207,7 +207,7 @@ std::string concordance_text(const ConcordanceResult& result, const std::string&
   std::string text = fmt::format("{}: {} entered, {} known before.\n", printable(source),
                                  plural(result.entered, "former number", "former numbers"), result.known);
   for (const std::string& former : result.ambiguous)
-    text += fmt::format("{} leads to several items; a label that shows it alone cannot be read surely.\n",
+    text += fmt::format("{} leads to several things; a label that shows it alone cannot be read surely.\n",
                         printable(former));
   return text;
 }

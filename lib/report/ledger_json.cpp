@@ -98,6 +98,9 @@ std::string intake_json(const IntakeReport& report) {
   json["kept"] = Json::array();
   for (const StandingRestriction& one : report.kept)
     json["kept"].push_back({{"number", one.item}, {"flag", one.flag}, {"restricted_by", one.person}, {"on", one.time}});
+  json["reused"] = Json::array();
+  for (const ReusedNumber& one : report.reused)
+    json["reused"].push_back({{"number", one.number}, {"before", one.before}, {"now", one.now}});
   json["dry_run"] = report.dry_run;
   json["set_aside"] = report.set_aside;
   json["taken_in"] = Json{nullptr};

@@ -95,7 +95,11 @@ std::string number_sentence(const std::string& asked, const NumberRecord& number
   if (!number.items.empty())
     text += fmt::format("{}{}", number.meaning == NumberMeaning::piece ? ": " : " and leads to ",
                         printable(join(number.items, ", ")));
-  return text + ".\n";
+  text += ".\n";
+  if (!number.formerly.empty())
+    text += fmt::format("  Before, it was the number of {}: an object that carries it may be either.\n",
+                        printable(join(number.formerly, ", ")));
+  return text;
 }
 
 }  // namespace
@@ -133,6 +137,13 @@ std::string intake_text(const IntakeReport& report) {
     list_some(text, report.kept, [](const StandingRestriction& one) {
       return fmt::format("{} keeps the care flag \"{}\": restricted by {} on {}", printable(one.item),
                          printable(one.flag), printable(one.person), one.time.substr(0, 10));
+    });
+  }
+  if (!report.reused.empty()) {
+    text += fmt::format("reused     {:>7}\n", report.reused.size());
+    list_some(text, report.reused, [](const ReusedNumber& one) {
+      return fmt::format("{} was the number of {} and leads to {} too: no label that shows it is believed",
+                         printable(one.number), printable(one.before), printable(one.now));
     });
   }
   for (const std::string& file : report.set_aside) text += fmt::format("set aside in {}\n", printable(file));

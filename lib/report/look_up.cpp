@@ -4,6 +4,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/field_blocks.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
 namespace {
@@ -33,14 +34,22 @@ void add_field_standing(const Ledger& ledger, const std::string& number, Shown& 
 }
 
 void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
+  const TypedNumber typed = typed_number(ledger, ledger.standard(), text);
   const auto parsed = ledger.standard().parse_number(text);
-  const std::string canonical = parsed ? parsed->number.text() : text;
+  const bool believed = typed.sense == TypedSense::number || typed.sense == TypedSense::wrong_check;
+  const std::string canonical = believed ? typed.number : parsed ? parsed->number.text() : text;
   shown.item = ledger.find_item(canonical);
   if (shown.item) shown.standing = standing_words(item_standing(ledger, canonical));
   shown.label = ledger.artifact_label(canonical);
   shown.lot = ledger.find_lot(canonical);
   if (shown.lot) shown.lot_items = ledger.items_of_lot(canonical);
-  if (shown.item || shown.lot) return;
+  const NumberRecord known = ledger.find_number(canonical);
+  if (!known.formerly.empty()) {
+    shown.number = known;
+    const bool of_a_piece = !known.items.empty() && known.items.front() != canonical;
+    if (of_a_piece) shown.number->meaning = NumberMeaning::piece;
+  }
+  if (shown.item || shown.lot || shown.number) return;
   for (const std::string& candidate : {canonical, text}) {  // a former number may follow no scheme
     NumberRecord record = ledger.find_number(candidate);
     if (record.meaning == NumberMeaning::unknown) continue;

@@ -109,7 +109,8 @@ std::string show_json(const Shown& shown, const HouseStandard& standard) {
   }
   json["number"] = shown.number ? Json::object({{"meaning", meaning_name(shown.number->meaning)},
                                                 {"items", shown.number->items},
-                                                {"bound_to", text_or_null(shown.number->bound_to)}})
+                                                {"bound_to", text_or_null(shown.number->bound_to)},
+                                                {"formerly", shown.number->formerly}})
                                 : Json{nullptr};
   json["run"] = shown.run ? run_record_json(*shown.run) : Json{nullptr};
   json["print"] = shown.print ? Json::object({{"serial", shown.print->serial},

@@ -84,11 +84,17 @@ std::optional<ParsedNumber> HouseStandard::parse_number(std::string_view text) c
     if (auto* parsed = std::get_if<ParsedNumber>(&result)) return std::move(*parsed);
     return std::nullopt;
   };
-  if (auto parsed = try_scheme(scheme(default_scheme))) return parsed;
+  auto found = try_scheme(scheme(default_scheme));
+  if (found && found->corrections.empty()) return found;
+  // What another scheme reads as it stands is not the default scheme's with something put right.
   for (const Scheme& one : schemes)
     if (one.name() != default_scheme)
-      if (auto parsed = try_scheme(one)) return parsed;
-  return std::nullopt;
+      if (auto parsed = try_scheme(one); parsed && (!found || parsed->corrections.empty())) {
+        const bool as_it_stands = parsed->corrections.empty();
+        found = std::move(parsed);
+        if (as_it_stands) return found;
+      }
+  return found;
 }
 
 ColumnClass HouseStandard::column_class(std::string_view field) const {

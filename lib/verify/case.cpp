@@ -1,6 +1,7 @@
 #include "verify/case.h"
 
 #include <algorithm>
+#include <map>
 
 namespace sherdmark {
 namespace {
@@ -87,6 +88,10 @@ void settle_former(const Case& the_case, SeenNumber& seen) {
 
 void settle_belonging(const Case& the_case, SeenNumber& seen) {
   const std::string& number = seen.count.number;
+  if (!seen.record.formerly.empty()) {
+    seen.belonging = Belonging::reused;
+    return;
+  }
   const std::vector<std::string> items = items_of(the_case.records, seen.record, number);
   for (const ExpectedNumber& expected : the_case.expected)
     if (expected.artifact.number == number) {
@@ -115,6 +120,12 @@ void settle_belonging(const Case& the_case, SeenNumber& seen) {
 }
 
 void tally(Case& the_case, const SeenNumber& seen) {
+  if (seen.belonging == Belonging::former_unlabelled)
+    for (UnlabelledItem& one : the_case.unlabelled) {
+      if (one.item != seen.record.items.front()) continue;
+      one.at_least = std::max(one.at_least, seen.count.at_least);
+      one.at_most += seen.count.at_most;
+    }
   if (seen.belonging != Belonging::expected && seen.belonging != Belonging::former) return;
   for (ExpectedNumber& expected : the_case.expected) {
     if (expected.artifact.number != seen.stands_for) continue;
@@ -124,10 +135,34 @@ void tally(Case& the_case, const SeenNumber& seen) {
   }
 }
 
+// How many labels of each expected number belong in all bags together.
+void count_over_all_bags(Case& the_case) {
+  std::map<std::string, std::map<std::string, std::int64_t>> in_other_bags;  // by item, by number
+  for (ExpectedNumber& expected : the_case.expected) {
+    const auto [found, fresh] = in_other_bags.try_emplace(expected.artifact.item);
+    if (fresh)
+      for (const std::string& bag : the_case.records.bags_of_item(expected.artifact.item)) {
+        if (bag == the_case.bag->id) continue;
+        for (const ExpectedArtifact& other : the_case.records.expected_artifacts(bag))
+          found->second[other.number] += other.copies;
+      }
+    const auto others = found->second.find(expected.artifact.number);
+    expected.in_all_bags = expected.artifact.copies + (others == found->second.end() ? 0 : others->second);
+  }
+}
+
+void list_contents(Case& the_case) {
+  for (ExpectedArtifact& artifact : the_case.records.expected_artifacts(the_case.bag->id))
+    the_case.expected.push_back({std::move(artifact), 0, 0, false, 0});
+  count_over_all_bags(the_case);
+  for (const BagContent& content : the_case.bag->contents)
+    the_case.unlabelled.push_back({content.item, content.quantity, 0, 0});
+}
+
 }  // namespace
 
 Case open_case(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard) {
-  Case the_case{set, records, standard, {}, {}, {}, {}, {}, {}, {}, {}};
+  Case the_case{set, records, standard, {}, {}, {}, {}, {}, {}, {}, {}, {}};
   MergedReadings merged = merge_readings(set.readings, standard.read_margin);
   the_case.unsure = std::move(merged.unsure);
   the_case.slips = std::move(merged.slips);
@@ -136,14 +171,13 @@ Case open_case(const ReadingSet& set, const CollectionView& records, const House
   the_case.bag_ids = bags_named(the_case.carriers, LabelRole::bag);
   if (the_case.bag_ids.empty()) the_case.bag_ids = bags_named(the_case.carriers, LabelRole::tag);
   if (the_case.bag_ids.size() == 1) the_case.bag = records.find_bag(the_case.bag_ids.front());
-  if (the_case.bag)
-    for (ExpectedArtifact& artifact : records.expected_artifacts(the_case.bag->id))
-      the_case.expected.push_back({std::move(artifact), 0, 0, false});
+  if (the_case.bag) list_contents(the_case);
 
   for (const ArtifactCount& count : merged.artifacts) {
     SeenNumber seen{count, records.find_number(count.number), records.artifact_label(count.number), {}, {}};
     seen.belonging = Belonging::bag_unknown;
     if (the_case.bag) settle_belonging(the_case, seen);
+    if (!the_case.bag && !seen.record.formerly.empty()) seen.belonging = Belonging::reused;
     if (!the_case.bag && seen.record.meaning == NumberMeaning::unknown) seen.belonging = Belonging::no_record;
     tally(the_case, seen);
     the_case.numbers.push_back(std::move(seen));
@@ -158,8 +192,9 @@ Case open_case(const ReadingSet& set, const CollectionView& records, const House
   return the_case;
 }
 
-std::vector<int> sheets_in_force(const Case& the_case, LabelRole role) {
+std::vector<int> sheets_needed(const Case& the_case, LabelRole role) {
   std::vector<int> ordinals;
+  if (the_case.bag) ordinals = the_case.records.current_sheets(the_case.bag->id, role);
   if (the_case.bag)
     for (const PrintRecord& print : the_case.records.live_prints(the_case.bag->id, role))
       add_once(ordinals, print.ordinal);

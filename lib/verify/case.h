@@ -31,6 +31,7 @@ enum class Belonging {
   expected,           // a label of this number belongs in the bag
   former,             // a former number of one item that is in the bag
   former_unlabelled,  // likewise, of an item none of whose pieces should carry a label
+  reused,             // its item's or piece's now, another item's before
   elsewhere,          // its item or piece is recorded, but not here
   not_expected,       // its item is here, but no piece should carry this label
   not_an_item,        // a lot's or a field number
@@ -56,6 +57,15 @@ struct ExpectedNumber {
   std::int64_t at_least = 0;
   std::int64_t at_most = 0;
   bool keyed_in_doubt = false;  // some of at_most are keyed crops that may show one label
+  std::int64_t in_all_bags = 0;  // labels of this number that belong in this bag and in others
+};
+
+// Pieces of an item in the bag that should carry no label of ours; old labels may be on them all the same.
+struct UnlabelledItem {
+  std::string item;
+  std::optional<std::int64_t> pieces;  // absent: weighed only
+  std::int64_t at_least = 0;           // old labels, as for ExpectedNumber
+  std::int64_t at_most = 0;
 };
 
 struct Case {
@@ -69,13 +79,14 @@ struct Case {
   std::vector<std::string> bag_ids;  // that sure bag labels of ours name; of the tags if there is none
   std::optional<BagRecord> bag;      // when that is one bag and it is recorded
   std::vector<ExpectedNumber> expected;
+  std::vector<UnlabelledItem> unlabelled;
   std::vector<std::string> places;  // paths given or read from shelf labels
 };
 
 [[nodiscard]] Case open_case(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard);
 
-// Ordinals of the sheets of one role that are in force for the bag; {1} when none is.
-[[nodiscard]] std::vector<int> sheets_in_force(const Case& the_case, LabelRole role);
+// Ordinals of the sheets of one role that the bag's labels have, whether or not they are in force; {1} when none has.
+[[nodiscard]] std::vector<int> sheets_needed(const Case& the_case, LabelRole role);
 // Ordinals of the sheets of one role that were seen of the set's bag, whatever their state.
 [[nodiscard]] std::vector<int> sheets_seen(const Case& the_case, LabelRole role);
 [[nodiscard]] bool required(const Case& the_case, LabelRole role);

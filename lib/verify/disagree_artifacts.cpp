@@ -46,6 +46,19 @@ void judge_copies(const Case& the_case, Reasons& reasons) {
   }
 }
 
+// Old labels on pieces that carry none of ours: no more of one number than there are pieces.
+void judge_old_labels(const Case& the_case, Reasons& reasons) {
+  for (const SeenNumber& seen : the_case.numbers) {
+    if (seen.belonging != Belonging::former_unlabelled) continue;
+    for (const UnlabelledItem& one : the_case.unlabelled)
+      if (one.item == seen.record.items.front() && one.pieces && seen.count.at_least > *one.pieces)
+        reasons.push_back(make_reason(ReasonCode::too_many_copies, {{"seen", std::to_string(seen.count.at_least)},
+                                                                    {"number", seen.count.number},
+                                                                    {"expected", std::to_string(*one.pieces)},
+                                                                    {"bag", the_case.bag->id}}));
+  }
+}
+
 // Without a bag label or tag, artifacts can still contradict each other.
 void find_no_common_bag(const Case& the_case, Reasons& reasons) {
   if (!the_case.bag_ids.empty()) return;
@@ -85,6 +98,7 @@ Reasons artifacts_disagree(const Case& the_case) {
   Reasons reasons;
   for (const SeenNumber& seen : the_case.numbers) judge_number(the_case, seen, reasons);
   judge_copies(the_case, reasons);
+  judge_old_labels(the_case, reasons);
   find_no_common_bag(the_case, reasons);
   find_pieces_over(the_case, reasons);
   return reasons;

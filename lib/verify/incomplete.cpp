@@ -16,14 +16,14 @@ void judge_role(const Case& the_case, LabelRole role, ReasonCode missing, Reason
     if (required(the_case, role) && !of_several) reasons.push_back(make_reason(missing));
     return;
   }
-  const std::vector<int> in_force = sheets_in_force(the_case, role);
-  const auto found = std::count_if(in_force.begin(), in_force.end(), [&](int ordinal) {
+  const std::vector<int> needed = sheets_needed(the_case, role);
+  const auto found = std::count_if(needed.begin(), needed.end(), [&](int ordinal) {
     return std::find(seen.begin(), seen.end(), ordinal) != seen.end();
   });
-  if (found < static_cast<std::ptrdiff_t>(in_force.size()) && in_force.size() > 1)
+  if (found < static_cast<std::ptrdiff_t>(needed.size()) && needed.size() > 1)
     reasons.push_back(make_reason(ReasonCode::missing_sheet, {{"role", std::string{to_text(role)}},
                                                               {"bag", the_case.bag->id},
-                                                              {"expected", std::to_string(in_force.size())},
+                                                              {"expected", std::to_string(needed.size())},
                                                               {"seen", std::to_string(found)}}));
 }
 
@@ -37,12 +37,14 @@ void judge_contents(const Case& the_case, Reasons& reasons) {
             make_reason(ReasonCode::missing_artifact, {{"number", expected.artifact.number},
                                                        {"expected", std::to_string(expected.artifact.copies)},
                                                        {"seen", std::to_string(expected.at_least)}}));
-  const auto recorded = recorded_pieces(the_case);
+  // Where something is only weighed, what is recorded of the rest is still the least there must be.
+  std::int64_t recorded = 0;
+  for (const BagContent& content : the_case.bag->contents) recorded += content.quantity.value_or(0);
   const auto& counted = the_case.set.counted_pieces;
-  if (the_case.set.opened_and_counted && counted && recorded && *counted < *recorded)
+  if (the_case.set.opened_and_counted && counted && *counted < recorded)
     reasons.push_back(make_reason(
         ReasonCode::pieces_short,
-        {{"seen", std::to_string(*counted)}, {"expected", std::to_string(*recorded)}, {"bag", the_case.bag->id}}));
+        {{"seen", std::to_string(*counted)}, {"expected", std::to_string(recorded)}, {"bag", the_case.bag->id}}));
 }
 
 }  // namespace

@@ -43,7 +43,7 @@ std::int64_t labels_expected(const Case& the_case) {
   std::int64_t labels = 0;
   for (const LabelRole role : {LabelRole::bag, LabelRole::tag}) {
     const bool some = the_case.bag && !the_case.records.live_prints(the_case.bag->id, role).empty();
-    if (some || required(the_case, role)) labels += static_cast<std::int64_t>(sheets_in_force(the_case, role).size());
+    if (some || required(the_case, role)) labels += static_cast<std::int64_t>(sheets_needed(the_case, role).size());
   }
   for (const ExpectedNumber& expected : the_case.expected) labels += expected.artifact.copies;
   return labels;

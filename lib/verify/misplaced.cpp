@@ -29,7 +29,7 @@ Reasons is_misplaced(const Case& the_case) {
       reasons.push_back(
           make_reason(ReasonCode::wrong_place, {{"bag", bag.id}, {"place", place}, {"now", bag.now_place}}));
   for (const SeenCarrier& carrier : the_case.carriers)
-    if (carrier.ours && carrier.reading.role == LabelRole::box && *carrier.reading.place != bag.box)
+    if (carrier.ours && carrier.reading.role == LabelRole::box && *carrier.reading.place != bag.box_id)
       reasons.push_back(make_reason(
           ReasonCode::wrong_box,
           {{"bag", bag.id}, {"place", *carrier.reading.place}, {"now", bag.box.empty() ? "no box" : bag.box}}));

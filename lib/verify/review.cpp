@@ -2,6 +2,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/verify/typed_label.h"
+#include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
 namespace {
@@ -39,16 +40,6 @@ Keyed understand_carrier(const Reading& seen, std::string_view text, const Colle
   return {KeyedSense::understood, placed_as(seen, typed_reading(*typed.print, text)), {}};
 }
 
-std::optional<std::string> artifact_number(std::string_view text, const CollectionView& records,
-                                           const HouseStandard& standard) {
-  if (const auto number = standard.parse_number(text)) {
-    const NumberLevel level = number->number.level();
-    if (level == NumberLevel::item || level == NumberLevel::piece) return number->number.text();
-  }
-  if (records.find_number(std::string{text}).meaning == NumberMeaning::unknown) return std::nullopt;
-  return std::string{text};  // a former number
-}
-
 }  // namespace
 
 std::vector<std::size_t> readings_to_key(const std::vector<Reading>& readings, const HouseStandard& standard) {
@@ -76,13 +67,14 @@ Keyed understand_keyed(const Reading& seen, std::string_view keyed, const Collec
   if (text == k_no_label && on_a_label) return not_understood(remedy);
   if (text == k_no_label) return {KeyedSense::no_label, {}, {}};
   if (carrier) return understand_carrier(seen, text, records);
-  const auto number = artifact_number(text, records, standard);
-  if (!number) return not_understood(remedy);
+  const TypedNumber number = typed_number(records, standard, text);
+  if (number.sense == TypedSense::none) return not_understood(remedy);
+  if (number.sense != TypedSense::number) return not_understood(typed_number_problem(number, text));
   Reading reading;
   reading.role = LabelRole::artifact;
   reading.sure = true;
   reading.source = ReadingSource::keyed;
-  reading.number = *number;
+  reading.number = number.number;
   reading.text = std::string{text};
   return {KeyedSense::understood, placed_as(seen, std::move(reading)), {}};
 }

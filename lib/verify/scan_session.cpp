@@ -4,6 +4,7 @@
 #include "sherdmark/ledger/identity.h"
 #include "sherdmark/verify/scan_hearing.h"
 #include "sherdmark/verify/typed_label.h"
+#include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
 
@@ -60,6 +61,8 @@ ScanFeedback ScanSession::hear_link(const LinkCode& link, ScanFeedback feedback)
       return set_place(*path, std::move(feedback));
     }
   }
+  if (link.role == LabelRole::action || link.role == LabelRole::divider)
+    return not_read(feedback, "NOT OURS", "This card is another collection's; nothing was done.");
   return add_reading(scanned_reading(link, feedback.heard), std::move(feedback));
 }
 
@@ -98,12 +101,9 @@ ScanFeedback ScanSession::hear_typed(const std::string& text, ScanFeedback feedb
   if (typed.what == TypedLabel::label) return add_reading(heard_reading(*typed.print, text), std::move(feedback));
   if (typed.what == TypedLabel::serial_alone && typed.print)
     return not_read(feedback, "THE SERIAL IS NOT ENOUGH", std::string{k_both});
-  if (const auto number = standard_.parse_number(text)) {
-    if (number->number.level() == NumberLevel::item || number->number.level() == NumberLevel::piece)
-      return add_artifact(number->number.text(), ReadingSource::keyed, std::move(feedback));
-  }
-  if (records_.find_number(text).meaning != NumberMeaning::unknown)
-    return add_artifact(text, ReadingSource::keyed, std::move(feedback));
+  const TypedNumber number = typed_number(records_, standard_, text);
+  if (number.sense == TypedSense::number) return add_artifact(number.number, ReadingSource::keyed, std::move(feedback));
+  if (number.sense != TypedSense::none) return not_read(feedback, "WHICH NUMBER?", typed_number_problem(number, text));
   if (typed.what == TypedLabel::not_together)
     return not_read(feedback, "NOT ONE LABEL",
                     "This serial and this bag id do not stand on one label that was printed here. Look at both again.");

@@ -48,6 +48,18 @@ void judge_number(const SeenNumber& seen, Reasons& reasons) {
   }
 }
 
+// Of a number that several bags share nobody can say which copies are the ones that are void.
+void judge_shared(const Case& the_case, const SeenNumber& seen, Reasons& reasons) {
+  if (seen.belonging != Belonging::expected || seen.live_copies() == 0) return;
+  for (const ExpectedNumber& expected : the_case.expected) {
+    const bool shared = expected.in_all_bags > expected.artifact.copies;
+    if (expected.artifact.number != seen.stands_for || !shared || expected.in_all_bags <= seen.live_copies()) continue;
+    reasons.push_back(make_reason(ReasonCode::copies_not_in_force, {{"number", seen.count.number},
+                                                                    {"expected", std::to_string(expected.in_all_bags)},
+                                                                    {"live", std::to_string(seen.live_copies())}}));
+  }
+}
+
 }  // namespace
 
 Reasons is_stale(const Case& the_case) {
@@ -57,6 +69,7 @@ Reasons is_stale(const Case& the_case) {
   // A former number's label is stale by nature; it is judged by the item it leads to.
   for (const SeenNumber& seen : the_case.numbers)
     if (seen.record.meaning != NumberMeaning::former_number) judge_number(seen, reasons);
+  for (const SeenNumber& seen : the_case.numbers) judge_shared(the_case, seen, reasons);
   if (the_case.bag && the_case.bag->state == BagState::retired)
     reasons.push_back(make_reason(ReasonCode::retired_bag, {{"bag", the_case.bag->id}}));
   return reasons;

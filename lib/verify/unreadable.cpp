@@ -1,4 +1,5 @@
 // unreadable: a label was seen but not read surely, or what it says leads to several things.
+#include "sherdmark/base/text.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -28,6 +29,11 @@ void judge_artifact(const SeenNumber& seen, Reasons& reasons) {
   const std::string& number = seen.count.number;
   if (seen.belonging == Belonging::not_an_item)
     reasons.push_back(make_reason(ReasonCode::not_an_item_number, {{"number", number}}));
+  if (seen.belonging == Belonging::reused)
+    reasons.push_back(make_reason(ReasonCode::reused_number, {{"number", number},
+                                                              {"role", "artifact label"},
+                                                              {"item", seen.record.items.front()},
+                                                              {"other", join(seen.record.formerly, ", ")}}));
   const bool several = seen.record.meaning == NumberMeaning::former_number && seen.record.items.size() > 1;
   if (seen.belonging == Belonging::ambiguous || (seen.belonging == Belonging::bag_unknown && several))
     reasons.push_back(
@@ -47,6 +53,13 @@ void judge_count(const ExpectedNumber& expected, Reasons& reasons) {
                                                              {"expected", std::to_string(expected.artifact.copies)}}));
 }
 
+void judge_old_labels(const UnlabelledItem& one, Reasons& reasons) {
+  if (one.pieces && one.at_most > *one.pieces && one.at_least <= *one.pieces)
+    reasons.push_back(make_reason(
+        ReasonCode::copies_not_told_apart,
+        {{"number", one.item}, {"seen", std::to_string(one.at_least)}, {"most", std::to_string(one.at_most)}}));
+}
+
 }  // namespace
 
 Reasons is_unreadable(const Case& the_case) {
@@ -55,6 +68,7 @@ Reasons is_unreadable(const Case& the_case) {
   for (const SeenCarrier& carrier : the_case.carriers) judge_carrier_number(the_case, carrier, reasons);
   for (const SeenNumber& seen : the_case.numbers) judge_artifact(seen, reasons);
   for (const ExpectedNumber& expected : the_case.expected) judge_count(expected, reasons);
+  for (const UnlabelledItem& one : the_case.unlabelled) judge_old_labels(one, reasons);
   return reasons;
 }
 

@@ -118,7 +118,7 @@ class Collection {
     const std::string& number = bag.number.number;
     records.bags[bag.id] = {bag.id, BagState::active, {{number, 1, 1, 0}}, {}, {}, {}, false, false};
     records.expected[bag.id] = {{number, number, 1}};
-    records.numbers[number] = {NumberMeaning::item, {number}, {}, false, LabelDecision::direct};
+    records.numbers[number] = {NumberMeaning::item, {number}, {}, false, LabelDecision::direct, {}};
     records.labels[number].applied = 1;
     bag.bag_label = carrier(bag, LabelRole::bag, fmt::format("TSTB{:04}", index));
     bag.tag = carrier(bag, LabelRole::tag, fmt::format("TSTT{:04}", index));

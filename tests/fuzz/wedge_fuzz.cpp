@@ -31,7 +31,7 @@ const testing::MemoryCollection& records() {
     collection.prints["8Q700001"] = {"8Q700001", LabelRole::bag, bag.id, "2031-114-1", 1, 1, PrintState::printed, "R"};
     collection.prints["8Q700002"] = {"8Q700002", LabelRole::tag, bag.id, "2031-114-1", 1, 1, PrintState::printed, "R"};
     collection.expected[bag.id] = {{"2031-114-1", "2031-114-1", 2}};
-    collection.numbers["2031-114-1"] = {NumberMeaning::item, {"2031-114-1"}, {}, false, LabelDecision::direct};
+    collection.numbers["2031-114-1"] = {NumberMeaning::item, {"2031-114-1"}, {}, false, LabelDecision::direct, {}};
     collection.labels["2031-114-1"] = {1, 0, 2, 0, 0, 0};
     return collection;
   }();

@@ -117,6 +117,29 @@ const std::vector<FaultRow> k_faults{
     {"key twice", "dpi = 600", "dpi = 600\ndpi = 300", 28, "not valid TOML"},
 };
 
+TEST(HouseStandard, WhatAnySchemeReadsAsItStandsComesBeforeWhatTheDefaultSchemePutsRight) {
+  const std::string other = R"([[scheme]]
+name = "other"
+[[scheme.part]]
+name = "lot"
+kind = "integer"
+level = "lot"
+[[scheme.part]]
+name = "item"
+kind = "letters"
+alphabet = "O"
+level = "item"
+
+[artifact_paper])";
+  const HouseStandard standard =
+      parse_house_standard(replaced(k_small_standard, "[artifact_paper]", other), "two.toml");
+  const auto corrected = standard.scheme("finds").parse("1O");
+  ASSERT_TRUE(std::holds_alternative<ParsedNumber>(corrected)) << "else the row below shows nothing";
+  EXPECT_EQ(standard.parse_number("1O")->number.scheme(), "other");
+  EXPECT_EQ(standard.parse_number("10")->number.scheme(), "finds");
+  EXPECT_EQ(standard.parse_number("01")->number.scheme(), "finds") << "put right only where no scheme has it";
+}
+
 TEST(HouseStandard, EveryFaultIsNamedWithLineAndRemedy) {
   for (const FaultRow& row : k_faults) {
     const std::string text = replaced(k_small_standard, row.find, row.replacement);

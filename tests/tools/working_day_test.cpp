@@ -184,6 +184,8 @@ TEST_F(WorkingDay, a_renumbered_item_keeps_its_past_and_its_old_number_leads_to_
             std::string::npos)
       << past;
   bench_.expect(2, {"renumber", jar_, "--to", "16ZQ5/13.66", "--reason", "x"});  // taken
+  const ToolRun reused = bench_.expect(2, {"renumber", jar_, "--to", bowl_, "--reason", "x"});
+  EXPECT_NE(reused.err.find("was that of 16ZQ5/13.66 before"), std::string::npos) << reused.err;
   const Json queue = json(0, {"labels", "--due", "--out", "@/queue"});
   EXPECT_GE(queue["runs"].size(), 2U) << "one document for all roles: " << queue;
   for (const Json& run : queue["runs"]) EXPECT_FALSE(run["files"].empty()) << run;
@@ -217,6 +219,17 @@ TEST_F(WorkingDay, a_recount_at_the_same_weight_needs_no_reason_and_everything_e
   json(0, {"split", bag, "--item", sherds_, "--pieces", "20", "--reason", "too full"});
   bench_.expect(2, recount({"--weight", "400", "--reason", "half of them"}));  // the weight is that of both bags
   bench_.expect(0, {"verify-ledger"});
+}
+
+TEST_F(WorkingDay, an_old_number_that_is_in_use_is_reported_and_never_believed) {
+  bench_.write("old.csv", "former number,number\n" + bowl_ + "," + jar_ + "\n16ZQ5/12.067," + jar_ + "\n");
+  EXPECT_EQ(json(0, {"concordance", "@/old.csv"})["ambiguous"], Json::array({bowl_, "16ZQ5/12.067"}));
+  EXPECT_EQ(json(0, {"show", bowl_})["number"]["formerly"], Json::array({jar_}));
+  EXPECT_NE(bench_.expect(0, {"show", bowl_}).out.find("Before, it was the number of " + jar_), std::string::npos);
+  EXPECT_EQ(json(0, {"show", "16ZQ5/12.067"})["number"]["items"], Json::array({jar_})) << "as it stands, it is old";
+  const Json again = json(0, {"intake", "@/catalog.csv"});
+  EXPECT_EQ(again["reused"].size(), 2U) << again["reused"];
+  EXPECT_EQ(again["reused"][0]["number"], bowl_) << again["reused"];
 }
 
 TEST_F(WorkingDay, a_concordance_is_entered_whole_or_not_at_all_and_a_later_intake_leaves_it) {

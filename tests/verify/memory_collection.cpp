@@ -1,5 +1,7 @@
 #include "verify/memory_collection.h"
 
+#include <set>
+
 namespace sherdmark::testing {
 namespace {
 
@@ -25,6 +27,18 @@ std::vector<PrintRecord> MemoryCollection::live_prints(const std::string& bag_id
         (print.state == PrintState::printed || print.state == PrintState::applied))
       live.push_back(print);
   return live;
+}
+
+std::vector<int> MemoryCollection::current_sheets(const std::string& bag_id, LabelRole role) const {
+  int revision = 0;
+  std::set<int> ordinals;
+  for (const auto& [serial, print] : prints) {
+    if (print.subject != bag_id || print.role != role || print.revision < revision) continue;
+    if (print.revision > revision) ordinals.clear();
+    revision = print.revision;
+    if (print.state != PrintState::superseded) ordinals.insert(print.ordinal);
+  }
+  return {ordinals.begin(), ordinals.end()};
 }
 
 std::vector<ExpectedArtifact> MemoryCollection::expected_artifacts(const std::string& bag_id) const {

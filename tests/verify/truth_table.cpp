@@ -146,7 +146,10 @@ bool change_bag(MemoryCollection& collection, const Words& words) {
   } else if (words[0] == "now") {
     bag.now_place = words.at(2);
   } else if (words[0] == "inbox") {
-    bag.box = words.at(2);
+    bag.box = "Box_" + words.at(2);  // a box has a name and an id
+    bag.box_id = words[2];
+  } else if (words[0] == "status") {  // status B1 on_loan: of every item in it
+    for (BagContent& content : bag.contents) content.status = words.at(2);
   } else if (words[0] == "lent") {
     bag.lent = true;
   } else if (words[0] == "sensitive") {
@@ -170,6 +173,8 @@ bool change_number(MemoryCollection& collection, const Words& words) {
   } else if (words[0] == "field") {
     add_number(collection, NumberMeaning::field_number, {"field", words.at(1)}, 2);
     if (words.size() > 3) collection.numbers[words[1]].bound_to = words[3];
+  } else if (words[0] == "formerly") {  // formerly 12-3 of 12-4: the number of one item, and before of another
+    collection.numbers.at(words.at(1)).formerly.assign(words.begin() + 3, words.end());
   } else if (words[0] == "never-label") {
     collection.numbers.at(words.at(1)).never_label = true;
   } else if (words[0] == "forget") {

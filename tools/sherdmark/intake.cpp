@@ -72,6 +72,7 @@ int act(const Session& session, const Options& options) {
     if (all.bad > 0) report.set_aside = set_aside(session, options, all);
     report.result = ledger.apply_intake(ledger.actor(session.person(options)), rows, diff,
                                         {all.source, options.vanished_are_missing});
+    report.reused = reused_numbers(ledger);
   }
   session.say(options.json ? intake_json(report) : intake_text(report));
   if (all.header_bad)

@@ -370,7 +370,7 @@ bool plant_record(Scene& scene, Fault fault, RandomSource& random) {
     }
     case Fault::wrong_box: {
       const Paper& box = pick(random, scene.world->boxes);
-      if (box.subject == record.box) return false;
+      if (box.subject == record.box_id) return false;
       scene.seen.push_back({box});
       return true;
     }

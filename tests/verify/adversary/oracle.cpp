@@ -44,7 +44,7 @@ std::string why_carrier_is_wrong(const Scene& scene, const Bag& bag, const Paper
       return record.now_place.empty() || record.now_place == paper.number ? "" : "seen on another shelf";
     }
     case LabelRole::box:
-      return scene.collection.bags.at(bag.id).box == paper.subject ? "" : "seen with another box";
+      return scene.collection.bags.at(bag.id).box_id == paper.subject ? "" : "seen with another box";
     default:
       return "a label that has no part in a bag";
   }

@@ -33,7 +33,7 @@ void add_surroundings(Scene& scene, RandomSource& random) {
       }
   if (!record.box.empty() && chance(random, 0.3))
     for (const Paper& box : scene.world->boxes)
-      if (box.subject == record.box) scene.seen.push_back({box});
+      if (box.subject == record.box_id) scene.seen.push_back({box});
   if (record.now_place.empty() || chance(random, 0.4)) return;
   if (chance(random, 0.5)) {
     for (const Paper& shelf : scene.world->shelves)

@@ -26,7 +26,10 @@ struct Maker {
     record.id = bag.id;
     if (chance(random, 0.7)) record.home_place = pick(random, world.shelves).number;
     record.now_place = record.home_place;
-    if (chance(random, 0.3)) record.box = pick(random, world.boxes).subject;
+    if (chance(random, 0.3)) {
+      record.box_id = pick(random, world.boxes).subject;
+      record.box = "Box " + record.box_id;
+    }
     record.sensitive = chance(random, 0.15);
     world.bags.push_back(bag);
     return world.bags.back();
@@ -84,7 +87,7 @@ struct Maker {
       std::vector<std::string> pieces;
       for (std::uint64_t i = 0; i < 2 + random.below(3); ++i) {
         pieces.push_back(item + "." + std::to_string(i + 1));
-        world.collection.numbers[pieces.back()] = {NumberMeaning::piece, {item}, "", false, LabelDecision::direct};
+        world.collection.numbers[pieces.back()] = {NumberMeaning::piece, {item}, "", false, LabelDecision::direct, {}};
       }
       const auto half = static_cast<std::ptrdiff_t>(chance(random, 0.4) ? pieces.size() / 2 : pieces.size());
       put(bag, item, lot, {pieces.begin(), pieces.begin() + half}, half, false, small_codes);
@@ -115,11 +118,11 @@ struct Maker {
       world.assembly.push_back(pick(random, world.items_of_lot[lot]));
       const std::string field_number = "F-" + std::to_string(100 + i);
       world.lot_of_field_number[field_number] = lot;
-      world.collection.numbers[field_number] = {NumberMeaning::field_number, {}, lot, false, LabelDecision::direct};
+      world.collection.numbers[field_number] = {NumberMeaning::field_number, {}, lot, false, LabelDecision::direct, {}};
       world.field_tags.push_back(
           world.make_print(LabelRole::field_tag, "FT" + std::to_string(i), field_number, PrintState::applied));
     }
-    world.collection.numbers["F-999"] = {NumberMeaning::field_number, {}, "", false, LabelDecision::direct};
+    world.collection.numbers["F-999"] = {NumberMeaning::field_number, {}, "", false, LabelDecision::direct, {}};
   }
 
   // Former numbers: of one item, and of several.
@@ -134,7 +137,7 @@ struct Maker {
         else if (several == 1)
           continue;
         world.items_of_former[former] = leads_to;
-        world.collection.numbers[former] = {NumberMeaning::former_number, leads_to, "", false, LabelDecision::direct};
+        world.collection.numbers[former] = {NumberMeaning::former_number, leads_to, "", false, LabelDecision::direct, {}};
       }
     }
   }

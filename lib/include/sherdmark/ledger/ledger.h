@@ -194,6 +194,7 @@ class Ledger final : public CollectionView {
   [[nodiscard]] std::optional<BagRecord> find_bag(const std::string& bag_id) const override;
   [[nodiscard]] std::optional<PrintRecord> find_print(const std::string& serial) const override;
   [[nodiscard]] std::vector<PrintRecord> live_prints(const std::string& bag_id, LabelRole role) const override;
+  [[nodiscard]] std::vector<int> current_sheets(const std::string& bag_id, LabelRole role) const override;
   [[nodiscard]] std::vector<ExpectedArtifact> expected_artifacts(const std::string& bag_id) const override;
   [[nodiscard]] NumberRecord find_number(const std::string& canonical) const override;
   [[nodiscard]] std::optional<ArtifactLabelRecord> artifact_label(const std::string& canonical) const override;

@@ -32,6 +32,7 @@ struct BagContent {
   std::optional<std::int64_t> quantity;    // pieces of the item in this bag; absent: weighed or measured only
   std::int64_t labelled = 0;               // pieces that should carry an artifact label
   std::optional<std::int64_t> unlabelled;  // pieces that carry none; absent when quantity is
+  std::string status{};                    // the item's in the catalog: "on loan", "missing" …; empty: in collection
 };
 
 enum class BagState { active, retired };
@@ -45,6 +46,7 @@ struct BagRecord {
   std::string box;
   bool lent = false;
   bool sensitive = false;  // the code carries an opaque key, not the number
+  std::string box_id;      // of `box`, as on the box's label
 };
 
 // What one artifact text can lawfully stand for in one bag.
@@ -63,6 +65,7 @@ struct NumberRecord {
   std::string bound_to;            // field number: the lot it is bound to; empty when unbound
   bool never_label = false;        // care flags or rules: no artifact label may exist
   LabelDecision decision = LabelDecision::direct;
+  std::vector<std::string> formerly;  // item, piece: other items that carried this very number before
 };
 
 // Revision and life of the artifact label of one printed number.
@@ -84,6 +87,9 @@ class CollectionView {
   [[nodiscard]] virtual std::optional<PrintRecord> find_print(const std::string& serial) const = 0;
   // Prints of one bag and role that are printed or applied.
   [[nodiscard]] virtual std::vector<PrintRecord> live_prints(const std::string& bag_id, LabelRole role) const = 0;
+  // Ordinals of all sheets that the current label of a bag and role has, also of those that are void, spoiled, not
+  // confirmed as printed or not made yet; in order. Empty when no label is planned.
+  [[nodiscard]] virtual std::vector<int> current_sheets(const std::string& bag_id, LabelRole role) const = 0;
   [[nodiscard]] virtual std::vector<ExpectedArtifact> expected_artifacts(const std::string& bag_id) const = 0;
   [[nodiscard]] virtual NumberRecord find_number(const std::string& canonical) const = 0;
   [[nodiscard]] virtual std::optional<ArtifactLabelRecord> artifact_label(const std::string& canonical) const = 0;

@@ -31,7 +31,7 @@ struct ConcordanceProblem {
 struct ConcordanceResult {
   std::int64_t entered = 0;
   std::int64_t known = 0;              // were there already
-  std::vector<std::string> ambiguous;  // former numbers that now lead to several items; such a reading is unreadable
+  std::vector<std::string> ambiguous;  // former numbers of several, or in use for another; such a reading is unreadable
 };
 [[nodiscard]] std::vector<ConcordanceProblem> check_concordance(const Ledger& ledger,
                                                                 std::span<const ConcordanceRow> rows);
@@ -41,5 +41,14 @@ ConcordanceResult enter_concordance(Ledger& ledger, const Actor& actor, std::spa
                                     const std::string& source);
 // Former numbers of an item that came by renumbering or concordance, in the order they were entered.
 [[nodiscard]] std::vector<std::string> entered_former_numbers(const Ledger& ledger, const std::string& item);
+
+// Numbers of items and pieces that were other items' before, whether a catalog, a concordance or a person said so: no
+// label that shows one of them is believed. In the order of the items.
+struct ReusedNumber {
+  std::string number;  // the former one, as written
+  std::string before;  // the item that carried it
+  std::string now;     // the item that has it
+};
+[[nodiscard]] std::vector<ReusedNumber> reused_numbers(const Ledger& ledger);
 
 }  // namespace sherdmark

@@ -12,6 +12,7 @@
 #include "sherdmark/ledger/label_sheets.h"
 #include "sherdmark/ledger/ledger.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/ledger/renumber.h"
 #include "sherdmark/ledger/standing_restrictions.h"
 #include "sherdmark/sheet/worst_case.h"
 #include "sherdmark/verify/judge.h"
@@ -39,6 +40,7 @@ struct IntakeReport {
   bool dry_run = false;
   std::vector<std::string> set_aside;     // files written
   std::vector<StandingRestriction> kept;  // flags the catalog lacks and a person's decision keeps
+  std::vector<ReusedNumber> reused{};     // in the ledger, after it was taken in
 };
 [[nodiscard]] std::string intake_text(const IntakeReport& report);
 [[nodiscard]] std::string intake_json(const IntakeReport& report);

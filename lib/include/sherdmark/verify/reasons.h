@@ -46,6 +46,7 @@ enum class ReasonCode {
   keyed_copies,
   not_an_item_number,
   ambiguous_former_number,
+  reused_number,
   not_accounted,
   // stale
   void_label,
@@ -54,6 +55,7 @@ enum class ReasonCode {
   older_revision,
   never_printed,
   retired_bag,
+  copies_not_in_force,
   // incomplete
   nothing_seen,
   missing_bag_label,
@@ -69,7 +71,9 @@ enum class ReasonCode {
   // agree: notes that change nothing
   complete,
   former_number,
-  removal_slip
+  removal_slip,
+  item_status,
+  count_not_compared
 };
 
 struct ReasonRule {
