@@ -97,7 +97,7 @@ TEST_F(Review, place_and_count_that_were_said_are_judged_again) {
     std::string verdict;
     std::string reason;
   };
-  bench_.expect(0, {"move", bag_of(item_), "--to", "Room 2/Shelf 1", "--home"});
+  bench_.expect(0, {"move", bag_of(item_), "--to", "Room 2/Shelf 1", "--home", "--new-place"});
   const std::vector<Row> rows = {{{"--place", "Room 2/Shelf 9"}, "misplaced", "wrong-place"},
                                  {{"--counted", "9"}, "disagree", "pieces-over"},
                                  {{"--place", "Room 2/Shelf 1"}, "agree", "complete"}};
