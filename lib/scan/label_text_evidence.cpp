@@ -200,6 +200,8 @@ SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
   // A text that was crossed out is one bar from end to end, with paper above it again.
   const auto like_text_crossed_out = [&] {
     constexpr double k_bar_share = 0.9, k_strip_em = 0.1, k_first_em = 0.4, k_highest_em = 1.3;
+    constexpr double k_least_crossed_em = 2.5;  // the strokes of E or F, one over the other, are shorter
+    if (length_em < k_least_crossed_em) return false;
     const auto strip = [&](double from_em, double to_em, double limit) {
       return marks(beside, (look.baseline_em + from_em) * em_px, (look.baseline_em + to_em) * em_px, step, limit).share;
     };

@@ -58,10 +58,12 @@ double ink_excess(const GreyView& pixels, const std::vector<SeenCarrierPaper>& p
 bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPaper>& papers, double excess) {
   if (text.sure || text.px_per_mm_of_rule <= 0) return false;
   const double length_mm = distance(text.corners[0], text.corners[1]) / text.px_per_mm_of_rule;
-  const double most_ratio = length_mm < k_short_rule_mm ? k_most_short_rule_ratio : k_most_rule_ratio;
+  const bool is_short = length_mm < k_short_rule_mm;
+  const double most_ratio = is_short ? k_most_short_rule_ratio : k_most_rule_ratio;
+  const double most_thicker = is_short ? most_ratio : most_ratio * excess;
   const double most = std::max(text.px_per_mm_of_rule, text.most_px_per_mm_of_rule);
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
-    return paper.px_per_mm * most_ratio * excess > text.px_per_mm_of_rule && paper.px_per_mm < most * most_ratio;
+    return paper.px_per_mm * most_thicker > text.px_per_mm_of_rule && paper.px_per_mm < most * most_ratio;
   });
 }
 
