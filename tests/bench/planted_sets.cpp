@@ -116,7 +116,7 @@ class Collection {
     while (records.numbers.count(bag.number.number) != 0);
     bag.id = fmt::format("BTST{:05}", index);
     const std::string& number = bag.number.number;
-    records.bags[bag.id] = {bag.id, BagState::active, {{number, 1, 1, 0}}, {}, {}, {}, false, false};
+    records.bags[bag.id] = {bag.id, BagState::active, {{number, 1, 1, 0}}, {}, {}, {}, false, false, {}};
     records.expected[bag.id] = {{number, number, 1}};
     records.numbers[number] = {NumberMeaning::item, {number}, {}, false, LabelDecision::direct, {}};
     records.labels[number].applied = 1;
@@ -130,7 +130,11 @@ class Collection {
  private:
   Paper carrier(const PaperedBag& bag, LabelRole role, const std::string& serial) {
     records.prints[serial] = {serial, role, bag.id, bag.number.number, 1, 1, PrintState::applied, "RUN1"};
-    CarrierLabelRequest request{role, bag.id, bag.number.number, serial, 1, {}, {}};
+    CarrierLabelRequest request;
+    request.role = role;
+    request.bag = bag.id;
+    request.number = bag.number.number;
+    request.serial = serial;
     request.code_text =
         write_link_code({records.key, role, bag.id, bag.number.number, false, 1, serial, request.revision});
     request.fields = {{"bag", bag.id},         {"unit", "N10E20"},      {"level", "2"}, {"date", "2031-05-04"},
