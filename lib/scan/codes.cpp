@@ -137,25 +137,23 @@ class Climb {
   // Finder patterns that no reading explains, those that belong together as one place: in the whole picture, and at
   // full size where a code could be.
   void find_unread() {
-    unread_.clear();
-    if (small_.picture.empty()) {
-      two_tone_ = {threshold_by_blocks(picture_), {}};
-      whole_ = {copied(picture_), {}};
-    }
+    if (small_.picture.empty()) two_tone_ = {threshold_by_blocks(picture_), {}};
     add_unread(find_finder_patterns(two_tone_.picture.view()), two_tone_.back);
-    // Out of focus the squares are a faint shade darker than what lies closest about them.
-    const MadePicture& whole = small_.picture.empty() ? whole_ : small_;
-    const MadePicture coarse = shrunk(whole.picture.view(), k_coarse_factor);
-    for (const MadePicture* scale : {&whole, &coarse}) {
-      Affine back = scale->back;
-      if (scale == &coarse) back = after(coarse.back, whole.back);
-      add_unread(find_finder_patterns(darker_than_near(scale->picture.view(), k_near_px, k_least_shade).view()), back);
-    }
+    const GreyView whole = small_.picture.empty() ? picture_ : small_.picture.view();
+    const MadePicture coarse = shrunk(whole, k_coarse_factor);
+    add_faint(whole, small_.back);
+    add_faint(coarse.picture.view(), after(coarse.back, small_.back));
     if (small_.picture.empty()) return;
     for (const Place& place : places_to_climb()) {
       const GreyPicture two_tone = threshold_by_blocks(place.view);
       add_unread(find_finder_patterns(two_tone.view()), place.back);
     }
+  }
+
+  // Out of focus the squares are a faint shade darker than what lies closest about them.
+  void add_faint(const GreyView& view, const Affine& back) {
+    const GreyPicture two_tone = darker_than_near(view, k_near_px, k_least_shade);
+    add_unread(find_finder_patterns(two_tone.view()), back);
   }
 
   void add_unread(const std::vector<FinderPattern>& patterns, const Affine& back) {
@@ -279,7 +277,6 @@ class Climb {
   const CodeReadingOptions& options_;
   double start_ms_ = thread_time_ms();
   MadePicture small_;  // of a large picture
-  MadePicture whole_;  // copy of one that is not large
   MadePicture two_tone_;
   std::optional<std::vector<CodeCandidate>> candidates_;  // once they were asked for
   std::vector<CodeReading> readings_;

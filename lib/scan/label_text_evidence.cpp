@@ -5,10 +5,11 @@
 #include <cmath>
 #include <vector>
 
+#include "sherdmark/scan/label_text.h"
+
 namespace sherdmark::label_text {
 namespace {
 
-constexpr double k_ink_share = 0.85;         // of the paper's light that full ink takes away
 constexpr double k_least_depth = 0.15;       // of the paper's light: a faint line is a shadow
 constexpr double k_least_length_em = 1;      // of the part of a rule that is seen
 constexpr double k_least_cut_off_em = 0.45;  // likewise, where the border of the picture cut it off
@@ -101,7 +102,7 @@ Across look_across(const Beside& beside) {
       if (dark < 0.12 * across.depth) break;
       held += 0.5 * dark;
     }
-  across.thickness_px = held / (k_ink_share * across.paper);
+  across.thickness_px = held / (k_full_ink_share * across.paper);
   across.width_px = held / across.depth;
   return across;
 }

@@ -44,12 +44,11 @@ bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrier
 
 // How much darker full ink is in this picture than where rules are measured, 1 or more: a darker rule looks thicker.
 double ink_excess(const GreyView& pixels, const std::vector<SeenCarrierPaper>& papers) {
-  constexpr double k_measured_for = 0.85;  // of the paper's light, that full ink takes away
   double excess = 1;
   for (const SeenCarrierPaper& paper : papers) {
     const Tone tone = tone_of(pixels, paper.modules);
     const double light = tone.half + tone.contrast / 2;
-    if (light > 0) excess = std::max(excess, tone.contrast / light / k_measured_for);
+    if (light > 0) excess = std::max(excess, tone.contrast / light / k_full_ink_share);
   }
   return excess;
 }

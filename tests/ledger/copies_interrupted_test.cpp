@@ -28,9 +28,7 @@ TEST(PowerCut, at_any_write_of_a_migration_leaves_the_old_ledger_or_the_new_one)
   FreshLedger fresh;
   fresh.close();
   const fs::path old = fresh.folder / "old.ledger";
-  const auto unpacked = testing::run({"sh", "-c", "gzip -dc \"$0\" > \"$1\"",
-                                      testing::test_data("ledger/old/version-1.ledger.gz").string(), old.string()});
-  ASSERT_EQ(unpacked.exit_code, 0) << unpacked.err;
+  testing::unpack_ledger_of_version_1(old);
   const fs::path folder = fresh.folder / "migrating";
   fs::create_directory(folder);
   const fs::path file = folder / "old.ledger";

@@ -194,9 +194,7 @@ TEST(Crash, a_migration_that_was_killed_leaves_the_old_ledger_or_the_new_one) {
   FreshLedger fresh;
   fresh.close();
   const std::filesystem::path old = fresh.folder / "old.ledger";
-  const auto unpacked = testing::run({"sh", "-c", "gzip -dc \"$0\" > \"$1\"",
-                                      testing::test_data("ledger/old/version-1.ledger.gz").string(), old.string()});
-  ASSERT_EQ(unpacked.exit_code, 0) << unpacked.err;
+  testing::unpack_ledger_of_version_1(old);
   std::filesystem::copy_file(old, fresh.folder / "timed.ledger");
   std::uint64_t longest_us = testing::undisturbed_us(
       [&] { (void)Ledger::open(fresh.folder / "timed.ledger", FreshLedger::access(), fresh.clock, fresh.random); });

@@ -39,6 +39,13 @@ struct FreshLedger {
   Actor ana;
 };
 
+// A ledger as version 1 wrote it, kept with the tests.
+inline void unpack_ledger_of_version_1(const std::filesystem::path& to) {
+  const auto unpacked =
+      run({"sh", "-c", "gzip -dc \"$0\" > \"$1\"", test_data("ledger/old/version-1.ledger.gz").string(), to.string()});
+  if (unpacked.exit_code != 0) throw std::runtime_error(unpacked.err);
+}
+
 inline CatalogRow row(const HouseStandard& standard, const std::string& number, std::string_view material = "pottery",
                       std::optional<std::int64_t> count = 1) {
   const auto parsed = standard.parse_number(number);

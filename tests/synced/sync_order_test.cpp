@@ -68,9 +68,7 @@ TEST(SyncOrder, of_the_copy_that_a_migration_keeps) {
   FreshLedger fresh;
   fresh.close();
   const fs::path old = fresh.folder / "old.ledger";
-  const auto unpacked = testing::run({"sh", "-c", "gzip -dc \"$0\" > \"$1\"",
-                                      testing::test_data("ledger/old/version-1.ledger.gz").string(), old.string()});
-  ASSERT_EQ(unpacked.exit_code, 0) << unpacked.err;
+  testing::unpack_ledger_of_version_1(old);
   const SyncOrder order;
   (void)Ledger::open(old, FreshLedger::access(), fresh.clock, fresh.random);
   EXPECT_EQ(order.named().size(), 1U);

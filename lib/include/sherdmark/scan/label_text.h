@@ -30,6 +30,9 @@ struct TextReading {
   Corners corners{};                  // of the paper or of the text block, as it reads upright
 };
 
+// Of the paper's light, that full ink is taken to take away where the thickness of a rule is measured.
+inline constexpr double k_full_ink_share = 0.85;
+
 inline constexpr int k_text_budget_ms = 3000;
 
 // Why a whole picture counts as not read: begins so, and goes on with the time.
