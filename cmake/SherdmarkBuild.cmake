@@ -54,6 +54,18 @@ function(sherdmark_layer name)
   set_property(GLOBAL APPEND PROPERTY SHERDMARK_LAYERS ${target})
 endfunction()
 
+# sherdmark_late_library(LAYER FILE MACRO): a shared library that is not linked but opened when it is first needed
+# (base/late_library.h). MACRO is its name as linking would have kept it.
+function(sherdmark_late_library layer file macro)
+  file(REAL_PATH ${file} file)
+  execute_process(COMMAND ${CMAKE_READELF} -d ${file} OUTPUT_VARIABLE dynamic COMMAND_ERROR_IS_FATAL ANY)
+  if(NOT dynamic MATCHES "SONAME[^[]*\\[([^]]+)\\]")
+    message(FATAL_ERROR "${file} has no SONAME: install the shared library, not only the static one.")
+  endif()
+  target_compile_definitions(sherdmark_${layer} PRIVATE ${macro}="${CMAKE_MATCH_1}")
+  set_property(GLOBAL APPEND PROPERTY SHERDMARK_LATE_LIBRARIES ${file})
+endfunction()
+
 # sherdmark_test(NAME SOURCES a_test.cpp … USES layers …): one GoogleTest program, discovered test by test.
 function(sherdmark_test name)
   cmake_parse_arguments(arg "" "" "SOURCES;USES;LIBRARIES" ${ARGN})

@@ -1,7 +1,6 @@
 #include "sherdmark/base/random.h"
 
-#include <openssl/rand.h>
-
+#include "base/crypto_library.h"
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -19,8 +18,9 @@ double RandomSource::unit() { return static_cast<double>(next() >> 11U) * 0x1.0p
 
 std::uint64_t SystemRandom::next() {
   std::uint64_t value = 0;
-  if (RAND_bytes(reinterpret_cast<unsigned char*>(&value), sizeof value) != 1)
-    throw environment_error("the system's random generator gave nothing.", {}, "Try again; restart the machine if it stays.");
+  if (crypto().RAND_bytes(reinterpret_cast<unsigned char*>(&value), sizeof value) != 1)
+    throw environment_error("the system's random generator gave nothing.", {},
+                            "Try again; restart the machine if it stays.");
   return value;
 }
 

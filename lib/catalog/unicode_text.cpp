@@ -15,17 +15,52 @@
 #include <utility>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/late_library.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
 namespace {
 
+// Opened by the first text that is not ASCII: its tables are 30 MB. The macros of ICU's headers put the version into
+// each name ("u_isalpha_72"), here as well.
+class UnicodeLibrary {
+  LateLibrary library_{SHERDMARK_UNICODE_LIBRARY, "Characters beyond ASCII are read",
+                       "Install it (the package of ICU)."};
+
+ public:
+#define SHERDMARK_QUOTED(name) #name
+// The function of that name, typed as the library's header declares it.
+#define SHERDMARK_UNICODE(name) decltype(&::name) name = library_.find<decltype(&::name)>(SHERDMARK_QUOTED(name))
+  SHERDMARK_UNICODE(u_charDigitValue);
+  SHERDMARK_UNICODE(u_charName);
+  SHERDMARK_UNICODE(u_charType);
+  SHERDMARK_UNICODE(u_isUWhiteSpace);
+  SHERDMARK_UNICODE(u_isalnum);
+  SHERDMARK_UNICODE(u_isalpha);
+  SHERDMARK_UNICODE(u_strFromUTF8WithSub);
+  SHERDMARK_UNICODE(u_strToUTF8WithSub);
+  SHERDMARK_UNICODE(unorm2_getNFCInstance);
+  SHERDMARK_UNICODE(unorm2_getNFKCInstance);
+  SHERDMARK_UNICODE(unorm2_normalize);
+  SHERDMARK_UNICODE(uscript_getScript);
+  SHERDMARK_UNICODE(uspoof_close);
+  SHERDMARK_UNICODE(uspoof_getSkeletonUTF8);
+  SHERDMARK_UNICODE(uspoof_open);
+#undef SHERDMARK_UNICODE
+#undef SHERDMARK_QUOTED
+};
+
+const UnicodeLibrary& unicode() {
+  static const UnicodeLibrary library;
+  return library;
+}
+
 std::u16string to_utf16(std::string_view text) {
   std::u16string wide(text.size() + 1, u'\0');
   int32_t length = 0;
   UErrorCode status = U_ZERO_ERROR;
-  u_strFromUTF8WithSub(wide.data(), static_cast<int32_t>(wide.size()), &length, text.data(),
-                       static_cast<int32_t>(text.size()), 0xFFFD, nullptr, &status);
+  unicode().u_strFromUTF8WithSub(wide.data(), static_cast<int32_t>(wide.size()), &length, text.data(),
+                                 static_cast<int32_t>(text.size()), 0xFFFD, nullptr, &status);
   if (U_FAILURE(status)) throw internal_error("A text could not be turned into UTF-16.");
   wide.resize(static_cast<std::size_t>(length));
   return wide;
@@ -35,8 +70,8 @@ std::string to_utf8(std::u16string_view wide) {
   std::string text(wide.size() * 3 + 1, '\0');
   int32_t length = 0;
   UErrorCode status = U_ZERO_ERROR;
-  u_strToUTF8WithSub(text.data(), static_cast<int32_t>(text.size()), &length, wide.data(),
-                     static_cast<int32_t>(wide.size()), 0xFFFD, nullptr, &status);
+  unicode().u_strToUTF8WithSub(text.data(), static_cast<int32_t>(text.size()), &length, wide.data(),
+                               static_cast<int32_t>(wide.size()), 0xFFFD, nullptr, &status);
   if (U_FAILURE(status)) throw internal_error("A text could not be turned into UTF-8.");
   text.resize(static_cast<std::size_t>(length));
   return text;
@@ -52,8 +87,8 @@ std::string normalise(std::string_view text, const UNormalizer2* form) {
   std::u16string out(wide.size() * 18 + 1, u'\0');  // the longest growth of any normal form
   UErrorCode status = U_ZERO_ERROR;
   const int32_t length =
-      unorm2_normalize(form, reinterpret_cast<const UChar*>(wide.data()), static_cast<int32_t>(wide.size()), out.data(),
-                       static_cast<int32_t>(out.size()), &status);
+      unicode().unorm2_normalize(form, reinterpret_cast<const UChar*>(wide.data()), static_cast<int32_t>(wide.size()),
+                                 out.data(), static_cast<int32_t>(out.size()), &status);
   if (U_FAILURE(status)) throw internal_error("A text could not be brought into a normal form.");
   out.resize(static_cast<std::size_t>(length));
   return to_utf8(out);
@@ -61,11 +96,11 @@ std::string normalise(std::string_view text, const UNormalizer2* form) {
 
 const USpoofChecker& spoof_checker() {
   struct Closer {
-    void operator()(USpoofChecker* checker) const { uspoof_close(checker); }
+    void operator()(USpoofChecker* checker) const { unicode().uspoof_close(checker); }
   };
   static const std::unique_ptr<USpoofChecker, Closer> checker = [] {
     UErrorCode status = U_ZERO_ERROR;
-    std::unique_ptr<USpoofChecker, Closer> opened{uspoof_open(&status)};
+    std::unique_ptr<USpoofChecker, Closer> opened{unicode().uspoof_open(&status)};
     if (U_FAILURE(status)) throw internal_error("The table of look-alike characters could not be opened.");
     return opened;
   }();
@@ -75,7 +110,8 @@ const USpoofChecker& spoof_checker() {
 std::string name_of(char32_t c) {
   std::array<char, 128> name{};
   UErrorCode status = U_ZERO_ERROR;
-  u_charName(static_cast<UChar32>(c), U_EXTENDED_CHAR_NAME, name.data(), static_cast<int32_t>(name.size()), &status);
+  unicode().u_charName(static_cast<UChar32>(c), U_EXTENDED_CHAR_NAME, name.data(), static_cast<int32_t>(name.size()),
+                       &status);
   return fmt::format("U+{:04X} {}", static_cast<std::uint32_t>(c), U_SUCCESS(status) ? name.data() : "");
 }
 
@@ -91,10 +127,10 @@ bool is_invisible(char32_t c) {
 
 bool is_dash(char32_t c) {
   return c == 0x2212 || c == 0x2043 || c == 0x02D7 ||
-         (c > 0x7F && u_charType(static_cast<UChar32>(c)) == U_DASH_PUNCTUATION);
+         (c > 0x7F && unicode().u_charType(static_cast<UChar32>(c)) == U_DASH_PUNCTUATION);
 }
 
-bool is_space(char32_t c) { return c > 0x7F && u_isUWhiteSpace(static_cast<UChar32>(c)); }
+bool is_space(char32_t c) { return c > 0x7F && unicode().u_isUWhiteSpace(static_cast<UChar32>(c)); }
 
 // Capitals whose UTS #39 prototype is a small letter or a digit, though a person takes them for the capital: a table
 // of our own ("common practice, no source").
@@ -145,19 +181,19 @@ std::optional<char32_t> single_ascii(std::string_view text) {
 
 // The Latin letter that a letter of another alphabet is taken for.
 std::optional<char32_t> latin_look_alike(char32_t c) {
-  if (c < 0x80 || !u_isalpha(static_cast<UChar32>(c))) return std::nullopt;
+  if (c < 0x80 || !unicode().u_isalpha(static_cast<UChar32>(c))) return std::nullopt;
   UErrorCode status = U_ZERO_ERROR;
-  if (uscript_getScript(static_cast<UChar32>(c), &status) == USCRIPT_LATIN) return std::nullopt;
+  if (unicode().uscript_getScript(static_cast<UChar32>(c), &status) == USCRIPT_LATIN) return std::nullopt;
   if (const auto own = own_table(c)) return own;
   return single_ascii(look_alike_key(encode_utf8(std::u32string_view{&c, 1})));
 }
 
 // Full-width forms, superscripts and mathematical letters, by compatibility (NFKC).
 std::optional<char32_t> compatible_ascii(char32_t c) {
-  const int digit = u_charDigitValue(static_cast<UChar32>(c));
+  const int digit = unicode().u_charDigitValue(static_cast<UChar32>(c));
   if (digit >= 0) return static_cast<char32_t>('0' + digit);
   UErrorCode status = U_ZERO_ERROR;
-  const UNormalizer2* nfkc = unorm2_getNFKCInstance(&status);
+  const UNormalizer2* nfkc = unicode().unorm2_getNFKCInstance(&status);
   if (U_FAILURE(status)) return std::nullopt;
   return single_ascii(normalise(encode_utf8(std::u32string_view{&c, 1}), nfkc));
 }
@@ -174,7 +210,7 @@ bool is_plain_ascii(std::string_view text) {
 
 std::string to_nfc(std::string_view text) {
   UErrorCode status = U_ZERO_ERROR;
-  const UNormalizer2* nfc = unorm2_getNFCInstance(&status);
+  const UNormalizer2* nfc = unicode().unorm2_getNFCInstance(&status);
   if (U_FAILURE(status)) throw internal_error("The table of normal forms could not be opened.");
   return normalise(text, nfc);
 }
@@ -182,13 +218,13 @@ std::string to_nfc(std::string_view text) {
 std::string look_alike_key(std::string_view text) {
   std::string out(text.size() * 8 + 64, '\0');
   UErrorCode status = U_ZERO_ERROR;
-  int32_t length = uspoof_getSkeletonUTF8(&spoof_checker(), 0, text.data(), static_cast<int32_t>(text.size()),
-                                          out.data(), static_cast<int32_t>(out.size()), &status);
+  int32_t length = unicode().uspoof_getSkeletonUTF8(&spoof_checker(), 0, text.data(), static_cast<int32_t>(text.size()),
+                                                    out.data(), static_cast<int32_t>(out.size()), &status);
   if (status == U_BUFFER_OVERFLOW_ERROR) {
     out.resize(static_cast<std::size_t>(length) + 1);
     status = U_ZERO_ERROR;
-    length = uspoof_getSkeletonUTF8(&spoof_checker(), 0, text.data(), static_cast<int32_t>(text.size()), out.data(),
-                                    static_cast<int32_t>(out.size()), &status);
+    length = unicode().uspoof_getSkeletonUTF8(&spoof_checker(), 0, text.data(), static_cast<int32_t>(text.size()),
+                                              out.data(), static_cast<int32_t>(out.size()), &status);
   }
   if (U_FAILURE(status)) throw internal_error("A text could not be compared for look-alike characters.");
   out.resize(static_cast<std::size_t>(length));
@@ -254,7 +290,7 @@ bool mixes_alphabets(std::string_view text) {
   bool latin = false;
   bool alike = false;
   for (const char32_t c : code_points(text)) {
-    if (!u_isalnum(static_cast<UChar32>(c))) {
+    if (!unicode().u_isalnum(static_cast<UChar32>(c))) {
       if (latin && alike) return true;
       latin = alike = false;
       continue;

@@ -8,6 +8,7 @@
 #include <memory>
 
 #include "scan/image_formats.h"
+#include "sherdmark/base/late_library.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -15,6 +16,37 @@ namespace {
 
 constexpr tmsize_t k_most_single_allocation = tmsize_t{1} << 30U;
 constexpr std::uint32_t k_least_band_rows = 64;
+
+// Opened by the first picture that needs it: it brings six other formats' libraries with it, 1 to 2 ms of every start.
+class TiffLibrary {
+  LateLibrary library_{SHERDMARK_TIFF_LIBRARY, "TIFF pictures are read", "Install it, or save the picture as PNG."};
+
+ public:
+// The function of that name, typed as the library's header declares it.
+#define SHERDMARK_TIFF(name) decltype(&TIFF##name) name = library_.find<decltype(&TIFF##name)>("TIFF" #name)
+  SHERDMARK_TIFF(Close);
+  SHERDMARK_TIFF(ClientOpenExt);
+  SHERDMARK_TIFF(GetField);
+  SHERDMARK_TIFF(GetFieldDefaulted);
+  SHERDMARK_TIFF(IsTiled);
+  SHERDMARK_TIFF(LastDirectory);
+  SHERDMARK_TIFF(OpenOptionsAlloc);
+  SHERDMARK_TIFF(OpenOptionsFree);
+  SHERDMARK_TIFF(OpenOptionsSetErrorHandlerExtR);
+  SHERDMARK_TIFF(OpenOptionsSetMaxSingleMemAlloc);
+  SHERDMARK_TIFF(OpenOptionsSetWarningHandlerExtR);
+  SHERDMARK_TIFF(RGBAImageBegin);
+  SHERDMARK_TIFF(RGBAImageEnd);
+  SHERDMARK_TIFF(RGBAImageGet);
+  SHERDMARK_TIFF(RGBAImageOK);
+  SHERDMARK_TIFF(ReadDirectory);
+#undef SHERDMARK_TIFF
+};
+
+const TiffLibrary& tiff_calls() {
+  static const TiffLibrary library;  // after a failure the next picture tries again
+  return library;
+}
 
 // The file in memory, as libtiff wants to read it, and what it last complained of.
 struct Source {
@@ -58,22 +90,22 @@ int on_error(TIFF*, void* user, const char*, const char* format, va_list argumen
 int on_warning(TIFF*, void*, const char*, const char*, va_list) { return 1; }
 
 struct Close {
-  void operator()(TIFF* tiff) const { TIFFClose(tiff); }
+  void operator()(TIFF* tiff) const { tiff_calls().Close(tiff); }
 };
 struct FreeOptions {
-  void operator()(TIFFOpenOptions* options) const { TIFFOpenOptionsFree(options); }
+  void operator()(TIFFOpenOptions* options) const { tiff_calls().OpenOptionsFree(options); }
 };
 using Tiff = std::unique_ptr<TIFF, Close>;
 
 Tiff open(Source& source) {
-  const std::unique_ptr<TIFFOpenOptions, FreeOptions> options{TIFFOpenOptionsAlloc()};
+  const std::unique_ptr<TIFFOpenOptions, FreeOptions> options{tiff_calls().OpenOptionsAlloc()};
   if (!options) throw std::bad_alloc{};
-  TIFFOpenOptionsSetErrorHandlerExtR(options.get(), on_error, &source);
-  TIFFOpenOptionsSetWarningHandlerExtR(options.get(), on_warning, &source);
-  TIFFOpenOptionsSetMaxSingleMemAlloc(options.get(), k_most_single_allocation);
+  tiff_calls().OpenOptionsSetErrorHandlerExtR(options.get(), on_error, &source);
+  tiff_calls().OpenOptionsSetWarningHandlerExtR(options.get(), on_warning, &source);
+  tiff_calls().OpenOptionsSetMaxSingleMemAlloc(options.get(), k_most_single_allocation);
   // m: no memory mapping; the bytes are in memory already.
-  return Tiff{TIFFClientOpenExt("picture", "rm", &source, on_read, on_write, on_seek, on_close, on_size, nullptr,
-                                nullptr, options.get())};
+  return Tiff{tiff_calls().ClientOpenExt("picture", "rm", &source, on_read, on_write, on_seek, on_close, on_size,
+                                         nullptr, nullptr, options.get())};
 }
 
 // A page of a TIFF is decoded band by band, a band being as many whole strips or tiles as are sensible.
@@ -83,8 +115,8 @@ class PageDecoder {
       : tiff_(tiff), file_(file), source_(source), page_(page) {
     std::uint32_t width = 0;
     std::uint32_t height = 0;
-    TIFFGetField(tiff, TIFFTAG_IMAGEWIDTH, &width);
-    TIFFGetField(tiff, TIFFTAG_IMAGELENGTH, &height);
+    tiff_calls().GetField(tiff, TIFFTAG_IMAGEWIDTH, &width);
+    tiff_calls().GetField(tiff, TIFFTAG_IMAGELENGTH, &height);
     require_acceptable_size(file, width, height, page);
     width_ = static_cast<int>(width);
     height_ = static_cast<int>(height);
@@ -93,9 +125,10 @@ class PageDecoder {
   [[nodiscard]] Canvas decode(Channels channels) {
     std::array<char, 1024> why{};
     TIFFRGBAImage image{};
-    if (TIFFRGBAImageOK(tiff_, why.data()) == 0 || TIFFRGBAImageBegin(&image, tiff_, 1, why.data()) == 0)
+    if (tiff_calls().RGBAImageOK(tiff_, why.data()) == 0 ||
+        tiff_calls().RGBAImageBegin(&image, tiff_, 1, why.data()) == 0)
       throw trouble(why.data());
-    const std::unique_ptr<TIFFRGBAImage, decltype(&TIFFRGBAImageEnd)> end{&image, &TIFFRGBAImageEnd};
+    const std::unique_ptr<TIFFRGBAImage, decltype(tiff_calls().RGBAImageEnd)> end{&image, tiff_calls().RGBAImageEnd};
     image.req_orientation = image.orientation;  // rows as stored; turned upright afterwards
     Canvas canvas{channels};
     canvas.allocate(width_, height_);
@@ -104,8 +137,8 @@ class PageDecoder {
     for (int top = 0; top < height_; top += band) {
       const int rows = std::min(band, height_ - top);
       image.row_offset = top;
-      if (TIFFRGBAImageGet(&image, raster.data(), static_cast<std::uint32_t>(width_),
-                           static_cast<std::uint32_t>(rows)) == 0)
+      if (tiff_calls().RGBAImageGet(&image, raster.data(), static_cast<std::uint32_t>(width_),
+                                    static_cast<std::uint32_t>(rows)) == 0)
         throw trouble({});
       for (int y = 0; y < rows; ++y) paint_row(canvas, top + y, raster.data() + std::ptrdiff_t{y} * width_);
     }
@@ -115,10 +148,10 @@ class PageDecoder {
  private:
   [[nodiscard]] int band_rows() const {
     std::uint32_t unit = 0;
-    if (TIFFIsTiled(tiff_) != 0) {
-      TIFFGetField(tiff_, TIFFTAG_TILELENGTH, &unit);
+    if (tiff_calls().IsTiled(tiff_) != 0) {
+      tiff_calls().GetField(tiff_, TIFFTAG_TILELENGTH, &unit);
     } else {
-      TIFFGetFieldDefaulted(tiff_, TIFFTAG_ROWSPERSTRIP, &unit);
+      tiff_calls().GetFieldDefaulted(tiff_, TIFFTAG_ROWSPERSTRIP, &unit);
     }
     const auto height = static_cast<std::uint32_t>(height_);
     if (unit == 0 || unit >= height) return height_;
@@ -152,7 +185,8 @@ class PageDecoder {
 
 bool is_preview(TIFF* tiff) {
   std::uint32_t kind = 0;
-  return TIFFGetField(tiff, TIFFTAG_SUBFILETYPE, &kind) != 0 && (kind & (FILETYPE_REDUCEDIMAGE | FILETYPE_MASK)) != 0;
+  return tiff_calls().GetField(tiff, TIFFTAG_SUBFILETYPE, &kind) != 0 &&
+         (kind & (FILETYPE_REDUCEDIMAGE | FILETYPE_MASK)) != 0;
 }
 
 }  // namespace
@@ -172,8 +206,8 @@ void decode_tiff(const ImageFile& file, Channels channels, std::optional<int> on
       if (!only_page || *only_page == page) sink(page, PageDecoder{tiff.get(), file, source, page}.decode(channels));
     }
     source.complaint.clear();
-    const bool last = TIFFLastDirectory(tiff.get()) != 0;
-    more = !last && TIFFReadDirectory(tiff.get()) != 0;
+    const bool last = tiff_calls().LastDirectory(tiff.get()) != 0;
+    more = !last && tiff_calls().ReadDirectory(tiff.get()) != 0;
     if (source.past_end) throw image_truncated(file, page + 1);
     if (!last && !more) {
       throw image_damaged(file, fmt::format("the TIFF decoder says \"{}\"", printable(source.complaint)), page + 1);
