@@ -40,8 +40,11 @@ void take_memory_in_large_pages() {
     (void)::madvise(reinterpret_cast<void*>(from), end - from, MADV_HUGEPAGE);
   std::free(first);
 }
+
+void give_threads_rooms_of_their_own() { ::mallopt(M_ARENA_MAX, static_cast<int>(worker_count())); }
 #else
 void take_memory_in_large_pages() {}
+void give_threads_rooms_of_their_own() {}
 #endif
 
 }  // namespace sherdmark

@@ -5,8 +5,10 @@
 #include "commands.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/hash.h"
+#include "sherdmark/base/heap.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
+#include "to_the_end.h"
 
 namespace sherdmark {
 namespace {
@@ -62,7 +64,8 @@ std::vector<std::string> set_aside(const Session& session, const Options& option
 
 int act(const Session& session, const Options& options) {
   Ledger ledger = options.dry_run ? session.open_for_reading(options) : session.open_for_writing(options);
-  Reading all = read_all(session, options, ledger.standard());
+  give_threads_rooms_of_their_own();
+  Reading& all = keep_to_the_end(read_all(session, options, ledger.standard()));
   std::vector<CatalogRow>& rows = all.rows();
   const bool refused = all.header_bad || (all.bad > 0 && options.set_aside.empty());
   std::vector<StandingRestriction> kept = keep_restrictions(ledger, rows);
