@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <vector>
 
 #include "sherdmark/scan/label_text.h"
@@ -134,17 +135,36 @@ struct Ends {
   bool first = true, last = true;  // that must end there
 };
 
-bool goes_on(const Beside& beside, const Across& across, double em_px, const Ends& ends) {
-  for (const double end : {0.0, 1.0}) {
-    if (end > 0 ? !ends.last : !ends.first) continue;
-    double deep = 0;
-    constexpr int k_places = 6;
-    for (int i = 0; i < k_places; ++i) {
-      const double beyond = (0.2 + 0.4 * i / k_places) * em_px / beside.length_px();
-      const double t = end > 0 ? 1 + beyond : -beyond;
-      deep += beside.in_picture(t) && depth_at(beside, t, across.paper) > 0.5 * across.depth ? 1 : 0;
-    }
-    if (deep > 0.6 * k_places) return true;
+// Depths of the line beyond one of its ends, from there outwards, as shares of its own.
+constexpr int k_beyond_places = 8;
+constexpr double k_beyond_step_em = 0.2 / 3;
+
+std::array<double, k_beyond_places> depths_beyond(const Beside& beside, const Across& across, double em_px, bool last) {
+  std::array<double, k_beyond_places> depths{};
+  for (int i = 0; i < k_beyond_places; ++i) {
+    const double beyond = (i + 1) * k_beyond_step_em * em_px / beside.length_px();
+    const double t = last ? 1 + beyond : -beyond;
+    if (beside.in_picture(t)) depths[static_cast<std::size_t>(i)] = depth_at(beside, t, across.paper) / across.depth;
+  }
+  return depths;
+}
+
+// Where clear paper follows on the end, nearly as wide as a label's margin, the line has ended, whatever begins behind
+// it: a label may lie against another line. Short lines with gaps between are the bars of letters.
+bool goes_on(const Beside& beside, const Across& across, const LabelLook& look, const Ends& ends) {
+  constexpr double k_clear_depth = 0.3, k_deep = 0.5, k_deep_share = 0.6, k_margin_share = 0.7;
+  constexpr double k_longer_than_bars_em = 3;  // two T of a bag label's text
+  constexpr int k_first_deep = 2;
+  const double em_px = across.thickness_px / look.rule_em;
+  const bool may_be_bars = beside.length_px() < k_longer_than_bars_em * em_px;
+  const auto margin_places = static_cast<int>(std::lround(k_margin_share * look.margin_em / k_beyond_step_em));
+  for (const bool last : {false, true}) {
+    if (last ? !ends.last : !ends.first) continue;
+    const auto depths = depths_beyond(beside, across, em_px, last);
+    const auto margin = std::search_n(depths.begin(), depths.end(), margin_places, k_clear_depth, std::less<>{});
+    if (!may_be_bars && margin - depths.begin() <= k_first_deep) continue;
+    const auto deep = std::count_if(depths.begin() + k_first_deep, depths.end(), [](double d) { return d > k_deep; });
+    if (static_cast<double>(deep) > k_deep_share * (k_beyond_places - k_first_deep)) return true;
   }
   return false;
 }
@@ -185,7 +205,7 @@ SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const
   const double length_em = beside.length_px() / em_px;
   if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em) || length_em > longest_em) return {};
   if (!even(beside, across)) return {{}, true};
-  if (goes_on(beside, across, em_px, ends)) return {};
+  if (goes_on(beside, across, look, ends)) return {};
   const double clear = across.paper - k_clear_share * across.depth;
   const double step = std::max(0.7, 0.06 * em_px);
   if (marks(beside, -0.26 * em_px, -0.16 * em_px, step, clear).share > k_most_clear) return {};

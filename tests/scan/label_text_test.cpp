@@ -206,6 +206,34 @@ TEST(LabelText, a_number_that_was_crossed_out_was_seen_but_not_read) {
     }
 }
 
+// It lies on a form, say, whose line begins where the label's paper ends; not one whose line is the label's own.
+TEST(LabelText, a_covered_label_is_seen_although_another_line_carries_its_rule_on_behind_its_margin) {
+  constexpr double k_px_per_mm = 14;
+  const HouseStandard standard = standard_of("quillow_ferry");
+  const Typeface face = Typeface::find(standard.artifact.font);
+  const LabelTextReader reader{standard};
+  for (const bool from_the_paper : {true, false}) {
+    SeededRandom random{61};
+    Trial trial = scenes::make_trial(standard, face, printed(standard, "16LA3/2.347"),
+                                     {.px_per_mm = k_px_per_mm,
+                                      .body_light = 0.85,
+                                      .trim_error_mm = 0,
+                                      .cover = Cover::upper_half,
+                                      .least_turn_deg = 0,
+                                      .most_turn_deg = 0},
+                                     random);
+    const double margin_px = standard.artifact.trim_tolerance_mm * k_px_per_mm;
+    const int rule_y = static_cast<int>(trial.corners[3].y - margin_px - standard.artifact.rule_mm / 2 * k_px_per_mm);
+    for (int x = 0; x < trial.picture.width_px(); ++x)
+      if (!from_the_paper || x < trial.corners[0].x || x > trial.corners[1].x)
+        for (const int y : {rule_y, rule_y + 1}) trial.picture.row(y)[x] = 25;
+    const std::vector<TextReading> seen = reader.search(trial.picture.view(), {.shown = {.px_per_mm = {k_px_per_mm}}});
+    EXPECT_EQ(from_the_paper, std::any_of(seen.begin(), seen.end(), [&](const TextReading& one) {
+                return std::abs(one.px_per_mm_of_rule / k_px_per_mm - 1) < 0.15;
+              }));
+  }
+}
+
 // --- Labels that the picture's border cuts off
 // ------------------------------------------------------------------------
 
