@@ -74,8 +74,8 @@ std::string cutting_alternative(const CuttingCost& cost) {
 
 std::string cutting_text(const CuttingCost& cost) {
   const std::string alternative = cutting_alternative(cost);
-  return fmt::format("Cutting: {} strokes, {}; {} come off in bench order; no plan has fewer than {} strokes.{}{}\n",
-                     cost.strokes, minutes(cost.seconds), to_text(cost.order), cost.strokes_bound,
+  return fmt::format("Cutting: {} strokes, {}; {}; no plan has fewer than {} strokes.{}{}\n", cost.strokes,
+                     minutes(cost.seconds), what_comes_off(cost.order), cost.strokes_bound,
                      alternative.empty() ? "" : " ", alternative);
 }
 

@@ -56,9 +56,10 @@ std::string calibration_page_text(const std::string& file, const SheetStock& sto
   const CalibrationMarks marks = calibration_marks(stock);
   return fmt::format(
       "{}\nPrint it at actual size (100 %), never \"fit to page\", on {} paper. Measure from centre to centre of the "
-      "crosses:\n  A to B (made as {:.1f} mm), A to C (made as {:.1f} mm), and from the paper's left edge to A and to "
-      "C.\nThen enter them, or a flatbed scan: sherdmark calibrate enter --help\n",
-      printable(file), printable(stock.name), marks.across_mm(), marks.down_mm());
+      "crosses:\n  A to B (made as {}), A to C (made as {}), and from the paper's left edge to A and to C."
+      "\nThen enter them, or a flatbed scan: sherdmark calibrate enter --help\n",
+      printable(file), printable(stock.name), length_to_measure(marks.across_mm(), stock),
+      length_to_measure(marks.down_mm(), stock));
 }
 
 std::string calibration_page_json(const std::string& file, const SheetStock& stock) {

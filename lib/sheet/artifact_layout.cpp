@@ -10,6 +10,7 @@
 #include "sheet/artifact_label.h"
 #include "sheet/order_plan.h"
 #include "sheet/page_frame.h"
+#include "sheet/stack_order.h"
 #include "sheet/strip_plan.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/sheet/sheets.h"
@@ -166,19 +167,21 @@ OrderedPlan plan_lots_in_order(const std::vector<Piece>& pieces, const std::vect
   OrderedPlan plan = plan_in_order(items, space, trimmer, quantum_for(items.size()));
   for (OrderedStack& stack : plan.stacks)
     for (OrderedCell& cell : stack.cells) cell.item = order[cell.item];
+  put_strips_in_order(plan);
   return plan;
 }
 
 // Above this the plan by widths, whose time grows with the square of the labels, is left out.
 constexpr std::size_t k_most_by_width = 20'000;
 
-// Labels strictly in bench order if the house wants it; else the least time, and where that saves no whole stroke the
-// stricter order.
+// Labels strictly in bench order if the house wants it; else the least time among plans whose strips come off in bench
+// order, and where that saves no whole stroke the stricter order.
 PlacedCells place_cells(const std::vector<Piece>& pieces, const RectMm& space, const Trimmer& trimmer) {
   std::vector<StripItem> items;
   for (const Piece& piece : pieces) items.push_back(piece.item);
   const StripSpace size{space.w_mm, space.h_mm};
-  const OrderedPlan labels = plan_in_order(items, size, trimmer, quantum_for(items.size()));
+  OrderedPlan labels = plan_in_order(items, size, trimmer, quantum_for(items.size()));
+  put_strips_in_order(labels);
   PlacedCells placed = place_stacks(labels, space);
   placed.order = CutOrder::labels;
   if (trimmer.keep_order) return placed;
@@ -186,7 +189,8 @@ PlacedCells place_cells(const std::vector<Piece>& pieces, const RectMm& space, c
   const auto saves_a_stroke = [&](double seconds) { return seconds <= least - trimmer.stroke_seconds + 1e-9; };
   const std::vector<std::size_t> order = odd_sizes_last(pieces);
   if (!std::ranges::is_sorted(order))
-    if (const OrderedPlan lots = plan_lots_in_order(pieces, order, size, trimmer); saves_a_stroke(lots.seconds)) {
+    if (const OrderedPlan lots = plan_lots_in_order(pieces, order, size, trimmer);
+        strips_in_order(lots) && saves_a_stroke(lots.seconds)) {
       placed = place_stacks(lots, space);
       placed.order = CutOrder::lots;
       least = lots.seconds;

@@ -104,10 +104,11 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
   };
   paragraph(fmt::format("Print this page at actual size (100 %), never \"fit to page\", on {} paper.", stock.name));
   y += 1.2;
-  paragraph(
-      "With a steel rule, measure in millimetres to a tenth, from the middle of one cross to the middle of the next:");
-  const std::array steps{fmt::format("A to B (made as {:.1f} mm)", marks.across_mm()),
-                         fmt::format("A to C (made as {:.1f} mm)", marks.down_mm()),
+  paragraph(fmt::format("With a steel rule, measure {}, from the middle of one cross to the middle of the next:",
+                        measured_in_inches(stock) ? "in millimetres to a tenth (or in inches, as 6.925in)"
+                                                  : "in millimetres to a tenth"));
+  const std::array steps{fmt::format("A to B (made as {})", length_to_measure(marks.across_mm(), stock)),
+                         fmt::format("A to C (made as {})", length_to_measure(marks.down_mm(), stock)),
                          std::string{"left edge of the paper to A, square to the edge"},
                          std::string{"left edge of the paper to C"},
                          std::string{"the finest ladder below whose lines stand apart under a lens"}};
@@ -142,6 +143,13 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
 
 CalibrationMarks calibration_marks(const SheetStock& stock) {
   return {k_mark_inset_mm, stock.width_mm - k_mark_inset_mm, k_mark_inset_mm, stock.height_mm - k_mark_inset_mm};
+}
+
+bool measured_in_inches(const SheetStock& stock) { return std::abs(stock.width_mm - 8.5 * k_mm_per_inch) < 1.0; }
+
+std::string length_to_measure(double mm, const SheetStock& stock) {
+  return measured_in_inches(stock) ? fmt::format("{:.1f} mm, {:.3f} in", mm, mm / k_mm_per_inch)
+                                   : fmt::format("{:.1f} mm", mm);
 }
 
 std::vector<LadderBlock> calibration_ladder(const SheetStock& stock) {

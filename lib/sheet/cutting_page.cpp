@@ -7,6 +7,7 @@
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/sheet/calibration.h"
 
 namespace sherdmark {
 namespace {
@@ -37,9 +38,6 @@ std::string minutes(double seconds) {
 std::string plural(std::size_t count, std::string_view word) {
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
 }
-
-// As the scale bar is: where paper is letter size, rules and fences are marked in inches.
-bool measured_in_inches(const SheetStock& stock) { return std::abs(stock.width_mm - 8.5 * k_mm_per_inch) < 1.0; }
 
 // A line breaks behind a point, never before it.
 std::string strokes_text(const std::vector<double>& fence_mm, bool inches) {
@@ -121,11 +119,8 @@ double CuttingPages::draw_summary(Canvas* canvas, double y_mm, const std::string
                   plural(placements_.labels.size(), "label"),
                   plural(static_cast<std::size_t>(placements_.pages), "sheet"), minutes(plan_.seconds));
   const std::string text =
-      fmt::format("{} come off in bench order. On this paper and trimmer no plan needs fewer than {} strokes.{}{}",
-                  plan_.order == CutOrder::labels ? "Labels"
-                  : plan_.order == CutOrder::lots ? "Lots, in each the labels of odd sizes last,"
-                                                  : "Strips",
-                  plan_.strokes_bound, note.empty() ? "" : " ", note);
+      fmt::format("What falls off: {}. On this paper and trimmer no plan needs fewer than {} strokes.{}{}",
+                  what_comes_off(plan_.order), plan_.strokes_bound, note.empty() ? "" : " ", note);
   const double title_height = text_.measure(bold, title, width).height_mm;
   if (canvas != nullptr) {
     canvas->paragraph(bold, title, {x, y_mm}, width);

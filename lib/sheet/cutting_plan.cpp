@@ -207,6 +207,18 @@ void add_figures(const Placements& placements, const Trimmer& trimmer, CuttingPl
 
 }  // namespace
 
+std::string_view what_comes_off(CutOrder order) {
+  switch (order) {
+    case CutOrder::labels:
+      return "labels come off in bench order";
+    case CutOrder::lots:
+      return "strips come off in bench order, in each lot the labels of odd sizes last";
+    case CutOrder::strips:
+      break;
+  }
+  return "strips come off in bench order";
+}
+
 CuttingPlan plan_cutting(const Placements& placements, const Trimmer& trimmer) {
   CuttingPlan plan;
   plan.run = placements.run;

@@ -13,6 +13,8 @@ namespace {
 constexpr double k_hair_mm = 1e-6;
 constexpr double k_endless = std::numeric_limits<double>::infinity();
 
+constexpr double k_most_search_steps = 1e7;
+
 using Rows = std::vector<double>;  // heights of a stack's strips
 
 // How many heights of strips are told apart, and which numbers of strips are tried, so that large runs stay quick.
@@ -38,7 +40,7 @@ class OrderPlanner {
       item.w_mm = std::min(item.w_mm, most);
       item.most_mm = std::max({item.most_mm, item.w_mm, item.h_mm});
     }
-    if (items_.size() <= search_labels)
+    if (items_.size() <= search_labels || (search_labels > 0 && all_rows_are_few()))
       add_all_rows();
     else
       add_likely_rows(choices_for(items_.size()));
@@ -121,6 +123,17 @@ class OrderPlanner {
 
   [[nodiscard]] std::size_t most_rows() const {
     return std::min(items_.size(), static_cast<std::size_t>(std::max(1, trimmer_.gang)));
+  }
+
+  // Few enough that trying them all takes a moment: their number by the number of labels, squared.
+  [[nodiscard]] bool all_rows_are_few() const {
+    std::set<double> heights;
+    for (const StripItem& item : items_) heights.insert(item.h_mm);
+    double ways = 0, of_this_count = 1;
+    for (std::size_t rows = 1; rows <= most_rows(); ++rows)
+      ways += of_this_count *= static_cast<double>(heights.size());
+    const auto labels = static_cast<double>(items_.size());
+    return ways * labels * labels <= k_most_search_steps;
   }
 
   void add_all_rows() {

@@ -36,9 +36,10 @@ struct OrderedPlan {
 };
 
 // Every item must fit the space. Widths are rounded up to `quantum_mm` first (0: left alone). Stacks and their columns
-// are chosen by dynamic programming over the places where one may end. Up to `search_labels` labels the strips of a
-// stack are tried in every combination of heights, and the plan is the cheapest there is as long as its stacks are not
-// as wide as the paper; above, all strips but at most two have one height.
+// are chosen by dynamic programming over the places where one may end. Up to `search_labels` labels, and for more where
+// the heights are few, the strips of a stack are tried in every combination of heights, and the plan is the cheapest
+// there is as long as its stacks are not as wide as the paper; otherwise, and when search_labels is 0, all strips but
+// at most two have one height.
 inline constexpr std::size_t k_search_labels = 6;
 [[nodiscard]] OrderedPlan plan_in_order(const std::vector<StripItem>& items, const StripSpace& space,
                                         const Trimmer& trimmer, double quantum_mm,

@@ -9,6 +9,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/sheet/calibration.h"
 
 namespace sherdmark {
 namespace {
@@ -64,7 +65,7 @@ void draw_corners(Canvas& canvas, const RectMm& box) {
 // The bar's outer edges are exactly the stated length apart.
 void draw_scale_bar(Canvas& canvas, const RunningText& text, const PageFrame& frame, const SheetStock& stock,
                     const std::string& family) {
-  const bool inches = std::abs(stock.width_mm - 8.5 * k_mm_per_inch) < 1.0;
+  const bool inches = measured_in_inches(stock);
   const double length = inches ? 4 * k_mm_per_inch : 100.0;
   const int parts = inches ? 16 : 20;
   const int strong = inches ? 4 : 2;

@@ -241,6 +241,10 @@ TEST(Calibrate, measured_figures_are_kept_under_the_printers_name_with_their_pas
   ASSERT_EQ(list["printers"].size(), 1U);
   EXPECT_NEAR(list["printers"][0]["scale_x"], 176.5 / 175.9, 1e-9);
   EXPECT_EQ(list["printers"][0]["least_module_dots"], 5);
+  bench.expect(0, {"calibrate", "enter", "--printer", "Attic", "--measured", "6.95in,9.41\"", "--finest", "5"});
+  const Json inches = parsed(bench.expect(0, {"calibrate", "list", "--json"}));
+  ASSERT_EQ(inches["printers"].size(), 2U);
+  EXPECT_NEAR(inches["printers"][0]["scale_x"], 176.53 / 175.9, 1e-9);
   const std::string past = bench.expect(0, {"history", "Front office"}).out;
   EXPECT_NE(past.find("100.91 % across"), std::string::npos) << past;
   EXPECT_NE(past.find("100.34 % across"), std::string::npos) << past;
@@ -254,6 +258,8 @@ TEST(Calibrate, fit_to_page_and_figures_that_cannot_be_right_are_refused_in_word
   EXPECT_NE(shrunk.err.find("fit to page"), std::string::npos) << shrunk.err;
   bench.expect(2, {"calibrate", "enter", "--printer", "Front office", "--measured", "175.9"});
   bench.expect(2, {"calibrate", "enter", "--printer", "Front office", "--measured", "175.9,239.4,20"});
+  for (const std::string wrong : {"6.925ft,9.425ft", "in,in", "-6in,9in", "200in,9in"})
+    bench.expect(2, {"calibrate", "enter", "--printer", "Front office", "--measured", wrong});
   bench.expect(2, {"calibrate", "enter", "--printer", "Front office"});
   bench.expect(2, {"calibrate", "enter", "--measured", "175.9,239.4"});
   bench.expect(2, {"calibrate", "page"});

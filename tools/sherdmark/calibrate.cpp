@@ -130,7 +130,8 @@ Subcommand calibrate_command(const Session& session) {
                        "The printer's resolution (default: the standard's)", "DPI");
         command.text("--printer", options->printer, "enter: the printer's name", "NAME");
         command.text("--measured", options->measured,
-                     "enter: A to B and A to C in mm; better also left edge to A and left edge to C", "MM,MM[,MM,MM]");
+                     "enter: A to B and A to C in mm (or 6.925in); better also left edge to A and left edge to C",
+                     "MM,MM[,MM,MM]");
         command.text("--scan", options->scan, "enter: a flatbed scan of the print instead", "FILE");
         command.number("--dpi", options->scan_dpi, 150, 4800, "enter: the scan's resolution", "DPI");
         command.text("--edges", options->edges, "enter: with --scan, left edge to A and to C, by steel rule", "MM,MM");

@@ -1,8 +1,9 @@
 // True size from any printer: a page to print and measure, and the printer description that follows from it.
 //
 // The page carries four marks (A top left, B top right, C bottom left, D bottom right), rulers in both axes, a ladder
-// of 3, 4, 5 and 6 dot lines, codes with modules of as many dots, a solid patch and instructions. It is printed without any correction. A printer is
-// described by what it does to a page: it stretches it by scale_x and scale_y and turns it clockwise by skew_deg.
+// of 3, 4, 5 and 6 dot lines, codes with modules of as many dots, a solid patch and instructions. It is printed without
+// any correction. A printer is described by what it does to a page: it stretches it by scale_x and scale_y and turns it
+// clockwise by skew_deg.
 #pragma once
 
 #include <optional>
@@ -25,6 +26,11 @@ struct CalibrationMarks {
   [[nodiscard]] double down_mm() const { return bottom_mm - top_mm; }
 };
 [[nodiscard]] CalibrationMarks calibration_marks(const SheetStock& stock);
+
+// Where paper is letter size, rules and fences are marked in inches: scale bars, cutting lists and this page give them.
+[[nodiscard]] bool measured_in_inches(const SheetStock& stock);
+// "175.9 mm", on letter paper "175.9 mm, 6.925 in".
+[[nodiscard]] std::string length_to_measure(double mm, const SheetStock& stock);
 
 inline constexpr double k_mark_diameter_mm = 5.0;
 inline constexpr int k_ladder_dots[] = {3, 4, 5, 6};
@@ -60,12 +66,12 @@ void draw_calibration_pdf(const SheetStock& stock, int dpi, const std::string& f
 
 // What a person measured on the print with a steel rule, or the tool in a flatbed scan.
 struct CalibrationMeasurement {
-  double across_mm = 0;                    // centre of A to centre of B
-  double down_mm = 0;                      // centre of A to centre of C
-  std::optional<double> edge_to_a_mm{};    // left edge of the paper to A, square to the edge
-  std::optional<double> edge_to_c_mm{};    // left edge of the paper to C
-  std::optional<int> smallest_clear_dots{};// smallest ladder step whose lines stand apart
-  std::optional<int> smallest_read_dots{}; // smallest module whose code was read; scans only
+  double across_mm = 0;                      // centre of A to centre of B
+  double down_mm = 0;                        // centre of A to centre of C
+  std::optional<double> edge_to_a_mm{};      // left edge of the paper to A, square to the edge
+  std::optional<double> edge_to_c_mm{};      // left edge of the paper to C
+  std::optional<int> smallest_clear_dots{};  // smallest ladder step whose lines stand apart
+  std::optional<int> smallest_read_dots{};   // smallest module whose code was read; scans only
 };
 
 // The description that corrects later sheets. Throws data_error in words when the print was shrunk or enlarged by the

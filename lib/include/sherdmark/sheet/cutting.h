@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sherdmark/sheet/placement.h"
@@ -45,8 +46,8 @@ struct CuttingPlan {
   std::vector<CutStrip> strips;
   std::vector<CutStep> steps;
   int strokes = 0;
-  double seconds = 0;     // strokes and squaring up
-  int strokes_bound = 0;  // no plan for these labels on this paper and trimmer has fewer
+  double seconds = 0;                 // strokes and squaring up
+  int strokes_bound = 0;              // no plan for these labels on this paper and trimmer has fewer
   CutOrder order = CutOrder::strips;  // what comes off in bench order
   int in_order_cuts = 0;  // every strip cut on its own, strokes and snips; the strokes when labels are in order anyway
   double in_order_seconds = 0;
@@ -55,6 +56,9 @@ struct CuttingPlan {
 // Placements whose labels do not lie in whole rows throw data_error.
 [[nodiscard]] CuttingPlan plan_cutting(const Placements& placements, const Trimmer& trimmer);
 [[nodiscard]] std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer);
+
+// "labels come off in bench order" and the like, for people.
+[[nodiscard]] std::string_view what_comes_off(CutOrder order);
 
 // draw_pdf adds the cutting list of artifact labels after the sheets: how many pages it takes. 0 for other labels,
 // whose cuts need no list.
