@@ -48,6 +48,8 @@ TEST(Type, of_both_sample_collections_the_shipped_font_has_no_finding_and_the_re
     const Json found = parsed(result);
     EXPECT_EQ(result.code, 0) << result.out;
     EXPECT_EQ(found["findings"], 0);
+    EXPECT_EQ(found["fonts"][0]["font"], found["font"]) << "what is shipped is what wins over both";
+    EXPECT_EQ(found["font"], "Hack");
     // docs/type.md prints these figures.
     const Json* open_sans = nullptr;
     for (const Json& font : found["fonts"])

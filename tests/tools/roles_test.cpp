@@ -190,6 +190,7 @@ TEST_F(RolesOfTheTool, reprint_revise_and_void_are_three_different_acts_and_spar
   bench_.expect(0, {"printed", run});
 
   const Json again = labels({"--reprint", run, "--pages", "1"});
+  const std::string second_run = last_run_;
   ASSERT_EQ(again["labels"].size(), first["labels"].size());
   EXPECT_EQ(again["labels"][0]["revision"], 1) << "a reprint keeps the revision";
   EXPECT_NE(again["labels"][0]["serial"], serial) << "and has a serial of its own";
@@ -213,6 +214,10 @@ TEST_F(RolesOfTheTool, reprint_revise_and_void_are_three_different_acts_and_spar
   ASSERT_EQ(replaced["labels"].size(), 1U);
   EXPECT_EQ(replaced["labels"][0]["bag"], third);
   EXPECT_EQ(replaced["labels"][0]["revision"], 1) << "void forbids a copy; the label stays as it was";
+  const ToolRun rest = bench_.expect(0, {"labels", "--reprint", second_run, "--out", "@/sheets"});
+  EXPECT_NE(rest.err.find("2 of 4 labels are not made again: void, superseded by a newer one, or not needed any more."),
+            std::string::npos)
+      << rest.err;
 
   const Json tags = labels({"--for", "tags", "--spares", "1"});
   EXPECT_EQ(tags["labels"].size(), 8U) << "two of each of four";

@@ -46,14 +46,31 @@ struct Started {
   LabelRole role = LabelRole::artifact;
 };
 
-Started start(Ledger& ledger, const Actor& actor, const Options& options) {
+// Whoever counts the labels of a page by the old one must know why some are missing.
+void tell_left_out(const Session& session, const Ledger& ledger, const std::string& run, const std::vector<int>& pages,
+                   std::size_t made) {
+  const std::vector<RunPrint> before = ledger.prints_of_run(run);
+  const auto asked = static_cast<std::size_t>(std::ranges::count_if(before, [&pages](const RunPrint& print) {
+    return pages.empty() || std::ranges::find(pages, print.page) != pages.end();
+  }));
+  if (asked > made)
+    session.warn(
+        fmt::format("{} of {} labels are not made again: void, superseded by a newer one, or not needed any "
+                    "more.",
+                    asked - made, asked));
+}
+
+Started start(const Session& session, Ledger& ledger, const Actor& actor, const Options& options) {
   if (!options.reprint.empty()) {
     const std::string id = parse_identity(IdentityKind::run, options.reprint).value_or(options.reprint);
     const auto before = ledger.find_run(id);
     if (!before)
       throw usage_error(fmt::format("there is no run {}.", printable(options.reprint)),
                         "The run stands at the head of every page it printed.");
-    return {ledger.reprint(actor, id, parse_pages(options.pages)), before->role};
+    const std::vector<int> pages = parse_pages(options.pages);
+    Started again{ledger.reprint(actor, id, pages), before->role};
+    tell_left_out(session, ledger, id, pages, again.run.prints.size());
+    return again;
   }
   if (!options.pages.empty()) throw usage_error("--pages goes with --reprint only.", "Say which run: --reprint RUN.");
   const LabelRole role = parse_label_role(options.role);
@@ -168,7 +185,7 @@ RunReport make_run(const Session& session, const Options& options) {
   Printing printing = printing_on(ledger, options.printer, date);
   printing.standard.trimmer.keep_order = printing.standard.trimmer.keep_order || options.keep_order;
   const HouseStandard& standard = printing.standard;
-  const Started started = start(ledger, actor, options);
+  const Started started = start(session, ledger, actor, options);
   LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
   std::optional<CuttingPlan> plan;
   std::optional<CuttingCost> cutting;
