@@ -19,6 +19,7 @@ constexpr double k_most_spread_em = 0.6;
 constexpr double k_least_beside_em = 5.0;        // narrower than this beside its caption, a value goes below it
 constexpr double k_caption_raised_share = 0.15;  // of a caption's height, over a line to write on
 constexpr double k_hairline_mm = 0.12;
+constexpr double k_hair_mm = 1e-6;
 
 // Set elsewhere on the label.
 bool stands_apart(const std::string& name) {
@@ -195,15 +196,43 @@ class FieldsGrid::Setter {
     const double room = width - indent;
     if (beside() && (grid_.text_.measure(value_style_, cell.field->text).width_mm <= room ||
                      room >= pt_to_mm(sizes_.value_pt) * k_least_beside_em)) {
-      const TextSize value = grid_.text_.measure(value_style_, cell.field->text, width - indent);
+      const TextSize value = grid_.text_.measure(value_style_, cell.field->text, room);
       placed_.texts.push_back({caption_style_, cell.caption, {x, y_ + value.baseline_mm - caption.baseline_mm}, 0});
-      placed_.texts.push_back({value_style_, cell.field->text, {x + indent, y_}, width - indent});
-      return value.height_mm;
+      return place_value(cell.field->text, {x + indent, y_}, room);
     }
-    const TextSize value = grid_.text_.measure(value_style_, cell.field->text, width);
     placed_.texts.push_back({caption_style_, cell.caption, {x, y_}, 0});
-    placed_.texts.push_back({value_style_, cell.field->text, {x, y_ + caption.height_mm}, width});
-    return caption.height_mm + value.height_mm;
+    return caption.height_mm + place_value(cell.field->text, {x, y_ + caption.height_mm}, width);
+  }
+
+  // A long text of a row of its own goes on at full width where the code ends. Returns its height.
+  double place_value(const std::string& text, PointMm at, double width_mm) {
+    const auto height_of = [&](const std::string& some, double width) {
+      return grid_.text_.measure(value_style_, some, width).height_mm;
+    };
+    const double height = height_of(text, width_mm);
+    const bool alone = row_.cells.size() == 1 && row_.columns < k_columns;
+    const double beside_code = grid_.code_bottom_mm_ - at.y_mm;
+    if (alone && beside_code > 0 && height > beside_code) {
+      std::vector<std::size_t> cuts;
+      for (std::size_t i = text.find(' '); i != std::string::npos; i = text.find(' ', i + 1)) cuts.push_back(i);
+      const auto height_to = [&](std::size_t cut) { return height_of(text.substr(0, cut), width_mm); };
+      const auto past =
+          std::partition_point(cuts.begin(), cuts.end(), [&](std::size_t cut) { return height_to(cut) < beside_code; });
+      if (past != cuts.end()) {
+        const double upper = height_to(*past);  // in whole lines, the last of which is filled
+        const auto end = std::partition_point(past, cuts.end(),
+                                              [&](std::size_t cut) { return height_to(cut) <= upper + k_hair_mm; });
+        const std::size_t cut = *(end - 1);
+        const std::string below{trim(std::string_view{text}.substr(cut))};
+        const double full = grid_.left_mm_ + grid_.width_mm_ - at.x_mm;
+        placed_.texts.push_back({value_style_, text.substr(0, cut), at, width_mm});
+        if (below.empty()) return upper;
+        placed_.texts.push_back({value_style_, below, {at.x_mm, at.y_mm + upper}, full});
+        return upper + height_of(below, full);
+      }
+    }
+    placed_.texts.push_back({value_style_, text, at, width_mm});
+    return height;
   }
 
   void divide_row() {
