@@ -80,6 +80,10 @@ std::string calibration_text(const CalibrationReport& report) {
       "Without correction the far corner of a sheet lies {:.1f} mm off. Later sheets come out true with\n"
       "  sherdmark labels --for artifacts --printer \"{}\" --out DIR\n",
       farthest_off_mm(printer.description, report.stock), printable(printer.name));
+  if (looks_fitted_to_page(printer.description))
+    text +=
+        "Smaller both ways alike: that is how \"fit to page\" looks. Be sure that the page was printed at actual size, "
+        "or\nevery later sheet comes out too large; if you are not, print it again and enter it again.\n";
   if (!report.measured.edge_to_a_mm)
     text +=
         "The turn was not measured and is taken as none: it needs the distances from the paper's left edge to A and "
@@ -103,6 +107,7 @@ std::string calibration_json(const CalibrationReport& report) {
   maybe("edge_to_c_mm", report.measured.edge_to_c_mm);
   maybe("finest_ladder_dots", report.measured.smallest_clear_dots);
   maybe("smallest_module_read_dots", report.measured.smallest_read_dots);
+  document["looks_fitted_to_page"] = looks_fitted_to_page(report.printer.description);
   document["farthest_off_mm"] = farthest_off_mm(report.printer.description, report.stock);
   return document.document();
 }

@@ -52,6 +52,13 @@ PrinterDescription fit_printer(const SheetStock& stock, int dpi, const Calibrati
   return printer;
 }
 
+bool looks_fitted_to_page(const PrinterDescription& printer) {
+  constexpr double k_engine_alone = 0.01;
+  constexpr double k_dialog_alike = 0.003;
+  return std::max(printer.scale_x, printer.scale_y) < 1 - k_engine_alone &&
+         std::abs(printer.scale_x - printer.scale_y) < k_dialog_alike;
+}
+
 std::string printer_table(const PrinterDescription& printer) {
   return fmt::format("[printer]\ndpi = {}\nscale_x = {:.5f}\nscale_y = {:.5f}\nskew_deg = {:.3f}\n", printer.dpi,
                      printer.scale_x, printer.scale_y, printer.skew_deg);

@@ -4,6 +4,7 @@
 #include <fstream>
 #include <iterator>
 #include <map>
+#include <regex>
 #include <set>
 #include <stdexcept>
 
@@ -151,6 +152,20 @@ std::vector<SourceFile> read_tree(const fs::path& root) {
   return files;
 }
 
+std::vector<SourceFile> read_tests(const fs::path& root) {
+  std::vector<SourceFile> files;
+  for (const fs::directory_entry& entry : fs::recursive_directory_iterator{root / "tests"}) {
+    const std::string name = entry.path().filename().string();
+    const std::string path = fs::relative(entry.path(), root).generic_string();
+    if (name.ends_with("_test.cpp")) files.push_back({path, {}});
+    if (name != "CMakeLists.txt") continue;
+    std::ifstream in{entry.path(), std::ios::binary};
+    files.push_back({path, {std::istreambuf_iterator<char>{in}, std::istreambuf_iterator<char>{}}});
+  }
+  std::sort(files.begin(), files.end(), [](const auto& a, const auto& b) { return a.path < b.path; });
+  return files;
+}
+
 std::vector<std::string> arrows_up(const std::vector<SourceFile>& files) {
   const std::set<std::string> paths = paths_of(files);
   std::vector<std::string> complaints;
@@ -206,6 +221,21 @@ std::vector<std::string> too_long(const std::vector<SourceFile>& files) {
     if (lines > k_most_lines)
       complaints.push_back(file.path + ": " + std::to_string(lines) + " lines, " + std::to_string(k_most_lines) +
                            " at most; split it by responsibility");
+  }
+  return complaints;
+}
+
+std::vector<std::string> tests_not_built(const std::vector<SourceFile>& files) {
+  std::vector<std::string> complaints;
+  for (const SourceFile& file : files) {
+    const fs::path path{file.path};
+    if (!file.path.ends_with("_test.cpp")) continue;
+    const std::string list = (path.parent_path() / "CMakeLists.txt").generic_string();
+    const auto names = std::find_if(files.begin(), files.end(), [&](const auto& one) { return one.path == list; });
+    const std::regex word{"(^|[\\s(])" + std::regex_replace(path.filename().string(), std::regex{"\\."}, "\\.") +
+                          "([\\s)]|$)"};
+    if (names == files.end() || !std::regex_search(names->text, word))
+      complaints.push_back(file.path + ": " + list + " does not name it, so it is never run");
   }
   return complaints;
 }

@@ -15,6 +15,8 @@ struct SourceFile {
 
 // Every .h and .cpp under lib/ and tools/ of the tree at `root`, sorted by path.
 [[nodiscard]] std::vector<SourceFile> read_tree(const std::filesystem::path& root);
+// Every *_test.cpp under tests/, without its text, and every CMakeLists.txt there.
+[[nodiscard]] std::vector<SourceFile> read_tests(const std::filesystem::path& root);
 
 // From the ground up; an include may only lead towards the ground.
 [[nodiscard]] const std::vector<std::string>& layer_order();
@@ -34,6 +36,8 @@ inline constexpr int k_most_lines = 500;
 [[nodiscard]] std::vector<std::string> arrows_up(const std::vector<SourceFile>& files);
 [[nodiscard]] std::vector<std::string> third_party_leaks(const std::vector<SourceFile>& files);
 [[nodiscard]] std::vector<std::string> too_long(const std::vector<SourceFile>& files);
+// A test that its folder's CMakeLists.txt does not name is never run, and nobody sees it fail.
+[[nodiscard]] std::vector<std::string> tests_not_built(const std::vector<SourceFile>& files);
 
 // The layer a file belongs to: its folder under lib/, lib/include/sherdmark/ or "tools"; empty if none.
 [[nodiscard]] std::string layer_of(std::string_view path);

@@ -37,6 +37,12 @@ TEST(OurTree, keeps_third_parties_behind_their_adapters) {
 
 TEST(OurTree, has_no_file_over_500_lines) { EXPECT_EQ(lines(too_long(read_tree(testing::source_dir()))), ""); }
 
+TEST(OurTree, builds_every_test_there_is) {
+  const std::vector<SourceFile> files = read_tests(testing::source_dir());
+  EXPECT_GT(files.size(), 100U);
+  EXPECT_EQ(lines(tests_not_built(files)), "");
+}
+
 // Planted trees: each gate can fail, and fails for the planted reason only.
 
 struct Planted {
@@ -122,6 +128,24 @@ INSTANTIATE_TEST_SUITE_P(
                               {{"lib/base/a.cpp", std::string(501, '\n')}},
                               too_long,
                               "lib/base/a.cpp: 501 lines, 500 at most; split it by responsibility\n"}),
+    [](const auto& row) { return row.param.name; });
+
+INSTANTIATE_TEST_SUITE_P(
+    Tests, PlantedTree,
+    ::testing::Values(Planted{"named",
+                              {{"tests/sheet/a_test.cpp", ""}, {"tests/sheet/CMakeLists.txt", "x(SOURCES a_test.cpp)"}},
+                              tests_not_built,
+                              ""},
+                      Planted{"named_in_part",
+                              {{"tests/sheet/a_test.cpp", ""}, {"tests/sheet/CMakeLists.txt", "(aa_test.cpp\n)"}},
+                              tests_not_built,
+                              "tests/sheet/a_test.cpp: tests/sheet/CMakeLists.txt does not name it, so it is never "
+                              "run\n"},
+                      Planted{"in_a_folder_without_a_list",
+                              {{"tests/sheet/a_test.cpp", ""}, {"tests/CMakeLists.txt", "a_test.cpp"}},
+                              tests_not_built,
+                              "tests/sheet/a_test.cpp: tests/sheet/CMakeLists.txt does not name it, so it is never "
+                              "run\n"}),
     [](const auto& row) { return row.param.name; });
 
 TEST(PlantedTree, is_read_from_disk_as_the_real_one_is) {

@@ -38,6 +38,19 @@ TEST(PrinterFit, FitToPageIsRefusedInWords) {
             "choose \"actual size\" or 100 %, print the calibration page again and measure again.");
 }
 
+TEST(PrinterFit, SmallerBothWaysAlikeIsSaidToLookLikeFitToPage) {
+  const auto looks = [](double x, double y) {
+    PrinterDescription printer;
+    printer.scale_x = x, printer.scale_y = y;
+    return looks_fitted_to_page(printer);
+  };
+  EXPECT_TRUE(looks(0.98, 0.98));
+  EXPECT_TRUE(looks(0.985, 0.987));
+  EXPECT_FALSE(looks(0.98, 0.987)) << "an engine's two axes";
+  EXPECT_FALSE(looks(0.995, 0.995)) << "within what paper does";
+  EXPECT_FALSE(looks(1.02, 1.02)) << "nothing fits a page by growing";
+}
+
 TEST(PrinterFit, FiguresThatCannotBeRightAreRefused) {
   const CalibrationMarks marks = calibration_marks(k_letter);
   EXPECT_NE(refusal({marks.across_mm() * 1.2, marks.down_mm()}).find("actual size"), std::string::npos);

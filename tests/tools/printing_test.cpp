@@ -252,6 +252,15 @@ TEST(Calibrate, measured_figures_are_kept_under_the_printers_name_with_their_pas
   EXPECT_NE(past.find("100.34 % across"), std::string::npos) << past;
 }
 
+TEST(Calibrate, a_page_that_shrank_a_little_both_ways_alike_is_kept_and_doubted_in_words) {
+  Bench bench;
+  start_collection(bench, small_samples().back());
+  const ToolRun doubted = bench.expect(0, {"calibrate", "enter", "--printer", "Attic", "--measured", "172.4,234.6"});
+  EXPECT_NE(doubted.out.find("that is how \"fit to page\" looks"), std::string::npos) << doubted.out;
+  const ToolRun sound = bench.expect(0, {"calibrate", "enter", "--printer", "Attic", "--measured", "172.4,239.0"});
+  EXPECT_EQ(sound.out.find("fit to page"), std::string::npos) << sound.out;
+}
+
 TEST(Calibrate, fit_to_page_and_figures_that_cannot_be_right_are_refused_in_words_and_nothing_is_kept) {
   Bench bench;
   start_collection(bench, small_samples().back());

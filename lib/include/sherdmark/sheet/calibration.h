@@ -78,6 +78,9 @@ struct CalibrationMeasurement {
 // printer dialog ("fit to page") or the figures cannot be right: a scale more than 2.5 % off, a turn over 2 degrees.
 // Without the edge distances the turn is taken as none.
 [[nodiscard]] PrinterDescription fit_printer(const SheetStock& stock, int dpi, const CalibrationMeasurement& measured);
+// Smaller by more than 1 %, and both ways alike within 0.3 %: a dialog's "fit to page" with narrow margins looks like
+// that, and an engine rarely does. No error, for it may be the engine; whoever measured must be told.
+[[nodiscard]] bool looks_fitted_to_page(const PrinterDescription& printer);
 
 // "scale_x = …" lines for the [printer] table of a house standard.
 [[nodiscard]] std::string printer_table(const PrinterDescription& printer);
