@@ -39,6 +39,10 @@ std::string plural(std::size_t count, std::string_view word) {
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
 }
 
+std::string sentence(std::string_view words) {
+  return to_upper_ascii(words.substr(0, 1)) + std::string{words.substr(1)};
+}
+
 // A line breaks behind a point, never before it.
 std::string strokes_text(const std::vector<double>& fence_mm, bool inches) {
   std::vector<std::string> places;
@@ -119,8 +123,8 @@ double CuttingPages::draw_summary(Canvas* canvas, double y_mm, const std::string
                   plural(placements_.labels.size(), "label"),
                   plural(static_cast<std::size_t>(placements_.pages), "sheet"), minutes(plan_.seconds));
   const std::string text =
-      fmt::format("What falls off: {}. On this paper and trimmer no plan needs fewer than {} strokes.{}{}",
-                  what_comes_off(plan_.order), plan_.strokes_bound, note.empty() ? "" : " ", note);
+      fmt::format("{}. On this paper and trimmer no plan needs fewer than {} strokes.{}{}",
+                  sentence(what_comes_off(plan_.order)), plan_.strokes_bound, note.empty() ? "" : " ", note);
   const double title_height = text_.measure(bold, title, width).height_mm;
   if (canvas != nullptr) {
     canvas->paragraph(bold, title, {x, y_mm}, width);

@@ -133,7 +133,8 @@ void add_stacks(const Placements& placements, CuttingPlan& plan) {
       step.falls_off = last - first == 1
                            ? "The strip's beginning falls off first and is waste; then label after label."
                            : "The strips' beginnings fall off first and are waste; then small stacks of labels. Lay "
-                             "each stack under the one before: from the top the pile is in the order of the bench.";
+                             "each stack under the one before: from the top the pile is in the order of the bench";
+      if (last - first > 1) step.falls_off += plan.order == CutOrder::lots ? ", in each lot odd sizes last." : ".";
       plan.steps.push_back(std::move(step));
     }
     first = last;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <iostream>
+#include <map>
 
 #include "sheet/sheet_samples.h"
 #include "sheet/trimming.h"
@@ -79,6 +80,23 @@ TEST(Cutting, whoever_asks_for_it_gets_labels_strictly_in_bench_order_off_the_tr
       EXPECT_EQ(fallen, numbers_in_bench_order(labels)) << name;
     }
   }
+}
+
+TEST(Cutting, where_odd_sizes_come_last_the_rest_of_the_lot_is_in_bench_order_and_the_list_says_so) {
+  const HouseStandard standard = sample_standard("ostervane");
+  const auto labels = sample_collection(standard, "ostervane");
+  const Placements placements = lay_out_artifact_labels(labels, standard, "R1");
+  ASSERT_EQ(placements.order, CutOrder::lots);
+  const CuttingPlan plan = plan_cutting(placements, standard.trimmer);
+  EXPECT_TRUE(plan.steps.back().falls_off.ends_with("in each lot odd sizes last.")) << plan.steps.back().falls_off;
+  std::vector<std::string> wanted = numbers_in_bench_order(labels), fallen;  // one lot
+  std::map<std::string, std::size_t> lines;
+  for (const std::size_t i : follow(plan, placements, standard.trimmer).order) {
+    fallen.push_back(placements.labels[i].number);
+    lines[fallen.back()] = placements.labels[i].lines.size();
+  }
+  std::ranges::stable_sort(wanted, {}, [&](const std::string& number) { return lines.at(number); });
+  EXPECT_EQ(fallen, wanted);
 }
 
 // Copies may go on in the strip below: what counts is where a strip's first number stands on the bench list.
