@@ -23,17 +23,31 @@ void require_check(Database& db, std::int64_t check) {
                       "name a bag or a set that was checked with --record");
 }
 
-// The very files were checked later, as they may be after a better picture was taken. Dividers of one name on two days
-// are two sets: their pictures are others.
-bool is_checked_again(KeptChecks& kept, std::int64_t id, const std::vector<std::int64_t>& later) {
-  if (later.empty()) return false;
-  const std::vector<CheckPicture> pictures = kept.pictures_of(id);
-  return std::ranges::any_of(later, [&](std::int64_t other) {
-    const std::vector<CheckPicture> others = kept.pictures_of(other);
-    const bool not_known = pictures.empty() || others.empty();  // kept by an earlier version: by name alone
-    return not_known || std::ranges::equal(pictures, others, {}, &CheckPicture::file, &CheckPicture::file);
-  });
-}
+// What was checked later under one set's name. The very files may be checked again, after a better picture was taken;
+// dividers of one name on two days are two sets: their pictures are others.
+class CheckedLater {
+ public:
+  [[nodiscard]] bool has(const std::vector<CheckPicture>& pictures) const {
+    const bool by_name_alone = not_known_ || (any_ && pictures.empty());  // kept by an earlier version
+    return by_name_alone || files_.contains(files_of(pictures));
+  }
+  void add(const std::vector<CheckPicture>& pictures) {
+    any_ = true;
+    not_known_ = not_known_ || pictures.empty();
+    files_.insert(files_of(pictures));
+  }
+
+ private:
+  static std::vector<std::string> files_of(const std::vector<CheckPicture>& pictures) {
+    std::vector<std::string> files;
+    for (const CheckPicture& picture : pictures) files.push_back(picture.file);
+    return files;
+  }
+
+  bool any_ = false;
+  bool not_known_ = false;
+  std::set<std::vector<std::string>> files_;
+};
 
 }  // namespace
 
@@ -41,19 +55,22 @@ std::vector<StoredCheck> checks_to_review(const Ledger& ledger) {
   Database& db = core_of(ledger).db;
   std::vector<StoredCheck> checks;
   KeptChecks kept{db};
-  std::map<std::string, std::vector<std::int64_t>> later;  // of sets called so, of pictures called so
+  std::map<std::string, CheckedLater> later;  // than the one at hand; of sets called so, of pictures called so
   Statement rows = db.prepare(
       "SELECT id, set_name, images, verdict <> 'agree' AND id NOT IN (SELECT check_id FROM reviews)"
-      " AND id NOT IN (SELECT outcome FROM reviews) FROM checks ORDER BY id DESC");
+      " AND id NOT IN (SELECT outcome FROM reviews), COUNT(*) OVER (PARTITION BY set_name, images)"
+      " FROM checks ORDER BY id DESC");
   rows.with();
   while (rows.step()) {
     const std::int64_t id = rows.integer(0);
-    std::vector<std::int64_t>& same_name = later[rows.text(1) + '\n' + rows.text(2)];
-    if (rows.integer(3) != 0 && !is_checked_again(kept, id, same_name)) {
+    const bool once = rows.integer(4) == 1;
+    const std::vector<CheckPicture> pictures = once ? std::vector<CheckPicture>{} : kept.pictures_of(id);
+    CheckedLater& same_name = later[rows.text(1) + '\n' + rows.text(2)];
+    if (rows.integer(3) != 0 && (once || !same_name.has(pictures))) {
       checks.push_back({id, read_check(db, id)});
       kept.complete(id, checks.back().check);
     }
-    same_name.push_back(id);
+    same_name.add(pictures);
   }
   std::ranges::reverse(checks);
   return checks;

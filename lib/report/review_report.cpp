@@ -109,8 +109,12 @@ ColourPicture crop_label(const ColourPicture& photograph, const Corners& corners
   return crop;
 }
 
-std::string review_text(std::span<const ReviewedSet> sets) {
-  if (sets.empty()) return "Nothing is waiting for review.\n";
+std::string review_text(std::span<const ReviewedSet> sets, std::size_t waiting) {
+  if (sets.empty() && waiting == 0) return "Nothing is waiting for review.\n";
+  const std::string left = waiting == 0 ? ""
+                                        : plural(static_cast<std::int64_t>(waiting), "set waits", "sets wait") +
+                                              " for review another time.\n";
+  if (sets.empty()) return "Nothing was reviewed; " + left;
   std::string text;
   for (const ReviewedSet& one : sets) {
     text +=
@@ -120,7 +124,7 @@ std::string review_text(std::span<const ReviewedSet> sets) {
     for (const Reason& reason : one.outcome.reasons) text += "  - " + printable(reason.text) + "\n";
   }
   return text + plural(static_cast<std::int64_t>(sets.size()), "set", "sets") +
-         " reviewed. What was keyed is kept with the keyer's name.\n";
+         " reviewed. What was keyed is kept with the keyer's name.\n" + left;
 }
 
 std::string review_json(std::span<const ReviewedSet> sets) {

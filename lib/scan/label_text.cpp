@@ -6,15 +6,18 @@
 #include <array>
 #include <atomic>
 #include <cmath>
+#include <numeric>
 #include <optional>
 #include <utility>
 
 #include "scan/label_text_evidence.h"
+#include "scan/label_text_head.h"
 #include "scan/label_text_label.h"
 #include "scan/label_text_readings.h"
 #include "scan/thread_time.h"
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/scan/carrier_head.h"
 #include "sherdmark/sheet/label_geometry.h"
 
 namespace sherdmark {
@@ -227,7 +230,7 @@ class PictureSearch {
     since_ms = thread_time_ms();
     if (!read_labels(*lines, since_ms)) return false;
     time_.spend(thread_time_ms() - since_ms);
-    return look_for_signs(rules, level);
+    return look_for_signs(rules, level) && look_for_heads(rules);
   }
 
   [[nodiscard]] double least_rule_px(int level) const {
@@ -260,6 +263,24 @@ class PictureSearch {
     for (const std::vector<RuleSign>& signs : found)
       for (const RuleSign& sign : signs) add_sign(readings_, sign, reader_.standard);
     return true;
+  }
+
+  // Of bag labels and tags whose code nobody may have read. Only codes tell how large they would be.
+  bool look_for_heads(const std::vector<RuleCandidate>& rules) {
+    if (!at_.known()) return true;
+    const double start_ms = thread_time_ms();
+    const double px_per_mm = std::accumulate(shown_.px_per_mm.begin(), shown_.px_per_mm.end(), 0.0) /
+                             static_cast<double>(shown_.px_per_mm.size());
+    for (const RuleCandidate& rule : rules)
+      if (const auto head = look_for_head(picture_, rule, px_per_mm)) {
+        TextReading seen;
+        seen.why_not = k_carrier_head;
+        seen.px_per_mm = px_per_mm;
+        seen.corners = *head;
+        readings_.push_back(std::move(seen));
+      }
+    time_.spend(thread_time_ms() - start_ms);
+    return !time_.is_up();
   }
 
   const GreyView& picture_;

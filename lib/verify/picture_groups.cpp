@@ -71,6 +71,16 @@ std::vector<PictureGroup> group_pictures(std::vector<PictureFile> files) {
   return groups;
 }
 
+std::optional<std::string> divided_at(const std::vector<ImageReadings>& pages) {
+  std::optional<std::string> begun;  // by a card of that name; empty: by something else
+  for (const ImageReadings& page : pages) {
+    const auto divider = divider_on(page);
+    if (divider && begun && (begun->empty() || *begun != divider->set)) return page.image;
+    if (!begun) begun = divider ? divider->set : std::string{};
+  }
+  return std::nullopt;
+}
+
 std::vector<std::pair<std::string, int>> grades_of_labels(const std::vector<ImageReadings>& pages) {
   std::map<std::string, int> best;
   for (const ImageReadings& page : pages) {

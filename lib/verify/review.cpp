@@ -1,8 +1,11 @@
 #include "sherdmark/verify/review.h"
 
+#include <algorithm>
+
 #include "sherdmark/base/text.h"
 #include "sherdmark/verify/typed_label.h"
 #include "sherdmark/verify/typed_number.h"
+#include "verify/outlines.h"
 
 namespace sherdmark {
 namespace {
@@ -40,17 +43,61 @@ Keyed understand_carrier(const Reading& seen, std::string_view text, const Colle
   return {KeyedSense::understood, placed_as(seen, typed_reading(*typed.print, text)), {}};
 }
 
+bool to_key(const Reading& reading, const HouseStandard& standard) {
+  const bool thin = reading.source == ReadingSource::text && reading.margin && standard.read_margin > 0 &&
+                    *reading.margin < standard.read_margin;
+  return reading.corners && (!reading.sure || thin);
+}
+
+// One block of print, found once from its foot and once from its head: each outline fills most of the other.
+bool seen_both_ways_up(const Reading& a, const Reading& b) {
+  constexpr double k_most_ratio = 1.5;
+  if (a.source != ReadingSource::text || b.source != ReadingSource::text || a.micro_number || b.micro_number)
+    return false;
+  if (a.image != b.image || a.page != b.page || !a.corners || !b.corners) return false;
+  const auto up = [](const Corners& c) { return PointF{c[0].x - c[3].x, c[0].y - c[3].y}; };
+  const PointF a_up = up(*a.corners), b_up = up(*b.corners);
+  const double ratio = diagonal(*a.corners) / std::max(1e-9, diagonal(*b.corners));
+  return a_up.x * b_up.x + a_up.y * b_up.y < 0 && ratio < k_most_ratio && ratio > 1 / k_most_ratio &&
+         contains(*a.corners, centre_of(*b.corners)) && contains(*b.corners, centre_of(*a.corners));
+}
+
+// Of two ways up the one that was read better is asked for, or else the first.
+bool is_asked_instead(const std::vector<Reading>& readings, std::size_t other, std::size_t of) {
+  if (!seen_both_ways_up(readings[other], readings[of])) return false;
+  const double margin = readings[of].margin.value_or(0), other_margin = readings[other].margin.value_or(0);
+  return other_margin > margin || (other_margin == margin && other < of);
+}
+
 }  // namespace
 
 std::vector<std::size_t> readings_to_key(const std::vector<Reading>& readings, const HouseStandard& standard) {
-  std::vector<std::size_t> indices;
-  for (std::size_t i = 0; i < readings.size(); ++i) {
-    const Reading& reading = readings[i];
-    const bool thin = reading.source == ReadingSource::text && reading.margin && standard.read_margin > 0 &&
-                      *reading.margin < standard.read_margin;
-    if (reading.corners && (!reading.sure || thin)) indices.push_back(i);
+  std::vector<std::size_t> waiting, asked;
+  for (std::size_t i = 0; i < readings.size(); ++i)
+    if (to_key(readings[i], standard)) waiting.push_back(i);
+  std::copy_if(waiting.begin(), waiting.end(), std::back_inserter(asked), [&](std::size_t i) {
+    return std::none_of(waiting.begin(), waiting.end(),
+                        [&](std::size_t other) { return other != i && is_asked_instead(readings, other, i); });
+  });
+  return asked;
+}
+
+std::vector<Reading> readings_after_keying(const std::vector<Reading>& seen,
+                                           const std::map<std::size_t, Keyed>& keyed) {
+  std::vector<Reading> readings;
+  for (std::size_t i = 0; i < seen.size(); ++i) {
+    const auto answer = keyed.find(i);
+    const KeyedSense sense = answer == keyed.end() ? KeyedSense::cannot_read : answer->second.sense;
+    const bool is_answered = std::any_of(keyed.begin(), keyed.end(), [&](const auto& other) {
+      const bool settles = other.second.sense == KeyedSense::understood || other.second.sense == KeyedSense::no_label;
+      return settles && other.first != i && !seen[i].sure && seen_both_ways_up(seen[i], seen[other.first]);
+    });
+    if (sense == KeyedSense::understood)
+      readings.push_back(*answer->second.reading);
+    else if (sense != KeyedSense::no_label && !is_answered)
+      readings.push_back(seen[i]);
   }
-  return indices;
+  return readings;
 }
 
 bool is_code_of_carrier(const Reading& seen) { return seen.source == ReadingSource::qr; }

@@ -4,7 +4,9 @@
 #include <array>
 #include <cmath>
 
+#include "sherdmark/scan/carrier_head.h"
 #include "verify/carrier_papers.h"
+#include "verify/outlines.h"
 
 namespace sherdmark {
 namespace {
@@ -165,6 +167,48 @@ bool own_print_of_a_carrier(const TextReading& text, const GreyView& pixels,
   });
 }
 
+// The line under the large print of a carrier whose code was read: on its paper and along it, or, where the paper is of
+// another design than the house standard's, ending where the code begins.
+bool head_of_a_read_carrier(const TextReading& head, const std::vector<SeenCarrierPaper>& papers) {
+  constexpr double k_aslant = 0.17;       // the sine of 10 degrees
+  constexpr double k_to_the_code_mm = 3;  // from the line's end to the code's quiet zone
+  const PointF from = head.corners[3], to = head.corners[2];
+  return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
+    const double dx = to.x - from.x, dy = to.y - from.y;
+    const double ux = paper.code[1].x - paper.code[0].x, uy = paper.code[1].y - paper.code[0].y;
+    const double lengths = std::hypot(dx, dy) * std::hypot(ux, uy);
+    if (std::abs(dx * uy - dy * ux) > k_aslant * lengths) return false;
+    return contains(paper.outline, {(from.x + to.x) / 2, (from.y + to.y) / 2}) ||
+           distance_to_edge(to, paper.code[0], paper.code[3]) < k_to_the_code_mm * paper.px_per_mm;
+  });
+}
+
+// About where the code of a carrier stands, by the line under its large print.
+Corners code_beside(const TextReading& head) {
+  constexpr double k_from_line_mm = 1.5, k_below_mm = 4, k_side_mm = 16.5;
+  const PointF from = head.corners[3], to = head.corners[2];
+  const double length = distance(from, to);
+  const double along_x = (to.x - from.x) / length * head.px_per_mm, along_y = (to.y - from.y) / length * head.px_per_mm;
+  const auto at = [&](double along_mm, double down_mm) {
+    return PointF{to.x + along_mm * along_x - down_mm * along_y, to.y + along_mm * along_y + down_mm * along_x};
+  };
+  const double right_mm = k_from_line_mm + k_side_mm, top_mm = k_below_mm - k_side_mm;
+  return {at(k_from_line_mm, top_mm), at(right_mm, top_mm), at(right_mm, k_below_mm), at(k_from_line_mm, k_below_mm)};
+}
+
+// Takes the heads of carriers out of the texts; of those whose code was not read, that code is one more that was seen.
+void sift_heads(ImageReadings& picture, const std::vector<SeenCarrierPaper>& papers) {
+  for (const TextReading& text : picture.texts) {
+    if (!is_carrier_head(text) || head_of_a_read_carrier(text, papers)) continue;
+    const Corners code = code_beside(text);
+    const bool known = std::any_of(picture.unread_codes.begin(), picture.unread_codes.end(), [&](const Corners& seen) {
+      return contains(code, centre_of(seen)) || contains(seen, centre_of(code));
+    });
+    if (!known) picture.unread_codes.push_back(code);
+  }
+  std::erase_if(picture.texts, [](const TextReading& text) { return is_carrier_head(text); });
+}
+
 // Between ink and paper: of the codes; without a code, of the whole picture.
 double contrast_of_print(const ImageReadings& picture, const GreyView& pixels) {
   double best = 0;
@@ -199,6 +243,7 @@ bool on_the_slip_of(const TextReading& text, const TextReading& label, double sl
 
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard) {
   const std::vector<SeenCarrierPaper> papers = carrier_papers(picture.codes, standard);
+  sift_heads(picture, papers);
   const double print_contrast = contrast_of_print(picture, pixels);
   const double excess = ink_excess(pixels, papers);
   std::vector<TextReading> kept;

@@ -5,7 +5,8 @@
 //
 // An extra label counts as planted only where it is in the picture: 1 em of the rule under its last line at the least,
 // neither beyond the border nor under a cover. Of the others the run says how many there were and how many "agree".
-// --from begins with that set instead of set 0: `1 201 --from 128` is set 128 of seed 201 alone.
+// --from begins with that set instead of set 0: `1 201 --from 128` is set 128 of seed 201 alone. --only also plants
+// what is not planted otherwise: "code beyond the border".
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -40,7 +41,18 @@ constexpr double k_sheet_dpi = 400;
 constexpr double k_bag_x_mm = 52, k_tag_x_mm = 40, k_finds_x_mm = 122;
 
 // What is wrong. An extra label names another bag's artifact; the set's own labels all lie there, whole.
-enum class Fault { none, own_on_bag_label, own_on_tag, swapped, missing_tag, wrong_tag, own_spoilt, extra };
+enum class Fault {
+  none,
+  own_on_bag_label,
+  own_on_tag,
+  swapped,
+  missing_tag,
+  wrong_tag,
+  own_spoilt,
+  extra,
+  second_bag_label,
+  second_tag
+};
 enum class Spot { find, bag_label, tag, bag_label_edge, tag_edge, own_label, beside_own };
 enum class Spoil { none, right_end, left_end, upper_half, middle, white_end, gloss };
 
@@ -73,6 +85,10 @@ struct Case {
         return "another bag's tag";
       case Fault::own_spoilt:
         return "own label, " + spoilt;
+      case Fault::second_bag_label:
+        return "another bag's label, its code beyond the border";
+      case Fault::second_tag:
+        return "another bag's tag, its code beyond the border";
       case Fault::extra:
         break;
     }
@@ -96,6 +112,9 @@ std::vector<Case> all_cases() {
       cases.push_back({Fault::extra, static_cast<Spot>(spot), static_cast<Spoil>(spoil)});
   return cases;
 }
+
+// Run only where --only asks for them, so that a set's number means the same in every run.
+std::vector<Case> further_cases() { return {{Fault::second_bag_label}, {Fault::second_tag}}; }
 
 // One bag in the records and its three papers.
 struct PaperedBag {
@@ -231,6 +250,13 @@ LaidPaper place_extra(Spot spot, const PaperedBag& own, const Paper& extra, cons
   return laid;
 }
 
+// A bag label or tag of which the right border of the picture shows no more than what stands left of the code.
+LaidPaper place_beyond_border(const Paper& paper, const CloseCamera& camera, RandomSource& random) {
+  const double shown_mm = paper.width_mm() * between(random, 0.35, 0.66);
+  return {camera.width_mm + paper.width_mm() / 2 - shown_mm, camera.height_mm - between(random, 20, 30),
+          between(random, -4, 4)};
+}
+
 // How much of the rule under a label's last line is in the picture and not under the patch.
 double rule_shown_mm(const LaidPaper& laid, const Paper& paper, const ArtifactLabelDesign& design,
                      const CloseCamera& camera) {
@@ -267,6 +293,10 @@ Photograph photograph(const Case& what, const PaperedBag& own, const PaperedBag&
   LaidPaper bag_label{k_bag_x_mm, 36, between(random, -3, 3)};
   LaidPaper tag{k_tag_x_mm, 88, between(random, -6, 6)};
   scene.lay(*own.bag_label, bag_label);
+  if (what.fault == Fault::second_bag_label || what.fault == Fault::second_tag) {
+    const Paper& second = what.fault == Fault::second_tag ? *other.tag : *other.bag_label;
+    scene.lay(second, place_beyond_border(second, camera, random));
+  }
   if (what.fault != Fault::missing_tag) scene.lay(what.fault == Fault::wrong_tag ? *other.tag : *own.tag, tag);
   LaidPaper label{k_finds_x_mm, 35, between(random, -180, 180), between(random, 0, 8), true};
   if (what.fault == Fault::own_on_bag_label || what.fault == Fault::own_on_tag) {
@@ -305,8 +335,10 @@ class Run {
  public:
   Run(const HouseStandard& standard, const Options& options)
       : standard_(standard), options_(options), reader_(standard), cases_(all_cases()) {
-    if (!options.only.empty())
-      std::erase_if(cases_, [&](const Case& one) { return one.name().find(options.only) == std::string::npos; });
+    if (options.only.empty()) return;
+    const std::vector<Case> further = further_cases();
+    cases_.insert(cases_.end(), further.begin(), further.end());
+    std::erase_if(cases_, [&](const Case& one) { return one.name().find(options.only) == std::string::npos; });
   }
 
   Tally run() {

@@ -42,6 +42,21 @@ TEST_F(Check, what_does_not_belong_together_is_named) {
   EXPECT_EQ(verdict_of(1, {"@/foreign.png"})["verdict"], "disagree");
 }
 
+// Beside a whole set: the code, which alone would name the other bag, is outside the picture.
+TEST_F(Check, a_second_bag_label_or_tag_of_which_only_the_large_print_is_seen_makes_the_set_unreadable) {
+  confirm();
+  for (const LabelRole role : {LabelRole::bag, LabelRole::tag}) {
+    std::vector<GreyPicture> labels = whole_set(item_);
+    const GreyPicture second = cut(role, bag_of(metal_));
+    GreyPicture part{second.width_px() * 3 / 5, second.height_px()};
+    for (int y = 0; y < part.height_px(); ++y) std::copy_n(second.view().row(y), part.width_px(), part.row(y));
+    labels.push_back(std::move(part));
+    photograph("two.png", labels);
+    const Json verdict = verdict_of(1, {"@/two.png"});
+    EXPECT_EQ(verdict["verdict"], "unreadable") << to_text(role);
+  }
+}
+
 TEST_F(Check, several_pictures_make_one_set_when_they_are_said_to) {
   confirm();
   const std::vector<GreyPicture> labels = whole_set(item_);

@@ -133,8 +133,9 @@ TEST_F(Review, a_picture_that_was_changed_or_is_gone_is_refused_until_it_is_back
   }
   std::filesystem::remove(bench_.path("covered.png"));
   for (const auto& way : ways) {
-    const std::string said = bench_.expect(4, way).err;
-    EXPECT_NE(said.find("@/covered.png: the picture that was checked"), std::string::npos) << said;
+    const ToolRun refused = bench_.expect(4, way);
+    EXPECT_NE(refused.err.find("@/covered.png: the picture that was checked"), std::string::npos) << refused.err;
+    EXPECT_EQ(refused.out.find("Nothing is waiting"), std::string::npos) << refused.out;
   }
   EXPECT_EQ(checks_kept(), 1U);
   bench_.write("covered.png", before);
@@ -176,7 +177,8 @@ TEST_F(Review, at_a_terminal_the_person_is_asked_crop_by_crop_and_never_told_wha
 TEST_F(Review, stopping_keeps_the_set_for_later) {
   (void)answers(item_);
   bench_.answer("stop\n");
-  bench_.expect(0, {"review", "--crops", "@/crops"});
+  const std::string said = bench_.expect(0, {"review", "--crops", "@/crops"}).out;
+  EXPECT_NE(said.find("Nothing was reviewed; 1 set waits for review another time."), std::string::npos) << said;
   EXPECT_EQ(checks_kept(), 1U);
 }
 
@@ -222,6 +224,11 @@ TEST_F(Review, pictures_between_two_divider_cards_are_one_set) {
   EXPECT_EQ(document["sets"][0]["verdict"], "agree");
   EXPECT_EQ(document["sets"][1]["set"], "SECOND");
   EXPECT_EQ(document["sets"][1]["verdict"], "incomplete");
+  // the folder is two sets, whatever was said
+  const ToolRun as_one = bench_.expect(3, {"check", "--set", "@/in", "--json"});
+  EXPECT_EQ(Json::parse(as_one.out)["sets"].size(), 0U);
+  EXPECT_NE(as_one.err.find("in/4.png a divider card begins another set. Leave out --set"), std::string::npos)
+      << as_one.err;
   // a picture that cannot be read may have been a card: its set gets no verdict
   bench_.write("in/3b.png", "no picture");
   EXPECT_EQ(Json::parse(bench_.expect(3, {"check", "@/in", "--json"}).out)["sets"].size(), 1U);

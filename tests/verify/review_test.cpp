@@ -6,6 +6,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/files.h"
 #include "sherdmark/code/cards.h"
+#include "sherdmark/code/link_code.h"
 #include "sherdmark/verify/picture_groups.h"
 #include "support/test_support.h"
 #include "verify/memory_collection.h"
@@ -136,6 +137,59 @@ TEST(Keyed, only_what_was_not_read_surely_is_asked_for) {
   EXPECT_EQ(readings_to_key(readings, strict), (std::vector<std::size_t>{1, 2}));
 }
 
+// One block of print: from its foot, and from its head.
+std::vector<Reading> both_ways_up() {
+  std::vector<Reading> readings = {seen(), seen()};
+  readings[1].corners = Corners{PointF{9, 4.2}, {1, 4.2}, {1, 1.2}, {9, 1.2}};
+  return readings;
+}
+
+TEST(Keyed, a_label_that_was_seen_both_ways_up_is_asked_for_once_and_the_answer_stands_for_both) {
+  const MemoryCollection records = a_collection();
+  std::vector<Reading> readings = both_ways_up();
+  EXPECT_EQ(readings_to_key(readings, a_standard()), (std::vector<std::size_t>{0}));
+  readings[1].margin = 0.1;
+  EXPECT_EQ(readings_to_key(readings, a_standard()), (std::vector<std::size_t>{1})) << "as it was read better";
+  const auto after = [&](const std::string& keyed) {
+    return readings_after_keying(readings, {{1, understand_keyed(readings[1], keyed, records, a_standard())}});
+  };
+  ASSERT_EQ(after("2031-114-69").size(), 1U);
+  EXPECT_EQ(after("2031-114-69")[0].number, "2031-114-69");
+  EXPECT_TRUE(after("-").empty());
+  ASSERT_EQ(after("").size(), 2U);
+  EXPECT_FALSE(after("")[0].sure);
+}
+
+TEST(Keyed, what_may_be_two_labels_is_asked_for_twice) {
+  struct Case {
+    const char* what;
+    void (*change)(std::vector<Reading>&);
+  };
+  const Case cases[] = {
+      {"on the two sides of one rule",
+       [](std::vector<Reading>& r) {
+         r[1].corners = Corners{PointF{9, 6.8}, {1, 6.8}, {1, 3.8}, {9, 3.8}};
+       }},
+      {"the same way up", [](std::vector<Reading>& r) { r[1].corners = r[0].corners; }},
+      {"one far smaller",
+       [](std::vector<Reading>& r) {
+         r[1].corners = Corners{PointF{6, 3}, {4, 3}, {4, 2}, {6, 2}};
+       }},
+      {"in two pictures", [](std::vector<Reading>& r) { r[1].image = "other.jpg"; }},
+      {"on two pages", [](std::vector<Reading>& r) { r[1].page = 3; }},
+      {"with a small code", [](std::vector<Reading>& r) { r[1].micro_number = "2031-114-69"; }},
+  };
+  for (const Case& one : cases) {
+    std::vector<Reading> readings = both_ways_up();
+    one.change(readings);
+    EXPECT_EQ(readings_to_key(readings, a_standard()), (std::vector<std::size_t>{0, 1})) << one.what;
+    const Keyed keyed = understand_keyed(readings[0], "2031-114-69", a_collection(), a_standard());
+    const std::vector<Reading> after = readings_after_keying(readings, {{0, keyed}});
+    ASSERT_EQ(after.size(), 2U) << one.what;
+    EXPECT_FALSE(after[1].sure) << one.what;
+  }
+}
+
 ImageReadings page_with(const std::string& image, int page, const std::vector<std::string>& codes) {
   ImageReadings readings;
   readings.image = image;
@@ -174,6 +228,24 @@ TEST(PictureGroups, what_could_not_be_read_may_have_been_a_card) {
   const PictureFile bad{"bad", {}, false};
   EXPECT_EQ(told({file_with("a", {}), bad, file_with("b", {})}), "a: a/1\nb: b/1\n");
   EXPECT_EQ(told({file_with("a", {first}), file_with("b", {}), bad, file_with("c", {})}), "FIRST!: b/1 c/1\n");
+}
+
+TEST(PictureGroups, a_card_within_pictures_that_were_said_to_be_one_set_is_named) {
+  const std::string one = write_divider("K7QD", "1"), two = write_divider("K7QD", "2");
+  const std::string bag =
+      write_link_code({"K7QD", LabelRole::bag, "BABC00001", "2031-114-12", false, 1, "ABC00007", 1});
+  const auto at = [](const std::vector<std::vector<std::string>>& pages) {
+    std::vector<ImageReadings> read;
+    for (const auto& codes : pages) read.push_back(page_with(std::to_string(read.size() + 1), 1, codes));
+    return divided_at(read).value_or("nowhere");
+  };
+  EXPECT_EQ(at({{one}, {bag}, {bag}}), "nowhere");
+  EXPECT_EQ(at({{bag, one}, {bag}}), "nowhere");
+  EXPECT_EQ(at({{one}, {bag}, {one}}), "nowhere") << "the same card, photographed again";
+  EXPECT_EQ(at({{bag}, {bag}}), "nowhere");
+  EXPECT_EQ(at({{one}, {bag}, {two}, {bag}}), "3");
+  EXPECT_EQ(at({{bag}, {one}, {bag}}), "2");
+  EXPECT_EQ(at({{}, {one}, {bag}}), "2") << "what could not be made out may be a bag's";
 }
 
 TEST(PictureGroups, two_cards_in_one_picture_are_refused) {

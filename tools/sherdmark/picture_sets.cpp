@@ -95,8 +95,10 @@ void say_problems(const Session& session, const std::vector<FileReadings>& readi
                            readings.size() - static_cast<std::size_t>(left_out), readings.size()));
 }
 
-// All pictures of each named set together. A set with an image that could not be read gets no verdict.
-std::vector<ReadingSet> sets_as_named(const std::vector<PictureSet>& pictures, std::vector<FileReadings> readings) {
+// All pictures of each named set together. A set with an image that could not be read gets no verdict, nor one that a
+// divider card says is two.
+std::vector<ReadingSet> sets_as_named(const Session& session, const std::vector<PictureSet>& pictures,
+                                      std::vector<FileReadings> readings, int& code) {
   std::vector<ReadingSet> sets;
   auto next = readings.begin();
   for (const PictureSet& set : pictures) {
@@ -105,6 +107,14 @@ std::vector<ReadingSet> sets_as_named(const std::vector<PictureSet>& pictures, s
     for (std::size_t i = 0; i < set.files.size(); ++i, ++next) {
       whole = whole && next->read();
       std::move(next->pages.begin(), next->pages.end(), std::back_inserter(pages));
+    }
+    if (const auto divided = divided_at(pages)) {
+      code = std::max(code, static_cast<int>(ErrorFamily::data));
+      session.warn(
+          fmt::format("sherdmark: no verdict on the set {}: in {} a divider card begins another set. Leave out "
+                      "--set, or take the card's picture out.",
+                      printable(set.name), printable(*divided)));
+      continue;
     }
     if (whole) sets.push_back(build_set(set.name, pages));
   }
@@ -166,7 +176,7 @@ std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseSta
   if (hashes != nullptr)
     for (std::size_t i = 0; i < files.size(); ++i) hashes->emplace(files[i], readings[i].sha256);
   if (grades != nullptr) keep_grades(readings, *grades);
-  return folder_is_set ? sets_as_named(pictures, std::move(readings))
+  return folder_is_set ? sets_as_named(session, pictures, std::move(readings), code)
                        : sets_of_the_stream(session, files, std::move(readings));
 }
 

@@ -216,18 +216,13 @@ class Reviewer {
     readings.opened_and_counted = set.stored.check.counted.has_value();
     readings.counted_pieces = set.stored.check.counted;
     std::map<std::size_t, Keyed> keyed;
+    std::size_t read = 0;
     for (const KeyedAnswer& answer : answers) {
       const auto index = static_cast<std::size_t>(answer.reading);
       keyed[index] = understood(set, {index, {}}, answer.keyed);
+      read += keyed[index].sense == KeyedSense::understood ? 1 : 0;
     }
-    std::size_t read = 0;
-    for (std::size_t i = 0; i < set.readings.size(); ++i) {
-      const auto found = keyed.find(i);
-      const KeyedSense sense = found == keyed.end() ? KeyedSense::cannot_read : found->second.sense;
-      if (sense == KeyedSense::no_label) continue;
-      if (sense == KeyedSense::understood) ++read;
-      readings.readings.push_back(sense == KeyedSense::understood ? *found->second.reading : set.readings[i]);
-    }
+    readings.readings = readings_after_keying(set.readings, keyed);
     ReviewedSet one{set.stored.check.set, set.stored.check.verdict, judge(readings, ledger_, ledger_.standard()),
                     set.questions.size(), read};
     CheckRecord outcome = check_records(std::vector{one.outcome}).front();
@@ -278,7 +273,7 @@ int act(const Session& session, const Options& options) {
     reviewer.at_the_terminal(sets, options.crops.empty() ? "crops" : options.crops);
   }
   const auto& reviewed = reviewer.reviewed();
-  session.say(options.json ? review_json(reviewed) : review_text(reviewed));
+  session.say(options.json ? review_json(reviewed) : review_text(reviewed, sets.size() - reviewed.size()));
   const bool all =
       std::ranges::all_of(reviewed, [](const ReviewedSet& one) { return one.outcome.verdict == Verdict::agree; });
   return std::max(reviewer.code(), all ? 0 : 1);

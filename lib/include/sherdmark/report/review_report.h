@@ -30,7 +30,8 @@ struct ReviewedSet {
   std::size_t asked = 0;
   std::size_t keyed = 0;
 };
-[[nodiscard]] std::string review_text(std::span<const ReviewedSet> sets);
+// `waiting`: sets that were left for another time.
+[[nodiscard]] std::string review_text(std::span<const ReviewedSet> sets, std::size_t waiting);
 [[nodiscard]] std::string review_json(std::span<const ReviewedSet> sets);
 
 [[nodiscard]] std::string overrides_text(std::span<const Override> overrides);

@@ -2,6 +2,7 @@
 // from there on all pictures up to the next card are one set. Pure; called by the tool before build_set.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -27,6 +28,10 @@ struct PictureGroup {
 // without a name gives the set the name of its picture. data_error for a page with cards of two sets. A file that was
 // not read spoils the set it stands in, up to the next card.
 [[nodiscard]] std::vector<PictureGroup> group_pictures(std::vector<PictureFile> files);
+
+// The picture whose divider card begins another set among pages that a person said are one: a card behind pages with
+// something else on them, or one of another name than the first. std::nullopt: none does. data_error as above.
+[[nodiscard]] std::optional<std::string> divided_at(const std::vector<ImageReadings>& pages);
 
 // Serial and print grade of our labels on these pages, each once with its best grade: the picture, and not the print,
 // may be what held it down. Those whose picture is too coarse are left out.

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -13,7 +14,8 @@
 namespace sherdmark {
 
 // Which of the readings a person should key: not read surely, or by a margin below the house standard's; only those
-// that can be shown (they have corners). Indices, in order.
+// that can be shown (they have corners). A label that was seen both ways up is asked for once, as it was read better.
+// Indices, in order.
 [[nodiscard]] std::vector<std::size_t> readings_to_key(const std::vector<Reading>& readings,
                                                        const HouseStandard& standard);
 
@@ -33,8 +35,15 @@ struct Keyed {
 // Of an artifact label's crop its number in any scheme of the standard. Of a bag label's or tag's code the serial and
 // the bag's id, both printed on it, in either order (verify/typed_label.h); no number of an artifact, and the other way
 // round. An empty answer says that the person cannot read it either; that it is no label is not taken for a code
-// of which so much was read that it is ours. A small code that was read on the label stays with the reading, so that the verdict can compare the two.
+// of which so much was read that it is ours. A small code that was read on the label stays with the reading, so that
+// the verdict can compare the two.
 [[nodiscard]] Keyed understand_keyed(const Reading& seen, std::string_view keyed, const CollectionView& records,
                                      const HouseStandard& standard);
+
+// The readings of a set after a person keyed some of them, by index: what was understood in place of what was seen,
+// nothing where there is no label, and what nobody could read as it was. An answer stands for the same label seen the
+// other way up as well.
+[[nodiscard]] std::vector<Reading> readings_after_keying(const std::vector<Reading>& seen,
+                                                         const std::map<std::size_t, Keyed>& keyed);
 
 }  // namespace sherdmark
