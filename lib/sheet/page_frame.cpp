@@ -94,7 +94,7 @@ PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi) {
   frame.printable = {stock.margin_left_mm, stock.margin_top_mm,
                      stock.width_mm - stock.margin_left_mm - stock.margin_right_mm,
                      stock.height_mm - stock.margin_top_mm - stock.margin_bottom_mm};
-  const double header = role == LabelRole::artifact ? 10.4 : 2.7;
+  const double header = role == LabelRole::artifact ? 14.4 : 2.7;  // cautions in type of 16 minutes at 350 mm
   const RectMm& inner = frame.printable;
   frame.header_text = {inner.x_mm + k_text_inset_mm, inner.y_mm + k_title_height_mm, inner.w_mm - 2 * k_text_inset_mm,
                        header};
