@@ -271,14 +271,16 @@ class PictureSearch {
     const double start_ms = thread_time_ms();
     const double px_per_mm = std::accumulate(shown_.px_per_mm.begin(), shown_.px_per_mm.end(), 0.0) /
                              static_cast<double>(shown_.px_per_mm.size());
-    for (const RuleCandidate& rule : rules)
-      if (const auto head = look_for_head(picture_, rule, px_per_mm)) {
-        TextReading seen;
-        seen.why_not = k_carrier_head;
-        seen.px_per_mm = px_per_mm;
-        seen.corners = *head;
-        readings_.push_back(std::move(seen));
-      }
+    for (const RuleCandidate& rule : rules) {
+      if (time_.is_up(thread_time_ms() - start_ms)) return false;
+      const auto head = look_for_head(picture_, rule, px_per_mm);
+      if (!head) continue;
+      TextReading seen;
+      seen.why_not = k_carrier_head;
+      seen.px_per_mm = px_per_mm;
+      seen.corners = *head;
+      readings_.push_back(std::move(seen));
+    }
     time_.spend(thread_time_ms() - start_ms);
     return !time_.is_up();
   }

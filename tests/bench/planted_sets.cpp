@@ -6,7 +6,7 @@
 // An extra label counts as planted only where it is in the picture: 1 em of the rule under its last line at the least,
 // neither beyond the border nor under a cover. Of the others the run says how many there were and how many "agree".
 // --from begins with that set instead of set 0: `1 201 --from 128` is set 128 of seed 201 alone. --only also plants
-// what is not planted otherwise: "code beyond the border".
+// what is not planted otherwise: "code beyond the border", "large print".
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -53,12 +53,19 @@ enum class Fault {
   second_bag_label,
   second_tag
 };
-enum class Spot { find, bag_label, tag, bag_label_edge, tag_edge, own_label, beside_own };
+enum class Spot { find, bag_label, tag, bag_label_edge, tag_edge, own_label, beside_own, bag_number, tag_number };
+constexpr int k_usual_spots = 7;
 enum class Spoil { none, right_end, left_end, upper_half, middle, white_end, gloss };
 
-constexpr std::array k_spot_names{
-    "on a find",           "on the bag label",        "on the tag",       "over the bag label's edge",
-    "over the tag's edge", "over the label's margin", "against the label"};
+constexpr std::array k_spot_names{"on a find",
+                                  "on the bag label",
+                                  "on the tag",
+                                  "over the bag label's edge",
+                                  "over the tag's edge",
+                                  "over the label's margin",
+                                  "against the label",
+                                  "on the bag label's large print",
+                                  "on the tag's large print"};
 constexpr std::array k_spoil_names{
     "readable", "right end hidden", "left end hidden", "upper half hidden", "middle hidden", "end hidden in white",
     "gloss"};
@@ -107,14 +114,20 @@ std::vector<Case> all_cases() {
     cases.push_back({fault});
   for (int spoil = 1; spoil < static_cast<int>(k_spoil_names.size()); ++spoil)
     cases.push_back({Fault::own_spoilt, Spot::find, static_cast<Spoil>(spoil)});
-  for (int spot = 0; spot < static_cast<int>(k_spot_names.size()); ++spot)
+  for (int spot = 0; spot < k_usual_spots; ++spot)
     for (int spoil = 0; spoil < static_cast<int>(k_spoil_names.size()); ++spoil)
       cases.push_back({Fault::extra, static_cast<Spot>(spot), static_cast<Spoil>(spoil)});
   return cases;
 }
 
 // Run only where --only asks for them, so that a set's number means the same in every run.
-std::vector<Case> further_cases() { return {{Fault::second_bag_label}, {Fault::second_tag}}; }
+std::vector<Case> further_cases() {
+  std::vector<Case> cases = {{Fault::second_bag_label}, {Fault::second_tag}};
+  for (const Spot spot : {Spot::bag_number, Spot::tag_number})
+    for (int spoil = 0; spoil < static_cast<int>(k_spoil_names.size()); ++spoil)
+      cases.push_back({Fault::extra, spot, static_cast<Spoil>(spoil)});
+  return cases;
+}
 
 // One bag in the records and its three papers.
 struct PaperedBag {
@@ -216,6 +229,10 @@ LaidPaper place_extra(Spot spot, const PaperedBag& own, const Paper& extra, cons
     laid.x_mm = carrier.x_mm + between(random, -0.4, 0.4) * paper.width_mm();
     laid.y_mm = carrier.y_mm + (random.below(2) == 0 ? 0.5 : -0.5) * paper.height_mm();
   };
+  const auto on_number = [&](const Paper& paper, const LaidPaper& carrier) {
+    laid.x_mm = carrier.x_mm + between(random, -0.4, 0.1) * paper.width_mm();
+    laid.y_mm = carrier.y_mm + between(random, -0.36, -0.24) * paper.height_mm();
+  };
   switch (spot) {
     case Spot::find:
       laid.on_a_find = true;
@@ -233,6 +250,12 @@ LaidPaper place_extra(Spot spot, const PaperedBag& own, const Paper& extra, cons
       break;
     case Spot::tag_edge:
       over_edge(*own.tag, tag);
+      break;
+    case Spot::bag_number:
+      on_number(*own.bag_label, bag_label);
+      break;
+    case Spot::tag_number:
+      on_number(*own.tag, tag);
       break;
     case Spot::own_label:
     case Spot::beside_own: {
