@@ -68,6 +68,7 @@ constexpr std::array k_kinds = {
     Kind{"field numbers", apply_field_states},
     Kind{"bound", apply_bound},
     Kind{"moved", apply_moved},
+    Kind{"boxed", apply_boxed},
     Kind{"split", apply_split},
     Kind{"combined", apply_combined},
     Kind{"recounted", apply_recounted},

@@ -34,6 +34,7 @@ void apply_reserved(const AppliedEvent& applied);
 void apply_field_states(const AppliedEvent& applied);
 void apply_bound(const AppliedEvent& applied);
 void apply_moved(const AppliedEvent& applied);
+void apply_boxed(const AppliedEvent& applied);
 void apply_split(const AppliedEvent& applied);
 void apply_combined(const AppliedEvent& applied);
 void apply_recounted(const AppliedEvent& applied);

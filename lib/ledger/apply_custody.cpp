@@ -127,6 +127,31 @@ void apply_moved(const AppliedEvent& applied) {
   note_subject(applied, container);
 }
 
+void apply_boxed(const AppliedEvent& applied) {
+  Database& db = applied.db;
+  const std::string code = applied.payload.at("bag").text();
+  const std::string box = applied.payload.at("box").text();
+  const std::string from = applied.payload.at("from").text();
+  const std::int64_t bag = row_of_bag(code);
+  const std::string place = applied.payload.at("place").text();
+  if (box.empty()) {
+    const std::int64_t there = place_row(applied, place);
+    db.run("UPDATE bags SET box = NULL, now = ?1, home = ?1, until = '' WHERE id = ?2", there, bag);
+  } else {
+    db.run(
+        "UPDATE bags SET (box, now, home) = (SELECT id, now, home FROM boxes WHERE code = ?1), until = ''"
+        " WHERE id = ?2",
+        box, bag);
+  }
+  db.run(
+      "UPDATE items SET (box, place) = (SELECT box, home FROM bags WHERE id = ?1)"
+      " WHERE id IN (SELECT item FROM bag_contents WHERE bag = ?1) AND NOT EXISTS (SELECT 1 FROM bag_contents o"
+      " JOIN bags b ON b.id = o.bag JOIN bags here ON here.id = ?1 WHERE o.item = items.id AND b.box IS NOT here.box)",
+      bag);
+  for (const std::string* subject : {&code, &box, &from})
+    if (!subject->empty() && (subject != &from || from != box)) note_subject(applied, *subject);
+}
+
 void apply_split(const AppliedEvent& applied) {
   Database& db = applied.db;
   const std::string from = applied.payload.at("bag").text();

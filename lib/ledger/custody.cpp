@@ -6,6 +6,7 @@
 
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
+#include "ledger/custody_checks.h"
 #include "ledger/identity_rows.h"
 #include "ledger/stale_labels.h"
 #include "sherdmark/base/text.h"
@@ -14,14 +15,6 @@
 
 namespace sherdmark {
 namespace {
-
-BagRecord need_bag(const Ledger& ledger, const std::string& bag) {
-  auto record = ledger.find_bag(bag);
-  if (!record) throw unknown_thing("bag", bag, "check the id under the code of the bag label");
-  if (record->state == BagState::retired)
-    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag)), "name the bag its contents went into");
-  return *std::move(record);
-}
 
 std::int64_t need_quantity(const BagRecord& bag, const std::string& item) {
   const auto content = std::ranges::find(bag.contents, item, &BagContent::item);
@@ -32,19 +25,6 @@ std::int64_t need_quantity(const BagRecord& bag, const std::string& item) {
     throw usage_error(fmt::format("how many pieces of {} are in bag {} is not recorded", item, group_identity(bag.id)),
                       "take a catalog in that gives the quantity first");
   return *content->quantity;
-}
-
-// What is not in the house cannot be put elsewhere or divided.
-void refuse_lent(const BagRecord& bag) {
-  if (bag.lent) throw usage_error(fmt::format("the bag {} is on loan", group_identity(bag.id)), "take it back first");
-}
-
-std::string need_place(const std::string& path) {
-  const std::string place = place_as_kept(path);
-  if (place.empty() || place.front() == '/' || place.back() == '/' || place.find("//") != std::string::npos ||
-      printable(place) != place)
-    throw usage_error("this is not a place", "name it from the outside in, as \"Room 2/Range A/Shelf 3\"");
-  return place;
 }
 
 std::string next_identity(Database& db, IdentityKind kind, std::string_view counter_sql, const std::string& station) {
@@ -62,6 +42,26 @@ std::string need_container(const Ledger& ledger, Database& db, const std::string
 }
 
 }  // namespace
+
+BagRecord need_bag(const Ledger& ledger, const std::string& bag) {
+  auto record = ledger.find_bag(bag);
+  if (!record) throw unknown_thing("bag", bag, "check the id under the code of the bag label");
+  if (record->state == BagState::retired)
+    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag)), "name the bag its contents went into");
+  return *std::move(record);
+}
+
+void refuse_lent(const BagRecord& bag) {
+  if (bag.lent) throw usage_error(fmt::format("the bag {} is on loan", group_identity(bag.id)), "take it back first");
+}
+
+std::string need_place(const std::string& path) {
+  const std::string place = place_as_kept(path);
+  if (place.empty() || place.front() == '/' || place.back() == '/' || place.find("//") != std::string::npos ||
+      printable(place) != place)
+    throw usage_error("this is not a place", "name it from the outside in, as \"Room 2/Range A/Shelf 3\"");
+  return place;
+}
 
 void Ledger::move(const Actor& actor, const Move& move) {
   const std::string container = need_container(*this, core_->db, move.container);

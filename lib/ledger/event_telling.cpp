@@ -41,6 +41,15 @@ std::string tell_moved(const Telling& told) {
                      until.empty() ? std::string{} : fmt::format(", until {}", until));
 }
 
+std::string tell_boxed(const Telling& told) {
+  const auto named = [&](const char* key) { return told.payload.at(key).text(); };
+  if (named("box").empty())
+    return fmt::format("Bag {} was taken out of box {} and belongs at {}.", named("bag"), named("from"),
+                       named("place"));
+  return fmt::format("Bag {} was put into box {}{}.", named("bag"), named("box"),
+                     named("from").empty() || named("from") == named("box") ? "" : ", out of box " + named("from"));
+}
+
 std::string tell_split(const Telling& told) {
   return with_reason(
       fmt::format("{} pieces of {} went from bag {} into the new bag {}", told.payload.at("quantity").integer(),

@@ -21,6 +21,7 @@ struct Telling {
 [[nodiscard]] std::string tell_field_numbers(const Telling& told);
 [[nodiscard]] std::string tell_bound(const Telling& told);
 [[nodiscard]] std::string tell_moved(const Telling& told);
+[[nodiscard]] std::string tell_boxed(const Telling& told);
 [[nodiscard]] std::string tell_split(const Telling& told);
 [[nodiscard]] std::string tell_combined(const Telling& told);
 [[nodiscard]] std::string tell_recounted(const Telling& told);

@@ -213,6 +213,7 @@ constexpr std::array k_words = {
     Words{"field numbers", tell_field_numbers},
     Words{"bound", tell_bound},
     Words{"moved", tell_moved},
+    Words{"boxed", tell_boxed},
     Words{"split", tell_split},
     Words{"combined", tell_combined},
     Words{"recounted", tell_recounted},

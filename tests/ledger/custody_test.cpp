@@ -4,6 +4,7 @@
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/box_lists.h"
+#include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/places.h"
 
 namespace sherdmark {
@@ -142,6 +143,86 @@ TEST(Custody, a_bag_that_is_elsewhere_stays_there_when_its_box_moves_and_the_box
   fresh.ledger.move(fresh.ana, {in_studio, "Room 3", false, ""});
   EXPECT_FALSE(box_list(fresh.ledger, "Box 9").lines.at(0).away);
   EXPECT_TRUE(fresh.ledger.verify().good());
+}
+
+// Two bags of box 9 in room 2, and one of box 10 in room 3.
+struct Boxed : FreshLedger {
+  Boxed() {
+    std::vector<CatalogRow> rows{
+        testing::in_bags(testing::row(standard, "16ZQ5/2.7", "stone", 12), {{"B1", 8}, {"B2", 4}}),
+        testing::in_bags(testing::row(standard, "16ZQ5/3.1"), {{"B3", {}}})};
+    rows[0].box = "Box 9";
+    rows[0].place = "Room 2";
+    rows[1].box = "Box 10";
+    rows[1].place = "Room 3";
+    (void)testing::take_in(ledger, ana, rows);
+    one = ledger.bags().at(0).id;
+    two = ledger.bags().at(1).id;
+    three = ledger.bags().at(2).id;
+    for (const char* box : {"Box 9", "Box 10"}) (void)record_box_list(ledger, ana, box_list(ledger, box));
+  }
+  std::string where(const std::string& bag) {
+    const BagRecord record = ledger.find_bag(bag).value();
+    return record.box + " | " + record.now_place + " | " + record.home_place;
+  }
+  bool current(const std::string& box) { return box_list(ledger, box).current; }
+
+  std::string one, two, three;
+};
+
+TEST(Custody, a_bag_put_into_another_box_is_where_that_box_is_and_makes_both_lists_stale) {
+  Boxed s;
+  s.ledger.move(s.ana, {s.one, "Photo studio", false, "2031-06-01"});
+  put_into_box(s.ledger, s.ana, s.one, "Box 10");
+  EXPECT_EQ(s.where(s.one), "Box 10 | Room 3 | Room 3");
+  EXPECT_FALSE(s.current("Box 9"));
+  EXPECT_FALSE(s.current("Box 10"));
+  EXPECT_EQ(s.ledger.find_item("16ZQ5/2.7")->row.box, "Box 9") << "half of it lies there still";
+  put_into_box(s.ledger, s.ana, s.two, s.ledger.find_bag(s.one)->box_id);
+  EXPECT_EQ(s.ledger.find_item("16ZQ5/2.7")->row.box, "Box 10") << "all of it lies there now";
+  EXPECT_EQ(s.ledger.find_item("16ZQ5/2.7")->row.place, "Room 3");
+  s.ledger.move(s.ana, {"Box 10", "Room 4", false, ""});
+  EXPECT_EQ(s.where(s.two), "Box 10 | Room 4 | Room 3") << "it goes along with its box";
+  EXPECT_EQ(box_list(s.ledger, "Box 9").lines.size(), 0U);
+  EXPECT_EQ(box_list(s.ledger, "Box 10").lines.size(), 3U);
+  EXPECT_TRUE(s.ledger.verify().good());
+}
+
+TEST(Custody, a_bag_taken_out_of_its_box_stands_on_its_own) {
+  Boxed s;
+  take_out_of_box(s.ledger, s.ana, s.three, "Room 5/Shelf 1");
+  EXPECT_EQ(s.where(s.three), " | Room 5/Shelf 1 | Room 5/Shelf 1");
+  EXPECT_EQ(s.ledger.find_item("16ZQ5/3.1")->row.box, "");
+  EXPECT_FALSE(s.current("Box 10"));
+  EXPECT_TRUE(s.current("Box 9"));
+  s.ledger.move(s.ana, {"Box 10", "Room 4", false, ""});
+  EXPECT_EQ(s.where(s.three), " | Room 5/Shelf 1 | Room 5/Shelf 1");
+  EXPECT_TRUE(s.ledger.verify().good());
+}
+
+TEST(Custody, what_cannot_be_put_into_a_box_is_refused_in_words) {
+  Boxed s;
+  (void)s.ledger.lend(s.ana, {s.two}, "Museum of the Invented Coast", "2032-01-01");
+  take_out_of_box(s.ledger, s.ana, s.three, "Room 5");
+  const struct {
+    std::string bag, box, what;  // no box: out of the one it lies in
+  } rows[] = {{s.one, "Box 9", "lies in box \"Box 9\" already"},
+              {s.one, "Box 99", "Box 99"},
+              {s.two, "Box 10", "is on loan"},
+              {"BXYZ00001", "Box 10", "BXYZ00001"},
+              {s.three, "", "lies in no box"}};
+  for (const auto& row : rows) {
+    const std::int64_t events = testing::count_events(s.ledger);
+    try {
+      row.box.empty() ? take_out_of_box(s.ledger, s.ana, row.bag, "Room 1")
+                      : put_into_box(s.ledger, s.ana, row.bag, row.box);
+      ADD_FAILURE() << row.what;
+    } catch (const Error& error) {
+      EXPECT_EQ(error.family(), ErrorFamily::usage);
+      EXPECT_NE(std::string{error.what()}.find(row.what), std::string::npos) << error.what();
+    }
+    EXPECT_EQ(testing::count_events(s.ledger), events);
+  }
 }
 
 TEST(Custody, loans_go_out_and_come_back_bag_by_bag) {

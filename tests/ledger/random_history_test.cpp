@@ -379,6 +379,7 @@ TEST(RandomHistory, records_rebuilt_from_a_long_random_history_are_the_same_reco
                            "restricted",
                            "restriction lifted",
                            "moved",
+                           "boxed",
                            "split",
                            "combined",
                            "lent",

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "sherdmark/ledger/box_lists.h"
+#include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/inventory_sight.h"
 #include "sherdmark/ledger/recount.h"
 #include "sherdmark/ledger/reviews.h"
@@ -11,7 +12,7 @@
 namespace sherdmark::testing {
 
 void RandomStocktaking::act(Ledger& ledger, const Actor& actor) {
-  switch (random_.below(6)) {
+  switch (random_.below(7)) {
     case 0:
     case 1:
       return inventory(ledger, actor);
@@ -21,11 +22,21 @@ void RandomStocktaking::act(Ledger& ledger, const Actor& actor) {
       return weigh(ledger, actor);
     case 4:
       return grade(ledger, actor);
+    case 5:
+      return box(ledger, actor);
     default: {
       const std::vector<std::string> boxes = box_names(ledger);
       if (!boxes.empty()) (void)record_box_list(ledger, actor, box_list(ledger, any_of(boxes)));
     }
   }
+}
+
+void RandomStocktaking::box(Ledger& ledger, const Actor& actor) {
+  const std::vector<std::string> boxes = box_names(ledger);
+  const std::vector<BagRecord> bags = ledger.bags();
+  if (boxes.empty() || bags.empty()) return;
+  const std::string bag = any_of(bags).id;
+  chance(4) ? take_out_of_box(ledger, actor, bag, "Room 1/Shelf 2") : put_into_box(ledger, actor, bag, any_of(boxes));
 }
 
 void RandomStocktaking::inventory(Ledger& ledger, const Actor& actor) {

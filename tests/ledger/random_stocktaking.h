@@ -25,6 +25,7 @@ class RandomStocktaking {
   void draw(Ledger& ledger, const Actor& actor);
   void weigh(Ledger& ledger, const Actor& actor);
   void grade(Ledger& ledger, const Actor& actor);
+  void box(Ledger& ledger, const Actor& actor);
   [[nodiscard]] InventoryReading random_reading(const Ledger& ledger);
   [[nodiscard]] bool chance(std::uint64_t one_in) { return random_.below(one_in) == 0; }
   template <class List>

@@ -167,6 +167,42 @@ TEST_F(Season, pictures_go_through_the_same_verdicts_as_check) {
   EXPECT_EQ(json(0, {"audit", "conclude"})["draws"][0]["outcome"], "correct");
 }
 
+TEST_F(Season, a_bag_goes_into_another_box_and_the_printed_lists_of_both_are_named_as_stale) {
+  bench_.write("catalog.csv",
+               "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Bag(s),Home,Box\r\n"
+               "16ZQ5/12.1,2031.4,artifact,nail,iron,corroding,1,40,B1,Room 2/Shelf 1,8\r\n"
+               "16ZQ5/12.2,2031.4,artifact,bowl,ceramic,sound,1,40,B2,Room 3/Shelf 1,9\r\n");
+  bench_.expect(0, {"init", "--standard", sample("standards/quillow_ferry.toml").string()});
+  bench_.expect(0, {"intake", "@/catalog.csv"});
+  const std::string bag = json(0, {"show", "16ZQ5/12.1"})["item"]["bags"][0];
+  const auto stale = [&](int code) {
+    std::vector<std::string> boxes;
+    const Json lists = json(code, {"box-list", "--stale"});
+    for (const Json& list : lists["boxes"]) boxes.push_back(list["box"]);
+    return boxes;
+  };
+  const Json all = json(0, {"box-list", "--out", "@/lists"});
+  ASSERT_EQ(all["boxes"].size(), 2U) << all;
+  const std::string home = all["boxes"][0]["box"], other = all["boxes"][1]["box"];
+  EXPECT_EQ(stale(0).size(), 0U);
+  const Json moved = json(0, {"move", bag, "--box", other});
+  EXPECT_EQ(moved["notes"].size(), 2U) << moved;
+  EXPECT_EQ(stale(1), (std::vector{home, other}));
+  json(0, {"box-list", "--out", "@/lists"});
+  const Json out = json(0, {"move", bag, "--box", "-", "--to", "Photo studio", "--new-place"});
+  EXPECT_EQ(out["box"], "");
+  EXPECT_EQ(stale(1), std::vector{other});
+  EXPECT_NE(bench_.expect(0, {"history", bag}).out.find("was put into box"), std::string::npos);
+  bench_.expect(2, {"move", bag, "--box", "no such box"});
+  bench_.expect(2, {"move", bag, "--box", other, "--temporary"});
+  bench_.expect(2, {"move", bag, "--box", other, "--to", "Photo studio"});
+  bench_.expect(2, {"move", bag, "--box", "-"});
+  bench_.expect(2, {"move", bag});
+  const ToolRun place = bench_.expect(2, {"move", bag, "--to", other});
+  EXPECT_NE(place.err.find("--box \"" + other + "\""), std::string::npos) << place.err;
+  bench_.expect(0, {"verify-ledger"});
+}
+
 TEST_F(Season, a_redraw_names_the_one_before_and_a_draw_gives_nothing_away) {
   set_up_collection();
   const Json first = json(0, {"audit", "draw", "--size", "4", "--out", "@/audit"});

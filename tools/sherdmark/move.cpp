@@ -6,6 +6,9 @@
 #include "custody.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/code/link_code.h"
+#include "sherdmark/ledger/box_lists.h"
+#include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/inventory.h"
 #include "sherdmark/ledger/places.h"
 
@@ -15,6 +18,7 @@ namespace {
 struct Options : CommonOptions {
   std::string container;
   std::string place;
+  std::string box;
   std::string until;
   bool temporary = false;
   bool home = false;
@@ -36,7 +40,7 @@ std::string place_for(const Session& session, const Ledger& ledger, const Option
   }
   if (const auto box = box_named(ledger, place))
     throw usage_error(fmt::format("\"{}\" is a box, not a place.", printable(*box)),
-                      "Say where the box stands; which bags are in it the catalog's box column says.");
+                      fmt::format("Say where the box stands, or put the bag into it: --box \"{}\"", printable(*box)));
   const std::vector<std::string> like = places_like(ledger, place);
   throw usage_error(fmt::format("the ledger knows no place \"{}\".", printable(place)),
                     (like.empty() ? std::string{} : fmt::format("Is it {}? ", printable(join(like, ", or ")))) +
@@ -49,7 +53,59 @@ std::string grouped(const std::vector<std::string>& bags) {
   return join(names, ", ");
 }
 
+constexpr std::string_view k_no_box = "-";
+
+std::string box_for(const Ledger& ledger, const std::string& name) {
+  const LinkReading reading = parse_code_text(trim(name));
+  const bool scanned = reading.link && reading.link->role == LabelRole::box;
+  const std::string wanted =
+      scanned ? reading.link->subject : parse_identity(IdentityKind::box, name).value_or(std::string{trim(name)});
+  if (auto box = box_named(ledger, wanted)) return *std::move(box);
+  throw usage_error(fmt::format("the ledger knows no box \"{}\".", printable(name)),
+                    "Write its name as it stands on the box, or scan its label.");
+}
+
+// A bag goes into a box, or out of the one it lies in.
+CustodyOutcome change_box(const Session& session, const Options& options, Ledger& ledger, const Actor& actor) {
+  const std::string bag = bag_named(ledger, options.container);
+  std::vector<std::string> boxes;
+  if (const auto record = ledger.find_bag(bag); record && !record->box.empty()) boxes.push_back(record->box);
+  std::string done;
+  std::string place;
+  if (options.box == k_no_box) {
+    place = place_for(session, ledger, options);
+    take_out_of_box(ledger, actor, bag, place);
+    done = fmt::format("{} lies in no box any more; it is at {} now, its new home.", group_identity(bag), place);
+  } else {
+    boxes.push_back(box_for(ledger, options.box));
+    put_into_box(ledger, actor, bag, boxes.back());
+    place = ledger.find_bag(bag).value().now_place;
+    done = fmt::format("{} lies in box \"{}\" now{}.", group_identity(bag), printable(boxes.back()),
+                       place.empty() ? "" : ", at " + place);
+  }
+  std::vector<std::string> more;
+  for (const std::string& box : boxes)
+    if (const BoxList list = box_list(ledger, box); list.revision > 0 && !list.current)
+      more.push_back(
+          fmt::format("The list of box \"{0}\" is stale: sherdmark box-list \"{0}\" --out DIR", printable(box)));
+  return {std::move(done),
+          {{"container", bag}, {"place", place}, {"box", options.box == k_no_box ? "" : boxes.back()}},
+          std::move(more)};
+}
+
 int act(const Session& session, const Options& options) {
+  if (options.box.empty() && options.place.empty())
+    throw usage_error("nothing says where to.", "Say --to PLACE, or --box BOX for a bag that goes into a box.");
+  if (!options.box.empty()) {
+    if (options.temporary || !options.until.empty())
+      throw usage_error("a bag goes into a box, or out of it, for good.", "Move it with --to PLACE --temporary.");
+    if ((options.box == k_no_box) == options.place.empty())
+      throw usage_error("a bag in a box is where the box is; one that is taken out of its box needs a place.",
+                        "Say --box BOX alone, or --box - --to PLACE.");
+    return do_custody(
+        session, options, [&](const Ledger& ledger) { return std::vector{bag_named(ledger, options.container)}; },
+        [&](Ledger& ledger, const Actor& actor) { return change_box(session, options, ledger, actor); });
+  }
   if (!options.until.empty() && !options.temporary)
     throw usage_error("--until goes with --temporary only.", "Say --temporary --until DATE.");
   if (options.temporary && options.home)
@@ -78,11 +134,14 @@ int act(const Session& session, const Options& options) {
 
 Subcommand move_command(const Session& session) {
   return {
-      "move", "Says where a bag or a box is now, and with --home that it belongs there.", [&session](Command& command) {
+      "move", "Says where a bag or a box is now, and with --home that it belongs there; or which box a bag lies in.",
+      [&session](Command& command) {
         auto options = std::make_shared<Options>();
         command.required_text("container", options->container, "Bag id, serial, scanned label, or box", "BAG|BOX");
-        command.required_text("--to", options->place, "The place, from the outside in: \"Room 2/Range A/Shelf 3\"",
-                              "PLACE");
+        command.text("--to", options->place, "The place, from the outside in: \"Room 2/Range A/Shelf 3\"", "PLACE");
+        command.text("--box", options->box,
+                     "The bag lies in this box from now on (name, id or scanned label); - with --to: in none any more",
+                     "BOX");
         command.flag("--home", options->home, "It belongs there from now on");
         command.flag("--new-place", options->new_place, "The ledger does not know the place yet, and it is no slip");
         command.flag("--temporary", options->temporary, "It will come back to its home");
@@ -92,6 +151,7 @@ Subcommand move_command(const Session& session) {
         add_json_option(command, *options);
         command.example(
             "sherdmark move B-7KM-00042 --to \"Room 2/Range A/Shelf 3\" --home --by \"R. Quill\"\n"
+            "sherdmark move B-7KM-00042 --box \"Box 14\" --by \"R. Quill\"\n"
             "sherdmark move \"Box 14\" --to \"Photo studio\" --new-place --temporary --until 2031-06-01 --by \"R. "
             "Quill\"");
         command.act([&session, options] { return act(session, *options); });
