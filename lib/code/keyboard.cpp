@@ -71,38 +71,71 @@ Outputs outputs_of(Keyboard keyboard) {
   return outputs;
 }
 
-// On a French computer caps lock holds shift down for the digits too.
-bool is_changed_by_case(const KeyboardSetup& setup, char key) {
-  return (key >= 'a' && key <= 'z') || key == ';' || (setup.computer == Keyboard::french && key >= '0' && key <= '9');
+enum class CapsLock { letters, letters_and_digits };
+using Table = std::map<char, std::u32string>;  // code character → what is heard
+
+bool is_changed_by_case(CapsLock caps_lock, char key) {
+  const bool digit = key >= '0' && key <= '9';
+  return (key >= 'a' && key <= 'z') || key == ';' || (digit && caps_lock == CapsLock::letters_and_digits);
 }
 
-// Code character → what is heard.
-std::map<char, std::u32string> make_table(const KeyboardSetup& setup) {
+// What caps lock does to digits where nothing else is known: on a French keyboard it shifts them.
+CapsLock usual_caps_lock(const KeyboardSetup& setup) {
+  return setup.computer == Keyboard::french ? CapsLock::letters_and_digits : CapsLock::letters;
+}
+
+Table make_table(const KeyboardSetup& setup, CapsLock caps_lock) {
   const Outputs scanner = outputs_of(setup.scanner);
   const Outputs computer = outputs_of(setup.computer);
-  std::map<char, std::u32string> table;
+  Table table;
   for (const char character : k_code_characters) {
     const std::u32string wanted{static_cast<char32_t>(character)};
     const auto found = std::ranges::find_if(scanner, [&](const auto& pair) { return pair.second == wanted; });
     Stroke stroke = found->first;
-    if (setup.swapped_case && is_changed_by_case(setup, stroke.key)) stroke.shift = !stroke.shift;
+    if (setup.swapped_case && is_changed_by_case(caps_lock, stroke.key)) stroke.shift = !stroke.shift;
     table[character] = computer.at(stroke);
   }
   return table;
 }
 
-const std::map<char, std::u32string>& table_of(const KeyboardSetup& setup) {
-  static const std::map<std::tuple<Keyboard, Keyboard, bool>, std::map<char, std::u32string>> k_tables = [] {
-    std::map<std::tuple<Keyboard, Keyboard, bool>, std::map<char, std::u32string>> tables;
+const Table& table_of(const KeyboardSetup& setup, CapsLock caps_lock) {
+  static const std::map<std::tuple<Keyboard, Keyboard, bool, CapsLock>, Table> k_tables = [] {
+    std::map<std::tuple<Keyboard, Keyboard, bool, CapsLock>, Table> tables;
     for (const Keyboard scanner : k_all)
       for (const Keyboard computer : k_all)
-        for (const bool swapped : {false, true}) {
-          const KeyboardSetup one{scanner, computer, swapped, {}, {}};
-          tables[{scanner, computer, swapped}] = make_table(one);
-        }
+        for (const bool swapped : {false, true})
+          for (const CapsLock one : {CapsLock::letters, CapsLock::letters_and_digits})
+            tables[{scanner, computer, swapped, one}] = make_table({scanner, computer, swapped, {}, {}}, one);
     return tables;
   }();
-  return k_tables.at({setup.scanner, setup.computer, setup.swapped_case});
+  return k_tables.at({setup.scanner, setup.computer, setup.swapped_case, caps_lock});
+}
+
+std::string typed_with(const Table& table, std::string_view code) {
+  std::u32string heard;
+  for (const char character : code) {
+    const auto found = table.find(character);
+    heard += found == table.end() ? std::u32string{static_cast<char32_t>(character)} : found->second;
+  }
+  return encode_utf8(heard);
+}
+
+std::optional<std::string> undo_with(const Table& table, const std::u32string& heard) {
+  std::string code;
+  for (const char32_t character : heard) {
+    const auto found =
+        std::ranges::find_if(table, [&](const auto& pair) { return pair.second == std::u32string{character}; });
+    if (found == table.end()) return std::nullopt;
+    code += found->first;
+  }
+  return code;
+}
+
+// What caps lock may do to digits, the usual first; without caps lock there is nothing to choose.
+std::vector<CapsLock> caps_locks(const KeyboardSetup& setup) {
+  const CapsLock usual = usual_caps_lock(setup);
+  if (!setup.swapped_case) return {usual};
+  return {usual, usual == CapsLock::letters ? CapsLock::letters_and_digits : CapsLock::letters};
 }
 
 std::string_view without_ends(std::string_view heard, const KeyboardSetup& setup) {
@@ -140,12 +173,12 @@ bool parse_layout(std::string_view text, KeyboardSetup& setup) {
 const std::vector<KeyboardSetup>& keyboard_setups() {
   static const std::vector<KeyboardSetup> k_setups = [] {
     std::vector<KeyboardSetup> setups;
-    std::vector<const std::map<char, std::u32string>*> tables;
+    std::vector<const Table*> tables;
     for (const bool swapped : {false, true})
       for (const Keyboard scanner : k_all)
         for (const Keyboard computer : k_all) {
           const KeyboardSetup one{scanner, computer, swapped, {}, {}};
-          const auto& table = table_of(one);
+          const Table& table = table_of(one, usual_caps_lock(one));
           if (std::ranges::any_of(tables, [&](const auto* known) { return *known == table; })) continue;
           tables.push_back(&table);
           setups.push_back(one);
@@ -156,39 +189,29 @@ const std::vector<KeyboardSetup>& keyboard_setups() {
 }
 
 std::string typed_by(const KeyboardSetup& setup, std::string_view code) {
-  const auto& table = table_of(setup);
-  std::u32string heard;
-  for (const char character : code) {
-    const auto found = table.find(character);
-    heard += found == table.end() ? std::u32string{static_cast<char32_t>(character)} : found->second;
-  }
-  return setup.prefix + encode_utf8(heard) + setup.suffix;
+  return setup.prefix + typed_with(table_of(setup, usual_caps_lock(setup)), code) + setup.suffix;
 }
 
 std::optional<std::string> undo_keyboard(const KeyboardSetup& setup, std::string_view heard) {
   const auto characters = decode_utf8(without_ends(heard, setup));
   if (!characters) return std::nullopt;
-  const auto& table = table_of(setup);
-  std::string code;
-  for (const char32_t character : *characters) {
-    const auto found =
-        std::ranges::find_if(table, [&](const auto& pair) { return pair.second == std::u32string{character}; });
-    if (found == table.end()) return std::nullopt;
-    code += found->first;
-  }
-  return code;
+  for (const CapsLock caps_lock : caps_locks(setup))
+    if (auto code = undo_with(table_of(setup, caps_lock), *characters)) return code;
+  return std::nullopt;
 }
 
 std::optional<KeyboardSetup> detect_keyboard(std::string_view heard, const std::string& collection_key) {
   const std::string card = write_action_card(collection_key, ScanAction::setup);
   for (const KeyboardSetup& candidate : keyboard_setups()) {
-    const std::string garbled = typed_by(candidate, card);
-    const std::size_t at = heard.find(garbled);
-    if (at == std::string_view::npos) continue;
-    KeyboardSetup setup = candidate;
-    setup.prefix = trim(heard.substr(0, at));
-    setup.suffix = trim(heard.substr(at + garbled.size()));
-    return setup;
+    for (const CapsLock caps_lock : caps_locks(candidate)) {
+      const std::string garbled = typed_with(table_of(candidate, caps_lock), card);
+      const std::size_t at = heard.find(garbled);
+      if (at == std::string_view::npos) continue;
+      KeyboardSetup setup = candidate;
+      setup.prefix = trim(heard.substr(0, at));
+      setup.suffix = trim(heard.substr(at + garbled.size()));
+      return setup;
+    }
   }
   return std::nullopt;
 }

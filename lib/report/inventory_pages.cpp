@@ -174,15 +174,25 @@ void add_found_numbers(const InventoryReport& report, Report& pages) {
   pages.blocks.emplace_back(std::move(table));
 }
 
+// All years have bars of one length, however many labels were graded: what counts is how the shares change.
+ReportBar grade_bar(const GradeYear& year) {
+  ReportBar bar{year.year, {}, {}};
+  std::vector<std::string> figures;
+  for (std::size_t i = 0; i < year.labels.size(); ++i) {
+    bar.parts.push_back(static_cast<double>(year.labels[i]) / static_cast<double>(year.all()));
+    if (year.labels[i] > 0) figures.push_back(fmt::format("{} {}", year.labels[i], k_grade_bands[i]));
+  }
+  bar.note = fmt::format("{} graded: {}", year.all(), join(figures, ", "));
+  return bar;
+}
+
 // Only where there is something to compare.
 void add_grades(const InventoryReport& report, Report& pages) {
   if (report.grade_years.empty()) return;
   ReportBars bars{"Grades over the years: how well the labels of these bags are printed", {}, {}};
   for (const char* band : k_grade_bands) bars.parts.emplace_back(band);
   for (const GradeYear& year : report.grade_years) {
-    ReportBar bar{year.year, {}, plural(year.all(), "label graded", "labels graded")};
-    for (const std::int64_t labels : year.labels) bar.parts.push_back(static_cast<double>(labels));
-    bars.bars.push_back(std::move(bar));
+    bars.bars.push_back(grade_bar(year));
   }
   pages.blocks.emplace_back(std::move(bars));
 }

@@ -1,5 +1,5 @@
-// What a scanner that types by another keyboard layout makes of our codes. Layouts: from memory (US and UK ANSI/BS
-// 4822, German DIN 2137 T1, French AZERTY).
+// What a scanner that types by another keyboard layout makes of our codes. Layouts: xkeyboard-config 2.35.1, the
+// "basic" sections of its files symbols/us, gb, de and fr (those that include "latin": with what latin gives).
 #include "sherdmark/code/keyboard.h"
 
 #include <gtest/gtest.h>
@@ -14,6 +14,72 @@ namespace {
 const std::string k_key = "K7QD";
 const std::string k_bag_code = "SM1K7QDB0A42Z9N16WC5Z312Z3347Z91Q100000101WL";  // docs/formats/link-code.md
 const std::string k_micro = "Y16WC5Z312Z3347BK";
+
+// Key by key from the top left, as xkeyboard-config names them: AE01 … AE10, AD01 … AD10, AC01 … AC10, AB01 … AB08.
+struct Layout {
+  Keyboard keyboard;
+  std::u32string plain, shifted;
+};
+const Layout k_layouts[] = {
+    {Keyboard::us, U"1234567890qwertyuiopasdfghjkl;zxcvbnm,", U"!@#$%^&*()QWERTYUIOPASDFGHJKL:ZXCVBNM<"},
+    {Keyboard::uk, U"1234567890qwertyuiopasdfghjkl;zxcvbnm,", U"!\"£$%^&*()QWERTYUIOPASDFGHJKL:ZXCVBNM<"},
+    {Keyboard::german, U"1234567890qwertzuiopasdfghjklöyxcvbnm,", U"!\"§$%&/()=QWERTZUIOPASDFGHJKLÖYXCVBNM;"},
+    {Keyboard::french, U"&é\"'(-è_çàazertyuiopqsdfghjklmwxcvbn,;", U"1234567890AZERTYUIOPQSDFGHJKLMWXCVBN?."}};
+
+// What a computer with one layout hears when a scanner presses the keys of another: found on the keys alone.
+std::string heard_by_the_keys(const Layout& scanner, const Layout& computer, std::string_view code) {
+  std::u32string heard;
+  for (const char character : code) {
+    const auto wanted = static_cast<char32_t>(character);
+    const std::size_t plain = scanner.plain.find(wanted);
+    heard +=
+        plain != std::u32string::npos ? computer.plain.at(plain) : computer.shifted.at(scanner.shifted.find(wanted));
+  }
+  return encode_utf8(heard);
+}
+
+TEST(Keyboard, every_pair_of_layouts_is_as_the_published_layouts_say_key_by_key) {
+  const std::string card = write_action_card(k_key, ScanAction::setup);  // every character of a code stands on it
+  for (const Layout& scanner : k_layouts)
+    for (const Layout& computer : k_layouts) {
+      const std::string name =
+          std::string{to_text(scanner.keyboard)} + " on " + std::string{to_text(computer.keyboard)};
+      const KeyboardSetup setup{scanner.keyboard, computer.keyboard, false, "", ""};
+      const std::string heard = heard_by_the_keys(scanner, computer, card);
+      EXPECT_EQ(typed_by(setup, card), heard) << name;
+      const auto found = detect_keyboard(heard + "\r", k_key);
+      ASSERT_TRUE(found) << name;
+      const std::string bag = heard_by_the_keys(scanner, computer, k_bag_code);
+      EXPECT_EQ(understand(bag, k_key, *found).text, k_bag_code) << name << ", set up";
+      EXPECT_EQ(understand(bag, k_key, {}).text, k_bag_code) << name << ", not set up";
+    }
+}
+
+TEST(Keyboard, caps_lock_is_undone_whether_or_not_it_shifts_the_digits) {
+  const std::string card = write_action_card(k_key, ScanAction::setup);
+  const auto with_caps_lock = [](const Layout& computer, std::string_view code, bool digits_too) {
+    std::u32string heard;  // a US scanner: letters with shift, digits without
+    for (const char character : code) {
+      const auto wanted = static_cast<char32_t>(character);
+      const std::size_t plain = k_layouts[0].plain.find(wanted);
+      const bool digit = plain != std::u32string::npos;
+      const std::size_t key = digit ? plain : k_layouts[0].shifted.find(wanted);
+      heard += digit && digits_too ? computer.shifted.at(key) : computer.plain.at(key);
+    }
+    return encode_utf8(heard);
+  };
+  for (const Layout& computer : k_layouts)
+    for (const bool digits_too : {false, true}) {
+      const bool shifts_letters_only = computer.keyboard == Keyboard::us || computer.keyboard == Keyboard::uk;
+      if (digits_too && shifts_letters_only) continue;
+      const auto setup = detect_keyboard("]Q1" + with_caps_lock(computer, card, digits_too) + "#", k_key);
+      ASSERT_TRUE(setup) << to_text(computer.keyboard) << digits_too;
+      EXPECT_TRUE(setup->swapped_case);
+      EXPECT_EQ(setup->prefix + setup->suffix, "]Q1#");
+      const std::string bag = "]Q1" + with_caps_lock(computer, k_bag_code, digits_too) + "#";
+      EXPECT_EQ(understand(bag, k_key, *setup).text, k_bag_code) << to_text(computer.keyboard) << digits_too;
+    }
+}
 
 struct Row {
   const char* name;

@@ -1,8 +1,8 @@
 // What a handheld scanner that acts as a keyboard makes of our codes when it types by another layout than the computer
 // listens by: found out from the set-up card, and undone. Pure; callable from ledger, verify and tools.
-// Layouts: the key positions of US, UK (ANSI and BS 4822), German (DIN 2137 T1) and French (AZERTY) keyboards, from
-// memory; only keys that 0-9 and A-Z come to lie on matter. Over these US and UK differ only where French digits are
-// shifted.
+// Layouts: xkeyboard-config 2.35.1, symbols us, gb, de and fr, "basic"; only keys on which 0-9 and A-Z lie matter.
+// Over these US and UK differ only where French digits are shifted. Caps lock shifts letters everywhere, and on some
+// systems the digits of a German or French keyboard, too (from memory): both are undone.
 #pragma once
 
 #include <optional>
