@@ -228,6 +228,28 @@ TEST_F(InventoryScan, a_recorded_file_gives_the_same_answers) {
   EXPECT_EQ(json(0, {"inventory", "status"})["totals"]["seen"], 2);
 }
 
+// The disk gives way (a trigger does, here) between the verdict on a set and the scan that ends it.
+TEST_F(InventoryScan, the_verdict_on_a_bag_and_the_scan_that_ends_it_are_kept_together_or_not_at_all) {
+  scan(0, {shelf_1_, bag(1).code});
+  const auto sql = [&](const std::string& statement) {
+    const auto done = testing::run({"sqlite3", bench_.path("collection.ledger").string(), statement});
+    EXPECT_EQ(done.exit_code, 0) << done.err;
+    return std::string{trim(done.out)};
+  };
+  sql("CREATE TRIGGER gives_way BEFORE INSERT ON events WHEN new.kind = 'inventory seen' AND EXISTS"
+      " (SELECT 1 FROM events WHERE kind = 'checked') BEGIN SELECT RAISE(ABORT, 'the disk gives way'); END");
+  const std::string before = sql("SELECT count(*) FROM events");
+  bench_.answer(shelf_1_ + "\n" + bag(1).code + "\n" + bag(1).tag_code + "\nEND\n");
+  EXPECT_NE(bench_.run({"inventory", "scan", "--json"}).code, 0);
+  EXPECT_EQ(sql("SELECT count(*) FROM events WHERE kind = 'checked'"), "0") << "a verdict without its scan";
+  EXPECT_EQ(sql("SELECT count(*) FROM events"), std::to_string(*parse_integer(before) + 1)) << "the tag alone";
+  sql("DROP TRIGGER gives_way");
+  bench_.answer(shelf_1_ + "\n" + bag(1).code + "\n" + bag(1).tag_code + "\nEND\n");
+  (void)bench_.run({"inventory", "scan", "--json"});
+  EXPECT_EQ(sql("SELECT count(*) FROM events WHERE kind = 'checked'"), "1");
+  bench_.expect(0, {"verify-ledger"});
+}
+
 // A real process that is killed between two answers: all it has answered is in the inventory.
 TEST_F(InventoryScan, every_answered_scan_survives_a_kill) {
   int to_child[2], from_child[2];

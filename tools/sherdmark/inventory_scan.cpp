@@ -28,6 +28,16 @@ ScanFeedback answer(InventorySession& state, std::string_view line) {
   }
 }
 
+// The scan, the verdict on the set it ends and the scanner's set-up come onto the disk together, before any answer.
+ScanFeedback answer_kept(InventorySession& state, Ledger& ledger, const Actor& actor, std::string_view line) {
+  ScanFeedback feedback;
+  write_as_one(ledger, [&] {
+    feedback = answer(state, line);
+    if (feedback.keyboard) remember_keyboard(ledger, actor, *feedback.keyboard);
+  });
+  return feedback;
+}
+
 }  // namespace
 
 int inventory_scan(const Session& session, Ledger& ledger, const Actor& actor, const InventoryRecord& inventory,
@@ -45,8 +55,7 @@ int inventory_scan(const Session& session, Ledger& ledger, const Actor& actor, c
                                ? "First scan the label of the shelf you stand at."
                                : "Scan bag after bag."));
   for (std::string line; std::getline(in, line);) {
-    const ScanFeedback feedback = answer(state, line);
-    if (feedback.keyboard) remember_keyboard(ledger, actor, *feedback.keyboard);
+    const ScanFeedback feedback = answer_kept(state, ledger, actor, line);
     session.say(options.json ? scan_feedback_json(feedback) : scan_feedback_text(feedback, bells));
     session.seams().out.flush();
     if (feedback.ended) break;
