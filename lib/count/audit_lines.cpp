@@ -98,7 +98,7 @@ class ResultReader {
     for (const AuditErrorClass& one : audit_.design.errors) {
       const std::string given = to_lower_ascii(name);
       if (!given.starts_with(to_lower_ascii(one.name))) continue;
-      return add(draw, one.name, std::string{remark_behind(name, one.name.size())}, "seen by the auditor");
+      return add(draw, one.name, std::string{remark_behind(name, one.name.size())}, "the auditor's finding");
     }
     bad("this is no outcome of this audit", "write correct, not inspected with a reason, or a class of error");
   }

@@ -25,7 +25,7 @@ std::string large_text(LabelRole role, const PrintRecord& print) {
 }  // namespace
 
 std::string shown_id(LabelRole role, const std::string& subject, const std::string& number) {
-  const bool of_bag = role == LabelRole::bag || role == LabelRole::tag;
+  const bool of_bag = role == LabelRole::bag || role == LabelRole::tag || role == LabelRole::removal_slip;
   return of_bag && number == subject ? group_identity(subject) : std::string{};
 }
 

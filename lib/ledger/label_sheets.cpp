@@ -99,7 +99,7 @@ LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole rol
     sheets.carriers = in_order_of(sheets.placements, std::move(requests));
   }
   sheets.page_of_print = pages_of(run, sheets.placements, role != LabelRole::artifact);
-  sheets.header = {run.id,
+  sheets.header = {group_identity(run.id),
                    sheet_title(role),
                    standard.repository,
                    date,

@@ -5,6 +5,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/hash.h"
 #include "sherdmark/ledger/restore.h"
+#include "sherdmark/ledger/stations.h"
 
 namespace sherdmark {
 namespace {
@@ -31,9 +32,12 @@ std::string machine_mark(const std::string& collection_key, const std::string& m
 }
 
 std::string Ledger::station_here(const std::string& person) {
-  const std::string mark = machine_mark(collection_key(), core_->access.machine);
-  if (const auto code = core_->db.find_text(k_station_of, mark)) return *code;
-  return add_station(*core_, mark, person);
+  if (std::string code = known_station(*this, core_->access.machine); !code.empty()) return code;
+  return add_station(*core_, machine_mark(collection_key(), core_->access.machine), person);
+}
+
+std::string known_station(const Ledger& ledger, const std::string& machine) {
+  return core_of(ledger).db.find_text(k_station_of, machine_mark(ledger.collection_key(), machine)).value_or("");
 }
 
 std::string register_new_station(Ledger& ledger, const std::string& person) {

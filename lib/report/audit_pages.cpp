@@ -71,8 +71,8 @@ void add_conclusion(const AuditReport& report, Report& pages) {
 
 void add_outcomes(const AuditRecord& audit, Report& pages) {
   ReportTable table{{{"#", 0.4, ReportCell::right},
-                     {"What", 1.6, ReportCell::left, 8, true},
-                     {"Where", 1.8},
+                     {"What", 1.4, ReportCell::left, 8, true},
+                     {"Where", 2.6},
                      {"Outcome", 1.1},
                      {"Remarks", 1.8},
                      {"By", 1}},

@@ -157,6 +157,19 @@ ReportHead report_head(const Ledger& ledger, std::string title, std::string scop
           ledger.standard().repository};
 }
 
+std::string sheet_made_text(const Ledger& ledger, const std::string& person, const std::string& station) {
+  constexpr std::size_t k_digits = 16;
+  const std::vector<StationHead> heads = ledger.heads();
+  std::vector<std::string> parts;
+  if (!person.empty()) parts.push_back("by " + person);
+  if (!station.empty()) parts.push_back("station " + station);
+  parts.push_back(fmt::format("ledger {}, {} {}", ledger.collection_key(),
+                              heads.size() == 1 ? fmt::format("event {}", heads.front().sequence)
+                                                : fmt::format("heads of {} stations", heads.size()),
+                              heads_hash(heads).substr(0, k_digits)));
+  return join(parts, "  ·  ");
+}
+
 void write_report_pdf(const Report& report, const ReportPaper& paper, const ByteSink& sink) {
   if (report.blocks.empty()) throw usage_error("the report has nothing to show.", "Ask for something it can show.");
   const RunningText text;

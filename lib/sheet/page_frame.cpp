@@ -181,6 +181,7 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
   if (!header.run.empty()) about.push_back("run " + header.run);
   if (!header.date.empty()) about.push_back(header.date);
   if (!header.repository.empty()) about.push_back(header.repository);
+  if (!header.made.empty()) about.push_back(header.made);
   const std::string about_text = join(about, "  ·  ");
   const TextSize about_size = text.measure(plain, about_text);
   const double room = small_space.w_mm - title.width_mm - number.width_mm - 8.0;

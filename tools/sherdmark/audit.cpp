@@ -115,14 +115,10 @@ AuditDesign design_of(const Session& session, const Ledger& ledger, const Option
   return design;
 }
 
-std::string now(const Session& session) { return format_time(session.seams().clock.now()); }
-
-void write_pick_list(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit,
-                     const std::string& station = {}) {
+void write_pick_list(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit) {
   if (options.out.empty()) return;
   const ReportHead head =
-      report_head(ledger, "Pick list", group_identity(audit.id) + " · " + audit.design.scope.words(), now(session),
-                  session.person_if_named(options), station);
+      session.page_head(ledger, options, "Pick list", group_identity(audit.id) + " · " + audit.design.scope.words());
   session.write_file(std::filesystem::path{options.out} / ("pick-list-" + audit.id + ".pdf"),
                      [&](const ByteSink& sink) {
                        write_report_pdf(pick_list_pages(ledger, audit, head), report_paper(ledger.standard()), sink);
@@ -137,7 +133,7 @@ int draw(const Session& session, const Options& options) {
   const Actor actor = ledger.actor(session.person(options));
   const std::string id = store_draw(ledger, actor, plan.design, plan.draws, options.redraw_of);
   const AuditRecord audit = find_audit(ledger, id).value();
-  write_pick_list(session, options, ledger, audit, actor.station);
+  write_pick_list(session, options, ledger, audit);
   const AuditReport report = audit_report(ledger, audit);
   session.say(options.json ? audit_json(report) : audit_text(report) + "\n" + pick_list_text(ledger, audit));
   return 0;
@@ -216,13 +212,12 @@ int pictures(const Session& session, const Options& options) {
   return code;
 }
 
-int say_report(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit,
-               const std::string& station = {}) {
+int say_report(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit) {
   const AuditReport report = audit_report(ledger, audit);
   if (!options.out.empty()) {
     const std::filesystem::path stem = std::filesystem::path{options.out} / ("audit-" + audit.id);
-    const ReportHead head = report_head(ledger, "Audit", group_identity(audit.id) + " · " + audit.design.scope.words(),
-                                        now(session), session.person_if_named(options), station);
+    const ReportHead head =
+        session.page_head(ledger, options, "Audit", group_identity(audit.id) + " · " + audit.design.scope.words());
     session.write_file(stem.string() + ".pdf", [&](const ByteSink& sink) {
       write_report_pdf(audit_pages(report, head), report_paper(ledger.standard()), sink);
     });
@@ -248,7 +243,7 @@ int conclude(const Session& session, const Options& options) {
   }
   const AuditConclusion conclusion = conclude_audit(audit, chain_of(ledger, audit));
   store_conclusion(ledger, actor, audit.id, conclusion.bounds, conclusion.statement);
-  return say_report(session, options, ledger, find_audit(ledger, audit.id).value(), actor.station);
+  return say_report(session, options, ledger, find_audit(ledger, audit.id).value());
 }
 
 int show(const Session& session, const Options& options) {

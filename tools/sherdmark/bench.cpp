@@ -39,8 +39,7 @@ int list(const Session& session, const Options& options) {
                                                : bench_list_of_bag(ledger, bag_named(name));
   const HouseStandard& standard = ledger.standard();
   if (!options.out.empty()) {
-    const ReportHead head =
-        report_head(ledger, "Bench list", bench_scope(found), now_text(session), session.person_if_named(options), {});
+    const ReportHead head = session.page_head(ledger, options, "Bench list", bench_scope(found));
     const Report report = bench_list_pages(found, standard, head);
     session.write_file(options.out,
                        [&](const ByteSink& sink) { write_report_pdf(report, report_paper(standard), sink); });

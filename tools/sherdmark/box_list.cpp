@@ -50,8 +50,7 @@ void print(const Session& session, const Options& options, const BoxWeight& weig
   for (BoxList& list : lists) {
     (void)record_box_list(ledger, actor, list);
     list = box_list(ledger, list.box);
-    const ReportHead head =
-        report_head(ledger, "Box list", {}, format_time(session.seams().clock.now()), actor.person, actor.station);
+    const ReportHead head = session.page_head(ledger, options, "Box list", {});
     session.write_file(std::filesystem::path{options.out} / file_name_of(list), [&](const ByteSink& sink) {
       write_report_pdf(box_list_pages(list, weight, head), report_paper(ledger.standard()), sink);
     });

@@ -31,8 +31,6 @@ struct Options : CommonOptions {
   int count = 0;
 };
 
-std::string today(const Session& session) { return format_time(session.seams().clock.now()); }
-
 std::string read_scans(const Session& session, const std::string& file) {
   if (file != "-") return read_text(session.seams().files, file);
   std::istream& in = session.seams().in;
@@ -135,16 +133,14 @@ int take_pictures(const Session& session, Options options) {
 }
 
 // All four forms into a folder, or one of them to standard output.
-int write_report(const Session& session, const Options& options, const Ledger& ledger, const InventoryRecord& record,
-                 const std::string& station = {}) {
+int write_report(const Session& session, const Options& options, const Ledger& ledger, const InventoryRecord& record) {
   const InventoryReport report = inventory_report(ledger, record);
   const auto csv = [&](const ByteSink& sink) { write_inventory_csv(ledger, record, sink); };
   if (!options.out.empty()) {
     const std::filesystem::path stem = std::filesystem::path{options.out} / ("inventory-" + record.id);
     const auto file = [&](const char* ending) { return std::filesystem::path{stem.string() + ending}; };
-    const ReportHead head =
-        report_head(ledger, "Inventory report", group_identity(record.id) + " · " + record.scope.words(),
-                    today(session), session.person_if_named(options), station);
+    const ReportHead head = session.page_head(ledger, options, "Inventory report",
+                                              group_identity(record.id) + " · " + record.scope.words());
     session.write_file(file(".pdf"), [&](const ByteSink& sink) {
       write_report_pdf(inventory_pages(report, head), report_paper(ledger.standard()), sink);
     });
@@ -166,7 +162,7 @@ int close(const Session& session, const Options& options) {
   const InventoryRecord record = need_inventory(ledger, options.inventory);
   const Actor actor = ledger.actor(session.person(options));
   close_inventory(ledger, actor, record.id);
-  return write_report(session, options, ledger, find_inventory(ledger, record.id).value(), actor.station);
+  return write_report(session, options, ledger, find_inventory(ledger, record.id).value());
 }
 
 // The newest one when none is named and none is open.
@@ -206,9 +202,8 @@ int numbers(const Session& session, const Options& options) {
   const std::vector<std::string> made =
       reserve_found_numbers(ledger, actor, options.words.front(), std::max(1, options.count));
   if (!options.out.empty()) {
-    const ReportHead head =
-        report_head(ledger, "Labels for found things", fmt::format("{} to {}", made.front(), made.back()),
-                    today(session), actor.person, actor.station);
+    const ReportHead head = session.page_head(ledger, options, "Labels for found things",
+                                              fmt::format("{} to {}", made.front(), made.back()));
     session.write_file(std::filesystem::path{options.out} / ("found-" + made.front() + ".pdf"),
                        [&](const ByteSink& sink) {
                          write_report_pdf(found_number_pages(made, head), report_paper(ledger.standard()), sink);

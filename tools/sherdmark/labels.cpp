@@ -164,6 +164,7 @@ int draw_cards(const Session& session, const Options& options, LabelRole role) {
       role == LabelRole::action ? action_cards(ledger) : divider_cards(ledger, options.first, options.count);
   sheets.placements = lay_out_carrier_labels(sheets.carriers, standard, "");
   sheets.header = {"", sheet_title(role), standard.repository, date, sheet_instructions(standard, role), {}};
+  sheets.header.made = session.sheet_made(ledger, options);
   const std::string stem = role == LabelRole::action
                                ? std::string{"action-cards"}
                                : fmt::format("dividers-{}-{}", options.first, options.first + options.count - 1);
@@ -187,6 +188,7 @@ RunReport make_run(const Session& session, const Options& options) {
   const HouseStandard& standard = printing.standard;
   const Started started = start(session, ledger, actor, options);
   LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
+  sheets.header.made = session.sheet_made(ledger, options);
   std::optional<CuttingPlan> plan;
   std::optional<CuttingCost> cutting;
   if (started.role == LabelRole::artifact) {

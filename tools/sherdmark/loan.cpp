@@ -22,13 +22,11 @@ struct Options : CommonOptions {
 
 std::string now_text(const Session& session) { return format_time(session.seams().clock.now()); }
 
-void write_slip(const Session& session, const Options& options, const Ledger& ledger, const std::string& id,
-                const Actor& actor) {
+void write_slip(const Session& session, const Options& options, const Ledger& ledger, const std::string& id) {
   if (options.slip.empty()) return;
   const std::vector<LoanRecord> all = ledger.loans();
   const LoanRecord loan = *std::ranges::find(all, id, &LoanRecord::id);
-  const ReportHead head =
-      report_head(ledger, "Loan", "loan " + group_identity(id), now_text(session), actor.person, actor.station);
+  const ReportHead head = session.page_head(ledger, options, "Loan", "loan " + group_identity(id));
   const Report report = loan_pages(ledger, loan, head);
   session.write_file(options.slip,
                      [&](const ByteSink& sink) { write_report_pdf(report, report_paper(ledger.standard()), sink); });
@@ -51,7 +49,7 @@ int lend(const Session& session, const Options& options) {
         for (const std::string& name : options.names) bags.push_back(bag_named(ledger, name));
         const std::string id = ledger.lend(actor, bags, options.borrower, options.until);
         refresh_role_plans(ledger, actor);  // the slips are due
-        write_slip(session, options, ledger, id, actor);
+        write_slip(session, options, ledger, id);
         return CustodyOutcome{
             fmt::format("Loan {}: {} lent to {}.", group_identity(id),
                         bags.size() == 1 ? "1 bag" : fmt::format("{} bags", bags.size()), options.borrower),
@@ -80,7 +78,7 @@ int take_back(const Session& session, const Options& options) {
           throw usage_error(fmt::format("all bags of loan {} are back.", group_identity(id)), "Nothing is to be done.");
         ledger.take_back(actor, id, bags);
         refresh_role_plans(ledger, actor);  // their slips are out of force
-        write_slip(session, options, ledger, id, actor);
+        write_slip(session, options, ledger, id);
         const std::size_t out = loan == all.end() ? 0 : loan->out.size() - bags.size();
         return CustodyOutcome{
             fmt::format("Loan {}: {} back, {} still out.", group_identity(id), bags.size(), out),

@@ -7,6 +7,8 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/stations.h"
+#include "sherdmark/report/report_pages.h"
 
 namespace sherdmark {
 namespace {
@@ -50,6 +52,16 @@ Ledger Session::open_for_reading(const CommonOptions& options) const {
   Ledger ledger = Ledger::open_read_only(ledger_file(options));
   for (const std::string& notice : ledger.notices()) warn(notice);
   return ledger;
+}
+
+ReportHead Session::page_head(const Ledger& ledger, const CommonOptions& options, std::string title,
+                              std::string scope) const {
+  return report_head(ledger, std::move(title), std::move(scope), format_time(seams_.clock.now()),
+                     person_if_named(options), known_station(ledger, environment_.machine));
+}
+
+std::string Session::sheet_made(const Ledger& ledger, const CommonOptions& options) const {
+  return sheet_made_text(ledger, person_if_named(options), known_station(ledger, environment_.machine));
 }
 
 void Session::say(std::string_view text) const { seams_.out << text; }

@@ -16,6 +16,8 @@
 
 namespace sherdmark {
 
+struct ReportHead;  // sherdmark/report/report_pages.h
+
 inline constexpr std::size_t k_image_file_limit_bytes = std::size_t{1} << 30U;
 
 struct CommonOptions {
@@ -40,6 +42,12 @@ class Session {
   // The ledger's notices go to standard error.
   [[nodiscard]] Ledger open_for_writing(const CommonOptions& options) const;
   [[nodiscard]] Ledger open_for_reading(const CommonOptions& options) const;
+
+  // Head of a report page of this ledger, made here and now, by the person if one is named.
+  [[nodiscard]] ReportHead page_head(const Ledger& ledger, const CommonOptions& options, std::string title,
+                                     std::string scope) const;
+  // The same for the head of a sheet of labels.
+  [[nodiscard]] std::string sheet_made(const Ledger& ledger, const CommonOptions& options) const;
 
   void say(std::string_view text) const;   // a result, to standard output
   void warn(std::string_view text) const;  // one line to standard error; any thread may call it

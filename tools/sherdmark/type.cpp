@@ -56,7 +56,7 @@ Subject from_ledger(const Session& session, const Options& options, const std::s
     subject.source =
         fmt::format("{}, {} to come; nothing is planned yet", file, counted(subject.numbers.size(), "artifact label"));
   }
-  subject.head = report_head(ledger, k_title, subject.source, time, {}, {});
+  subject.head = session.page_head(ledger, options, k_title, subject.source);
   return subject;
 }
 
