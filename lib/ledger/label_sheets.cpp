@@ -105,11 +105,7 @@ LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole rol
                    date,
                    sheet_instructions(standard, role),
                    role == LabelRole::artifact ? standard.cautions : std::vector<std::string>{}};
-  if (printing.printer)
-    sheets.header.instructions.push_back(
-        fmt::format("Made for the printer \"{}\", calibrated {}: true to size on no "
-                    "other.",
-                    printing.printer->name, printing.printer->time.substr(0, 10)));
+  if (printing.printer) sheets.header.printer = fmt::format("only for printer \"{}\"", printing.printer->name);
   if (role == LabelRole::artifact && !printing.soak.text.empty())
     sheets.header.cautions.insert(sheets.header.cautions.begin(), printing.soak.text);
   return sheets;

@@ -23,7 +23,7 @@ constexpr double k_footer_height_mm = 3.2;
 constexpr double k_tick_band_mm = 1.5;
 constexpr double k_tick_mm = 1.2;
 constexpr double k_least_label_space_mm = 10.0;
-constexpr std::array k_small_sizes_pt{6.5, 6.0, 5.5, 5.0};
+constexpr std::array k_small_sizes_pt{6.5, 6.0, 5.5, 5.0, 4.5, 4.0};
 
 struct SmallText {
   double size_pt = 0;
@@ -47,7 +47,9 @@ SmallText fit_small_text(const RunningText& text, const SheetHeader& header, con
   throw data_error(fmt::format("the instructions and cautions of the sheet's header need {:.1f} mm at {} pt, and there "
                                "are {:.1f} mm.",
                                height, small.size_pt, space.h_mm),
-                   {}, "Shorten the cautions in the house standard.");
+                   {},
+                   header.cautions.empty() ? "Shorten the paper's material in the house standard."
+                                           : "Shorten the cautions in the house standard.");
 }
 
 void draw_corners(Canvas& canvas, const RectMm& box) {
@@ -181,6 +183,7 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
   if (!header.run.empty()) about.push_back("run " + header.run);
   if (!header.date.empty()) about.push_back(header.date);
   if (!header.repository.empty()) about.push_back(header.repository);
+  if (!header.printer.empty()) about.push_back(header.printer);
   if (!header.made.empty()) about.push_back(header.made);
   const std::string about_text = join(about, "  ·  ");
   const TextSize about_size = text.measure(plain, about_text);

@@ -171,9 +171,11 @@ PointF centre_of_ink_mm(const GreyPicture& picture, const PlacedLabel& label) {
   return {dots_to_mm(x_sum / sum, k_dpi), dots_to_mm(y_sum / sum, k_dpi)};
 }
 
-std::string only_file(const Bench& bench, const std::string& ending, const std::string& not_this = "") {
+std::string only_file(const Bench& bench, const std::string& ending, const std::string& not_this = "",
+                      const std::string& folder = "sheets") {
   for (const std::string& file : bench.files())
-    if (file.ends_with(ending) && !file.ends_with(".cutting.json") && file.starts_with("sheets/") && file != not_this)
+    if (file.ends_with(ending) && !file.ends_with(".cutting.json") && file.starts_with(folder + "/") &&
+        file != not_this)
       return file;
   ADD_FAILURE() << "no file " << ending;
   return {};
@@ -213,7 +215,7 @@ TEST(Calibrate, a_printer_that_stretches_by_two_percent_and_turns_by_a_fifth_of_
     worst = std::max(worst, std::hypot(is.x - should.x, is.y - should.y));
   }
   EXPECT_LE(worst, 0.1);
-  EXPECT_NE(pdf_text(bench, corrected_pdf).find("Made for the printer \"Front office\""), std::string::npos);
+  EXPECT_NE(pdf_text(bench, corrected_pdf).find("only for printer \"Front office\""), std::string::npos);
   // The marks at the corners of the page lie where they should, too; without correction they do not.
   const auto corner_off = [&](const GreyPicture& picture) {
     double farthest = 0;
@@ -250,6 +252,24 @@ TEST(Calibrate, measured_figures_are_kept_under_the_printers_name_with_their_pas
   const std::string past = bench.expect(0, {"history", "Front office"}).out;
   EXPECT_NE(past.find("100.91 % across"), std::string::npos) << past;
   EXPECT_NE(past.find("100.34 % across"), std::string::npos) << past;
+}
+
+TEST(Calibrate, sheets_of_every_role_have_room_to_name_the_printer_they_are_made_for) {
+  struct Row {
+    std::string sample, measured;
+  };
+  for (const Row& row : {Row{"ostervane", "171.0,258.0"}, Row{"quillow_ferry", "176.5,239.0"}}) {
+    Bench bench;
+    bench.expect(0, {"init", "--standard", sample("standards/" + row.sample + ".toml").string()});
+    bench.expect(0, {"intake", sample(row.sample + "/catalog.csv").string()});
+    bench.expect(0, {"plan"});
+    const std::string printer = "Laser printer of the finds laboratory, second floor";
+    bench.expect(0, {"calibrate", "enter", "--printer", printer, "--measured", row.measured, "--finest", "4"});
+    for (const std::string role : {"artifacts", "bags", "tags", "boxes", "shelves"}) {
+      bench.expect(0, {"labels", "--for", role, "--printer", printer, "--out", "@/" + role});
+      EXPECT_NE(pdf_text(bench, only_file(bench, ".pdf", "", role)).find(printer), std::string::npos) << role;
+    }
+  }
 }
 
 TEST(Calibrate, a_page_that_shrank_a_little_both_ways_alike_is_kept_and_doubted_in_words) {

@@ -56,6 +56,7 @@ struct SheetHeader {
   std::vector<std::string> cautions;
   std::string made{};  // who made it where, from which state of which ledger; stands behind the repository
   std::string cutting_note{};  // a sentence for the head of the cutting list: what the other order would cost
+  std::string printer{};       // which calibrated printer it is made for, in words; beside the date
 };
 
 // The lines an artifact label would have: breaks only between parts, no line wider than the design allows if it can.
