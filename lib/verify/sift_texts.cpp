@@ -167,8 +167,9 @@ bool own_print_of_a_carrier(const TextReading& text, const GreyView& pixels,
   });
 }
 
-// The line under the large print of a carrier whose code was read: on its paper and along it, or, where the paper is of
-// another design than the house standard's, ending where the code begins.
+// Large print of a carrier whose code was read: on its paper and along it, or, where the paper is of another design
+// than the house standard's, with its line ending where the code begins. The line alone may be the paper's own edge,
+// and the print the code behind it.
 bool head_of_a_read_carrier(const TextReading& head, const std::vector<SeenCarrierPaper>& papers) {
   constexpr double k_aslant = 0.17;       // the sine of 10 degrees
   constexpr double k_to_the_code_mm = 3;  // from the line's end to the code's quiet zone
@@ -178,7 +179,7 @@ bool head_of_a_read_carrier(const TextReading& head, const std::vector<SeenCarri
     const double ux = paper.code[1].x - paper.code[0].x, uy = paper.code[1].y - paper.code[0].y;
     const double lengths = std::hypot(dx, dy) * std::hypot(ux, uy);
     if (std::abs(dx * uy - dy * ux) > k_aslant * lengths) return false;
-    return contains(paper.outline, {(from.x + to.x) / 2, (from.y + to.y) / 2}) ||
+    return contains(paper.outline, centre_of(head.corners)) ||
            distance_to_edge(to, paper.code[0], paper.code[3]) < k_to_the_code_mm * paper.px_per_mm;
   });
 }

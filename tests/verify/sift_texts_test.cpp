@@ -224,6 +224,8 @@ TEST_F(SiftTexts, large_print_that_belongs_to_no_code_that_was_read_is_a_code_th
   };
   const Corners& code = picture_.codes.front().corners;
   EXPECT_EQ(unread_codes(box(150, 140, 400, 125)), 0U) << "the label's own";
+  EXPECT_EQ(unread_codes({PointF{900, 224}, {500, 224}, {500, 99}, {900, 99}}), 0U)
+      << "its code, over the paper's edge";
   EXPECT_EQ(unread_codes(box(code[0].x - 1000, code[3].y - 165, 980, 125)), 0U) << "it reaches the code, wide paper";
   EXPECT_EQ(unread_codes({PointF{300, 500}, {300, 900}, {175, 900}, {175, 500}}), 1U) << "across the label";
   EXPECT_EQ(unread_codes(box(1300, 300, 400, 125)), 1U);
