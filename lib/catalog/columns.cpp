@@ -26,7 +26,7 @@ constexpr std::array<FieldNames, k_field_count + 1> k_fields = {{
     {Field::number, "number",
      "catalog number|catalogue number|cat number|cat no|catalog no|catalogue no|catalog|cat|no|item number|item no|"
      "artifact number|artifact no|artefact number|object number|object id|specimen number|specimen no|"
-     "provenience number|catalog id|catalog num|cat num"},
+     "provenience number|catalog id|catalog num|cat num|inventory number|inventory no|inventory|inv no|inv number|inv"},
     {Field::accession, "accession", "accession number|accession no|accession id|acc|acc no|acc number|acc num"},
     {Field::site, "site", "site number|site no|site id|site name|trinomial|site trinomial|state site number"},
     {Field::kind, "kind", "item kind|type of item|record kind|item type|kind of item"},
@@ -65,7 +65,7 @@ constexpr std::array<FieldNames, k_field_count + 1> k_fields = {{
      "date excavated|excavation date|date collected|collection date|date found|date of excavation|"
      "field date|excavated|dates"},
     {Field::excavators, "excavators",
-     "excavator|excavated by|collector|collected by|collectors|crew|initials|found by"},
+     "excavator|excavated by|collector|collected by|collectors|crew|initials|found by|finder"},
     {Field::place, "place",
      "location|storage location|shelf|storage|home|home location|current location|storage place"},
     {Field::box, "box", "box number|box no|container|carton|box id"},
@@ -217,8 +217,41 @@ void check_duplicates(const std::vector<Column>& columns, const Table& table, st
   }
 }
 
+std::size_t known_headings(const std::vector<std::string>& cells, const OwnColumns& own) {
+  return static_cast<std::size_t>(std::count_if(cells.begin(), cells.end(), [&own](const std::string& cell) {
+    return !trim(cell).empty() && meaning_of(trim(cell), own).field != Field::extra;
+  }));
+}
+
+// File row that looks like the header, below a title; nothing when the first row looks no less like it.
+std::optional<std::size_t> header_further_down(const Table& table, const OwnColumns& own) {
+  constexpr std::size_t k_rows_of_titles = 20;
+  const std::size_t known_above = known_headings(table.header, own);
+  for (std::size_t i = 0; i < std::min(table.rows.size(), k_rows_of_titles); ++i)
+    if (known_headings(table.rows[i], own) >= known_above + 3) return table.row_numbers[i];
+  return std::nullopt;
+}
+
+// What to do when no column is `name`.
+std::string how_to_name(const std::string& name, const std::vector<Column>& columns, const Table& table,
+                        const OwnColumns& own) {
+  if (const auto row = header_further_down(table, own))
+    return fmt::format("The headings seem to stand in row {}: take out the rows above, so that they come first.", *row);
+  std::vector<std::string> headings;
+  for (const std::string& heading : table.header)
+    if (!trim(heading).empty()) headings.push_back(printable(trim(heading)));
+  const auto unknown = std::find_if(columns.begin(), columns.end(), [&headings](const Column& column) {
+    return column.field == Field::extra &&
+           std::find(headings.begin(), headings.end(), printable(column.header)) != headings.end();
+  });
+  return fmt::format(
+      "Add it, or rename the heading that is meant, or say in [columns] of the house standard which of these it is, as "
+      "in \"{}\" = \"{}\", and adopt that (sherdmark standard --adopt FILE): {}.",
+      unknown == columns.end() ? "Heading" : printable(unknown->header), name, join(headings, ", "));
+}
+
 void check_required(const std::vector<Column>& columns, const Table& table, const HouseStandard& standard,
-                    std::vector<CatalogProblem>& problems) {
+                    const OwnColumns& own, std::vector<CatalogProblem>& problems) {
   std::vector<std::string> required = standard.required_columns;
   if (std::find(required.begin(), required.end(), "number") == required.end()) required.emplace_back("number");
   for (const std::string& name : required) {
@@ -232,8 +265,7 @@ void check_required(const std::vector<Column>& columns, const Table& table, cons
                         name,
                         {},
                         fmt::format("There is no column for {}.", name),
-                        fmt::format("Add it, or say in [columns] of the house standard which of these it is: {}.",
-                                    printable(join(table.header, ", ")))});
+                        how_to_name(name, columns, table, own)});
   }
 }
 
@@ -294,7 +326,7 @@ std::vector<Column> map_columns(const Table& table, const HouseStandard& standar
                                 std::vector<CatalogProblem>& problems) {
   std::vector<Column> columns = name_columns(table, standard);
   check_duplicates(columns, table, problems);
-  check_required(columns, table, standard, problems);
+  check_required(columns, table, standard, own_columns(standard), problems);
   return columns;
 }
 

@@ -213,8 +213,9 @@ class SheetReader {
       table_.warnings.push_back(fmt::format("{} hidden rows of the sheet were read like all others.", hidden_rows_));
     if (hidden_columns_) table_.warnings.emplace_back("Hidden columns of the sheet were read like all others.");
     if (merged_ > 0)
-      table_.warnings.push_back(fmt::format(
-          "{} groups of merged cells: the value stands in the first cell of each, the others are empty.", merged_));
+      table_.warnings.push_back(
+          fmt::format("Merged cells in {} place{}: the value stands in the first cell of each, the others are empty.",
+                      merged_, merged_ == 1 ? "" : "s"));
   }
 
  private:

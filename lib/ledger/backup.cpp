@@ -16,6 +16,7 @@ LedgerVerification Ledger::backup(const std::filesystem::path& target) const {
   std::error_code problem;
   fs::remove(unfinished, problem);
   try {
+    if (target.has_parent_path()) fs::create_directories(target.parent_path());
     core_->db.copy_to(unfinished);
     {
       Database copy{unfinished, Database::Mode::write};

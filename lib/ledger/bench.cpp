@@ -117,6 +117,9 @@ BenchSubject bench_subject(const Ledger& ledger, const std::string& text) {
   if (parsed) number = parsed->number.text();
   const auto item = core_of(ledger).db.find_text(
       "SELECT subject FROM labels WHERE role = 'artifact' AND name = ? AND current = 1", number);
+  if (!item && parse_identity(IdentityKind::bag, heard) && heard.starts_with("B-"))
+    throw usage_error(fmt::format("the ledger knows no bag \"{}\"", printable(heard)),
+                      "check the id under the code of the bag label");
   if (!item)
     throw usage_error(fmt::format("no artifact label of \"{}\" is planned", printable(heard)),
                       "check the number, and look it up with show");

@@ -56,7 +56,8 @@ void require_file(const fs::path& file) {
   std::error_code ignored;
   if (!fs::is_regular_file(file, ignored))
     throw environment_error("there is no such ledger", {.file = file.string()},
-                            "check the name, or make a new ledger first");
+                            "go to the folder where it lies, or name it with --ledger FILE; make a new one (sherdmark "
+                            "init) only for a new collection");
 }
 
 // A program that was killed in the middle of an act leaves a journal beside the ledger; SQLite undoes the half act when

@@ -242,8 +242,12 @@ PrintRun start_role_run(Ledger& ledger, const Actor& actor, LabelRole role, cons
     orders = orders_of(ledger, role, nullptr, choice.spares);
   }
   if (orders.empty())
-    throw usage_error(fmt::format("no {} label is due", to_text(role)),
-                      "all that there are have been made; ask for a reprint of a run, or revise a label");
+    throw usage_error(
+        fmt::format("no {} label is due", to_text(role)),
+        role == LabelRole::field_tag
+            ? "issue reserved numbers first (sherdmark reserve issue NUMBERS); of those that are issued all "
+              "tags have been made; ask for a reprint of a run, or revise a label"
+            : "all that there are have been made; ask for a reprint of a run, or revise a label");
   return ledger.start_run(actor, role, orders);
 }
 

@@ -28,7 +28,9 @@ Error translate(int code, const char* message, const std::filesystem::path& file
       return environment_error("the ledger cannot be written", place,
                                "check the permissions of the file and its folder, or open it for reading");
     case SQLITE_CANTOPEN:
-      return environment_error("the ledger cannot be opened", place, "check that the file exists and may be read");
+      return environment_error(
+          "the ledger cannot be opened", place,
+          "check that its folder is there, and that you may read the file and write into the folder");
     case SQLITE_IOERR:
       return environment_error(fmt::format("the disk gave an error ({}); nothing was changed", message), place,
                                "check the disk or the connection to it, then repeat");

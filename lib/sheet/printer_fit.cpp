@@ -24,7 +24,8 @@ void refuse_wrong_scale(double scale_x, double scale_y) {
       alike ? "The print dialog resized it (\"fit to page\" or \"shrink\"): choose \"actual size\" or 100 %, print the "
               "calibration page again and measure again."
             : "No laser printer is that far off: check that the paper is the one named, that the page was printed at "
-              "actual size, and measure again from centre to centre.");
+              "actual size, that the lengths have points and not commas in them, and measure again from centre to "
+              "centre.");
 }
 
 }  // namespace

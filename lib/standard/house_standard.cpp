@@ -31,7 +31,8 @@ void read_opening(SectionReader& root, HouseStandard& standard) {
 std::string list_problems(const std::vector<StandardProblem>& problems, const std::string& file_name) {
   std::string text = problems[0].text;
   constexpr std::size_t k_most_listed = 200;
-  if (problems.size() > 1) text += fmt::format(" There are {} more problems:", problems.size() - 1);
+  if (problems.size() == 2) text += " There is one more problem:";
+  if (problems.size() > 2) text += fmt::format(" There are {} more problems:", problems.size() - 1);
   for (std::size_t i = 1; i < std::min(problems.size(), k_most_listed); ++i)
     text += "\n" + describe({file_name, problems[i].place.line, problems[i].place.column}) + ": " + problems[i].text;
   if (problems.size() > k_most_listed) text += fmt::format("\n… and {} more.", problems.size() - k_most_listed);

@@ -57,14 +57,19 @@ std::string level_of(const std::vector<NumberPiece>& pieces, std::size_t at, boo
   return pieces[at].kind == "trinomial" ? "site" : "accession";
 }
 
-std::string part_text(const std::vector<NumberPiece>& pieces, std::size_t at, bool names_lots) {
+std::string part_text(const std::vector<NumberPiece>& pieces, std::size_t at, const StandardAnswers& answers) {
   const NumberPiece& piece = pieces[at];
-  const std::string level = level_of(pieces, at, names_lots);
-  std::string text =
-      fmt::format("\n[[scheme.part]]\nname = \"{}\"\nkind = \"{}\"\nlevel = \"{}\"\n",
-                  piece.kind == "year" ? "year" : fmt::format("{} {}", level, at + 1), piece.kind, level);
+  const std::string level = level_of(pieces, at, answers.names_lots);
+  const bool fixed = at == 0 && pieces.size() > 1 && answers.fixed_letters && piece.kind == "letters";
+  std::string text = fmt::format("\n[[scheme.part]]\nname = \"{}\"\nkind = \"{}\"\nlevel = \"{}\"\n",
+                                 piece.kind == "year" ? "year" : fmt::format("{} {}", level, at + 1),
+                                 fixed ? "one of" : piece.kind, level);
   if (!piece.separator.empty()) text += fmt::format("separator = {}\n", quoted(piece.separator));
-  if (piece.kind == "integer") {
+  // Without its item the number names the lot.
+  if (level == "item" && at > 0 && level_of(pieces, at - 1, answers.names_lots) == "lot") text += "optional = true\n";
+  if (fixed) {
+    text += fmt::format("choices = [{}]\n", quoted(piece.text));
+  } else if (piece.kind == "integer") {
     const bool padded = piece.text.size() > 1 && piece.text.front() == '0';
     if (padded) text += fmt::format("digits = {}\n", piece.text.size());
     text += fmt::format("largest = {}\n", padded ? std::string(piece.text.size(), '9')
@@ -154,11 +159,16 @@ cautions = [
 ]
 )";
 
-std::string scheme_text(const StandardAnswers& answers) {
-  const std::vector<NumberPiece> pieces = cut_number(answers.example);
+constexpr std::string_view k_columns = R"(
+# Headings of your spreadsheet that are not found by themselves, and the fields they are; write yours without the #.
+[columns]
+# "Inv. Nr." = "number"
+)";
+
+std::string scheme_text(const StandardAnswers& answers, const std::vector<NumberPiece>& pieces) {
   std::string text =
-      "\n# How a catalog number is built, as in " + answers.example + "\n[[scheme]]\nname = \"numbers\"\n";
-  for (std::size_t at = 0; at < pieces.size(); ++at) text += part_text(pieces, at, answers.names_lots);
+      "\n# How a catalog number is built, as in " + number_of(pieces) + "\n[[scheme]]\nname = \"numbers\"\n";
+  for (std::size_t at = 0; at < pieces.size(); ++at) text += part_text(pieces, at, answers);
   if (answers.letters_for_pieces && pieces.back().kind != "letters")
     text +=
         "\n# No i, l or o: they are too like 1 and 0.\n[[scheme.part]]\nname = \"piece\"\nkind = \"letters\"\n"
@@ -176,18 +186,30 @@ std::vector<NumberPiece> cut_number(std::string_view example) {
   if (at > 0) pieces.push_back({{}, std::string{example.substr(0, at)}, "trinomial"});
   while (at < example.size()) {
     NumberPiece piece;
+    const std::size_t separator_at = at;
     while (at < example.size() && k_separators.find(example[at]) != std::string_view::npos)
-      piece.separator += example[at++];
+      if (example[at++] != ' ') piece.separator += example[at - 1];
+    const bool spaced = at != separator_at && piece.separator.empty();
     if (at == example.size()) throw no_number(example, "it ends with a separator");
     const auto same = is_digit(example[at]) ? is_digit : is_letter;
     if (!same(example[at]))
       throw no_number(example, "only letters, digits and - . / _ : and spaces are understood here");
     while (at < example.size() && same(example[at])) piece.text += example[at++];
-    if (pieces.empty() && !piece.separator.empty()) throw no_number(example, "it begins with a separator");
+    if (pieces.empty() && separator_at != at - piece.text.size())
+      throw no_number(example, "it begins with a separator");
+    if (spaced && same(example[separator_at - 1]))
+      throw no_number(example, fmt::format("between {} and {} stands only a space, which people and spreadsheets lose",
+                                           pieces.back().text, piece.text));
     piece.kind = kind_of(piece.text);
     pieces.push_back(std::move(piece));
   }
   return pieces;
+}
+
+std::string number_of(const std::vector<NumberPiece>& pieces) {
+  std::string text;
+  for (const NumberPiece& piece : pieces) text += piece.separator + piece.text;
+  return text;
 }
 
 std::string write_house_standard(const StandardAnswers& answers) {
@@ -201,17 +223,36 @@ std::string write_house_standard(const StandardAnswers& answers) {
       printable(trim(answers.repository)), quoted(fmt::format("{} house standard", trim(answers.repository))),
       quoted(trim(answers.repository)), quoted(answers.date_order), quoted(answers.bagging));
   text += k_cautions;
-  text += scheme_text(answers);
+  const std::vector<NumberPiece> pieces = cut_number(answers.example);
+  text += scheme_text(answers, pieces);
   text += k_rules;
   text += fmt::format(fmt::runtime(k_last_rules), answers.smallest_labelled_mm);
   text += paper_text("artifact_paper", answers.paper, "acid-free paper, alkaline buffered");
   text += paper_text("carrier_paper", answers.paper, "acid-free card, alkaline buffered");
   text += k_labels;
+  text += k_columns;
   const HouseStandard standard = parse_house_standard(text, "the answers");
   const auto read = standard.parse_number(answers.example);
-  if (!read || read->number.text() != answers.example || read->number.level() != NumberLevel::item)
+  if (!read || read->number.text() != number_of(pieces) || read->number.level() != NumberLevel::item)
     throw no_number(answers.example, "it could be read in more than one way");
+  require_lots_with_numbers(standard, "the answers");
   return text;
+}
+
+void require_lots_with_numbers(const HouseStandard& standard, const std::string& file) {
+  for (const Scheme& scheme : standard.schemes) {
+    const std::vector<SchemePart>& parts = scheme.parts();
+    for (std::size_t i = 0; i + 1 < parts.size(); ++i)
+      if (parts[i].level == NumberLevel::lot && parts[i + 1].level != NumberLevel::lot && !parts[i + 1].optional)
+        throw data_error(
+            fmt::format("In the scheme \"{}\" the part \"{}\" names a lot, but no number may end after it, "
+                        "so no lot would have a number",
+                        printable(scheme.name()), printable(parts[i].name)),
+            {.file = file},
+            fmt::format("Write optional = true under the part \"{}\" and those after it, or give \"{}\" "
+                        "another level.",
+                        printable(parts[i + 1].name), printable(parts[i].name)));
+  }
 }
 
 }  // namespace sherdmark

@@ -75,8 +75,11 @@ TomlNode read_toml(std::string_view text, const std::string& file_name) {
     return convert_table(toml::parse(text, file_name));
   } catch (const toml::parse_error& problem) {
     const TomlPlace place = place_of(problem.source());
-    throw data_error(fmt::format("This is not valid TOML: {}.", printable(problem.description())),
-                     {file_name, place.line, place.column}, "Correct the line; docs/house-standard.md shows the form.");
+    throw data_error(
+        fmt::format("This is not valid TOML: {}.", printable(problem.description())),
+        {file_name, place.line, place.column},
+        "Correct the line: texts stand in quotation marks, and so do names with blanks, dots or accents, as "
+        "in \"Inv. no.\" = \"number\"; docs/house-standard.md shows the form.");
   }
 }
 

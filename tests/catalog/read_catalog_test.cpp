@@ -261,6 +261,23 @@ TEST(ReadCatalog, LookAlikeBagsAreToldApart) {
   EXPECT_TRUE(contains(said(reading), "warning|3|Bag(s)|\u0412|This looks like the value in row 2")) << said(reading);
 }
 
+TEST(ReadCatalog, ATitleAboveTheHeadingsIsToldWithTheRowTheyStandIn) {
+  const CatalogReading reading = catalog_of("Finds of 2031,,,\n,,,\nFind,Qty,Description,Material\n16ZQ5/12.1,1,a,b\n");
+  EXPECT_TRUE(reading.whole_file_bad);
+  ASSERT_FALSE(reading.problems.empty());
+  EXPECT_EQ(reading.problems.front().remedy,
+            "The headings seem to stand in row 3: take out the rows above, so that they come first.");
+}
+
+TEST(ReadCatalog, AHeadingThatIsNotKnownIsToldWithTheLineThatNamesIt) {
+  const CatalogReading reading = catalog_of("Nummer,Qty,,Description,Material\n16ZQ5/12.1,1,,a,b\n");
+  ASSERT_FALSE(reading.problems.empty());
+  EXPECT_EQ(reading.problems.front().remedy,
+            "Add it, or rename the heading that is meant, or say in [columns] of the house standard which of these it "
+            "is, as in \"Nummer\" = \"number\", and adopt that (sherdmark standard --adopt FILE): Nummer, Qty, "
+            "Description, Material.");
+}
+
 TEST(ReadCatalog, HeadersThatCannotBeUsedSetEveryRowAside) {
   const CatalogReading reading = catalog_of("Cat. No.,Cat. No.,Qty,Count,Description\n16ZQ5/12.1,x,1,1,a\n");
   EXPECT_TRUE(reading.whole_file_bad);

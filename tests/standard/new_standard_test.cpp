@@ -26,6 +26,8 @@ const std::vector<Row> k_rows = {
     {"AB12/0042", "letters integer integer", "ABC12/0042"},
     {"4711", "integer", "47-11"},
     {"K-007", "letters integer", "K-07"},
+    {"OB 2024/17.3", "letters year integer integer", "OC2024-17.3", true},
+    {"OB - 2024 / 17", "letters year integer", "OB/2024-17"},
 };
 
 class NewStandard : public ::testing::TestWithParam<Row> {};
@@ -43,8 +45,10 @@ TEST_P(NewStandard, reads_the_number_it_was_made_from) {
   EXPECT_EQ(standard.repository, answers.repository);
   const auto read = standard.parse_number(row.example);
   ASSERT_TRUE(read.has_value());
-  EXPECT_EQ(read->number.text(), row.example);
+  EXPECT_EQ(read->number.text(), number_of(cut_number(row.example)));
   EXPECT_EQ(read->number.level(), NumberLevel::item);
+  const auto lot = standard.schemes.front().up_to(read->number, NumberLevel::lot);
+  EXPECT_EQ(lot.has_value() && lot->level() == NumberLevel::lot, row.lots);
   const auto other = standard.parse_number(row.other);
   EXPECT_TRUE(!other || other->number.text() != row.other) << row.other;
 }
@@ -52,11 +56,22 @@ TEST_P(NewStandard, reads_the_number_it_was_made_from) {
 INSTANTIATE_TEST_SUITE_P(Examples, NewStandard, ::testing::ValuesIn(k_rows));
 
 TEST(NewStandard, what_is_no_number_is_said) {
-  for (const char* example : {"", "-1", "12-", "1?2", "\xC3\xA9", "1234567890123456789012345678901234567890123"})
+  for (const char* example : {"", "-1", "12-", "2031 114", "AB CD 1", " 12", "1?2", "\xC3\xA9",
+                              "1234567890123456789012345678901234567890123"})
     EXPECT_THROW((void)cut_number(example), Error) << example;
   StandardAnswers answers;
   answers.example = "12-3";
   EXPECT_THROW((void)write_house_standard(answers), Error) << "nobody said what the repository is called";
+}
+
+TEST(NewStandard, letters_that_every_number_begins_with_are_the_only_ones_read) {
+  StandardAnswers answers{.repository = "Quill Valley Museum", .example = "QF2031/12", .fixed_letters = true};
+  const HouseStandard fixed = parse_house_standard(write_house_standard(answers), "made.toml");
+  EXPECT_TRUE(fixed.parse_number("qf 2031/7"));
+  EXPECT_FALSE(fixed.parse_number("QE2031/7"));
+  answers.fixed_letters = false;
+  const HouseStandard any = parse_house_standard(write_house_standard(answers), "made.toml");
+  EXPECT_TRUE(any.parse_number("QE2031/7"));
 }
 
 }  // namespace

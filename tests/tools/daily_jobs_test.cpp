@@ -79,7 +79,20 @@ TEST(DailyJobs, asks_who_somebody_is_when_nobody_said) {
   EXPECT_NE(bench.expect(0, {}).out.find("Who are you"), std::string::npos);
 }
 
-constexpr std::string_view k_answers = "Quill Valley Museum\nx?y\n2031-114-12\nperhaps\nyes\n\n\n1\n20\nletter\nymd\n";
+TEST(DailyJobs, ask_for_the_name_once_and_again_only_when_it_may_be_wrong) {
+  Bench bench;
+  start_collection(bench, small_samples().front());
+  bench.set("SHERDMARK_BY", "");
+  bench.answer("2\nNobody\n2\nR. Quill\n2\n2\n\n");
+  const std::string talk = bench.expect(0, {}).out;
+  std::size_t asked = 0;
+  for (std::size_t at = talk.find("Who are you"); at != std::string::npos; at = talk.find("Who are you", at + 1))
+    ++asked;
+  EXPECT_EQ(asked, 2U) << talk;
+}
+
+constexpr std::string_view k_answers =
+    "Quill Valley Museum\nx?y\n2031 114 12\n2031/1\nno\n2031-114-12\n\nperhaps\nyes\n\n\n1\n20 mm\nletter\nymd\n";
 
 TEST(NewStandard, comes_from_plain_questions_and_a_collection_starts_with_it) {
   Bench bench;
@@ -87,13 +100,53 @@ TEST(NewStandard, comes_from_plain_questions_and_a_collection_starts_with_it) {
   const ToolRun talk = bench.expect(0, {});
   EXPECT_NE(talk.out.find("What is your repository called?"), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("\"x?y\" is not taken as a catalog number"), std::string::npos) << talk.out;
-  EXPECT_NE(talk.out.find("2031 (year), 114 (integer), 12 (integer)"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("between 2031 and 114 stands only a space"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("2031 (year), 1 (number). The last"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("2031 (year), 114 (number), 12 (number)"), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("Please answer no or yes."), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("from 5 to 500"), std::string::npos) << talk.out;
   EXPECT_NE(talk.out.find("Quill Valley Museum house standard"), std::string::npos) << talk.out;
   bench.write("catalog.csv", "number,object,material,largest_mm\n2031-114-12,body sherd,ceramic,40\n");
   bench.expect(0, {"intake", "@/catalog.csv"});
   EXPECT_NE(bench.expect(0, {"plan"}).out.find("2031-114-12"), std::string::npos);
+  EXPECT_NE(bench.expect(0, {"show", "2031-114"}).out.find("Lot 2031-114: 1 item"), std::string::npos);
+}
+
+TEST(NewStandard, letters_in_front_and_the_letter_of_a_piece_are_asked_about) {
+  Bench bench;
+  bench.answer("Quill Valley Museum\nQF 2031/114.12b\n\n\n\nyes\n\nlot\n12\na4\ndmy\n");
+  const ToolRun talk = bench.expect(0, {"init"});
+  EXPECT_NE(talk.out.find("Is b the letter of one piece of item 12?"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("It will be printed as QF2031/114.12;"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("Does every number begin with QF?"), std::string::npos) << talk.out;
+  EXPECT_NE(talk.out.find("Next, try your catalog"), std::string::npos) << talk.out;
+  bench.write("catalog.csv",
+              "Inv. no.,object,material,place\nQF 2031/114.12,rim,ceramic,Room 2\nqf2031/115.1b,rim,ceramic,Room 2\n");
+  EXPECT_NE(bench.expect(0, {"intake", "@/catalog.csv"}).out.find("2 new items, 0 changed items, 2 new bags"),
+            std::string::npos);
+  bench.write("other.csv", "number,object,material\nQE2031/1.1,rim,ceramic\n");
+  EXPECT_NE(bench.expect(3, {"intake", "@/other.csv"}).err.find("nothing was taken in"), std::string::npos);
+}
+
+TEST(NewStandard, without_numbers_for_its_lots_no_standard_is_taken_and_the_remedy_makes_it_fit) {
+  Bench bench;
+  bench.answer(std::string{k_answers});
+  bench.expect(0, {"init"});
+  const std::string good = bench.read("house-standard.toml");
+  const std::string with = "optional = true\nlargest = 9999\n";
+  ASSERT_NE(good.find(with), std::string::npos) << good;
+  std::string bad = good;
+  bad.replace(bad.find(with), with.size(), "largest = 9999\n");
+  bench.write("bad.toml", bad);
+  for (const ToolRun& refused : {bench.expect(3, {"standard", "--adopt", "@/bad.toml"}),
+                                 bench.expect(3, {"init", "--standard", "@/bad.toml", "--ledger", "@/other.ledger"})})
+    EXPECT_NE(refused.err.find("bad.toml: In the scheme \"numbers\" the part \"lot 2\" names a lot, but no number may "
+                               "end after it, so no lot would have a number. Write optional = true under the part "
+                               "\"item 3\""),
+              std::string::npos)
+        << refused.err;
+  bench.write("good.toml", good);
+  bench.expect(0, {"standard", "--adopt", "@/good.toml"});
 }
 
 TEST(NewStandard, is_never_written_over_one_that_is_there_and_questions_may_be_left) {

@@ -60,6 +60,10 @@ TEST_F(Safety, a_backup_is_proven_never_overwritten_and_restored) {
   bench_.expect(0, {"backup", "--out", "@/copy.ledger"});
   EXPECT_EQ(run({"sqlite3", bench_.path("copy.ledger").string(), "SELECT count(*) FROM items"}).out, "4\n");
   EXPECT_NE(bench_.expect(4, {"backup", "--out", "@/copy.ledger"}).err.find("never overwritten"), std::string::npos);
+  bench_.expect(0, {"backup", "--out", "@/backups of May/monday.ledger"});
+  EXPECT_TRUE(bench_.files().contains("backups of May/monday.ledger")) << "the folder is made";
+  EXPECT_NE(bench_.expect(4, {"backup", "--out", "@/copy.ledger/monday.ledger"}).err.find("could not be written"),
+            std::string::npos);
   const ToolRun restored = bench_.expect(0, {"restore", "@/copy.ledger", "--ledger", "@/again.ledger"});
   EXPECT_NE(restored.out.find("goes on as station"), std::string::npos) << restored.out;
   bench_.expect(0, {"verify-ledger", "--ledger", "@/again.ledger"});

@@ -60,7 +60,9 @@ TEST_F(Trouble, a_missing_file_or_ledger_is_named) {
       "sherdmark: @/none.toml: could not open the file: No such file or directory. Check the spelling of the name "
       "and the folder.\n");
   const ToolRun result = bench_.expect(4, {"plan"});
-  EXPECT_NE(result.err.find("@/collection.ledger"), std::string::npos) << result.err;
+  EXPECT_EQ(result.err,
+            "sherdmark: @/collection.ledger: there is no such ledger. Go to the folder where it lies, or name it with "
+            "--ledger FILE; make a new one (sherdmark init) only for a new collection.\n");
 }
 
 TEST_F(Trouble, a_file_that_is_no_ledger_is_left_alone) {

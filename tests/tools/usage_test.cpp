@@ -30,6 +30,10 @@ INSTANTIATE_TEST_SUITE_P(
     ::testing::Values(
         UsageRow{{}, "sherdmark: no command was given. See: sherdmark --help"},
         UsageRow{{"frobnicate"}, "sherdmark: there is no command \"frobnicate\". See: sherdmark --help"},
+        UsageRow{{"label", "--for", "bags"},
+                 "sherdmark: there is no command \"label\". Did you mean \"labels\"? See: sherdmark --help"},
+        UsageRow{{"Pritned", "R7KM00001"},
+                 "sherdmark: there is no command \"Pritned\". Did you mean \"printed\"? See: sherdmark --help"},
         UsageRow{{"\x1B[2Jx"}, "sherdmark: there is no command \"\\u{001B}[2Jx\". See: sherdmark --help"},
         UsageRow{
             {"init"},
@@ -38,6 +42,9 @@ INSTANTIATE_TEST_SUITE_P(
         UsageRow{{"intake"}, "sherdmark intake: file is required. See: sherdmark intake --help"},
         UsageRow{{"plan", "--preview"},
                  "sherdmark plan: The following argument was not expected: --preview. See: sherdmark plan --help"},
+        UsageRow{{"plan", "office"},
+                 "sherdmark plan: The following argument was not expected: office. A name with spaces stands in "
+                 "quotation marks. See: sherdmark plan --help"},
         UsageRow{{"labels", "--for", "bags"}, "sherdmark labels: --out is required. See: sherdmark labels --help"},
         UsageRow{{"labels", "--for", "bags", "--out", "@", "--preview-dpi", "5"},
                  "sherdmark labels: --preview-dpi: Value 5 not in range 30 to 1200. See: sherdmark labels --help"},
@@ -55,8 +62,8 @@ TEST(Usage, somebody_must_be_named_before_anything_is_written) {
   bench.set("SHERDMARK_BY", " ");
   const ToolRun result = bench.expect(2, {"init", "--standard", sample("standards/ostervane.toml").string()});
   EXPECT_EQ(result.err,
-            "sherdmark: nobody was named, and the ledger keeps who does what. Say who you are with --by NAME, or set "
-            "SHERDMARK_BY.\n");
+            "sherdmark: nobody was named, and the ledger keeps who does what. Say who you are with --by \"YOUR NAME\", "
+            "or once for this window with export SHERDMARK_BY=\"YOUR NAME\".\n");
   EXPECT_TRUE(bench.files().empty());
 }
 
@@ -72,6 +79,12 @@ TEST_P(Help, explains_every_option_and_shows_an_example) {
 INSTANTIATE_TEST_SUITE_P(Commands, Help,
                          ::testing::Values("init", "intake", "plan", "labels", "printed", "read", "check", "show",
                                            "history", "export", "type", "calibrate", "soak-test"));
+
+TEST(Help, is_also_what_the_word_help_asks_for) {
+  Bench bench;
+  EXPECT_EQ(bench.expect(0, {"help"}).out, bench.expect(0, {"--help"}).out);
+  EXPECT_EQ(bench.expect(0, {"help", "labels"}).out, bench.expect(0, {"labels", "--help"}).out);
+}
 
 TEST(Help, lists_every_command_and_the_exit_codes) {
   Bench bench;

@@ -144,11 +144,15 @@ TEST_F(WorkingDay, each_act_says_which_prints_it_makes_stale_and_the_queue_print
 
 TEST_F(WorkingDay, a_loan_leaves_with_its_list_and_comes_back_bag_by_bag) {
   const std::string one = bag_of(bowl_), two = bag_of(jar_);
+  for (const char* written : {"soon", "2031-05", "31 Feb 2031"})
+    EXPECT_EQ(bench_.expect(2, {"loan", "lend", one, "--to", "Museum", "--until", written}).err,
+              "sherdmark: \"" + std::string{written} + "\" is no day. Write it like 2031-12-01.\n");
   const Json lent = json(
-      0, {"loan", "lend", one, two, "--to", "Invented Coast Museum", "--until", "2031-05-10", "--slip", "@/loan.pdf"});
+      0, {"loan", "lend", one, two, "--to", "Invented Coast Museum", "--until", "10 May 2031", "--slip", "@/loan.pdf"});
   const std::string paper = run_pdf("loan.pdf");
   for (const std::string& words : {std::string{"Invented Coast Museum"}, bowl_, std::string{"Received by"}})
     EXPECT_NE(paper.find(words), std::string::npos) << words << "\n" << paper;
+  EXPECT_EQ(json(0, {"loan", "list"})["loans"][0]["until"], "2031-05-10");
   EXPECT_FALSE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
   EXPECT_NE(json(0, {"show", one})["standing"]["loan"].get<std::string>().find("Invented Coast Museum"),
             std::string::npos);

@@ -6,6 +6,7 @@
 
 #include "command.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/nearness.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -32,16 +33,46 @@ CLI::Option* named(CLI::Option* option, const std::string& kind) {
   return option;
 }
 
+// The command that was probably meant; empty when none is written nearly so.
+std::string command_like(const CommandLine& line, const std::string& written) {
+  std::string nearest;
+  std::size_t least = written.size() < 5 ? 2 : 3;  // nearer than this
+  for (const Subcommand& subcommand : line.subcommands)
+    if (const std::size_t apart = letters_apart(to_lower_ascii(written), subcommand.name); apart < least) {
+      least = apart;
+      nearest = subcommand.name;
+    }
+  return nearest;
+}
+
+std::string unknown_command(const CommandLine& line, const std::string& written) {
+  const std::string meant = command_like(line, written);
+  return fmt::format("there is no command \"{}\"{}", written,
+                     meant.empty() ? "" : fmt::format(". Did you mean \"{}\"?", meant));
+}
+
 // The parser's own complaint, as a sentence, and where help is.
-std::string usage_problem(const CLI::App& app, const CLI::ParseError& problem,
+std::string usage_problem(const CommandLine& line, const CLI::App& app, const CLI::ParseError& problem,
                           const std::vector<std::string>& arguments) {
   const auto chosen = app.get_subcommands();
   const std::string command = chosen.empty() ? app.get_name() : app.get_name() + " " + chosen.front()->get_name();
   std::string text{trim(problem.what())};
   while (text.ends_with('.')) text.pop_back();
   if (chosen.empty() && dynamic_cast<const CLI::RequiredError*>(&problem) != nullptr)
-    text = arguments.empty() ? "no command was given" : fmt::format("there is no command \"{}\"", arguments.front());
-  return fmt::format("{}: {}. See: {} --help\n", command, printable(text), command);
+    text = arguments.empty() ? "no command was given" : unknown_command(line, arguments.front());
+  if (dynamic_cast<const CLI::ExtrasError*>(&problem) != nullptr && !chosen.empty())
+    if (const auto left = app.remaining(true); !left.empty() && !left.front().starts_with('-'))
+      text += ". A name with spaces stands in quotation marks";
+  return fmt::format("{}: {}{} See: {} --help\n", command, printable(text), text.ends_with('?') ? "" : ".", command);
+}
+
+// "help" and "help labels", as many other programs have it, are --help.
+std::vector<std::string> help_as_option(std::vector<std::string> arguments) {
+  if (arguments.empty() || arguments.front() != "help") return arguments;
+  arguments.erase(arguments.begin());
+  arguments.resize(std::min<std::size_t>(arguments.size(), 1));
+  arguments.emplace_back("--help");
+  return arguments;
 }
 
 }  // namespace
@@ -121,7 +152,8 @@ std::vector<DeclaredCommand> declared_commands(const CommandLine& line) {
   return all;
 }
 
-ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<std::string>& arguments) {
+ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<std::string>& given) {
+  const std::vector<std::string> arguments = help_as_option(given);
   ParsedCommandLine parsed;
   CLI::App app{line.says};
   app.name(line.program);
@@ -145,7 +177,7 @@ ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<
     parsed.code = app.exit(help_or_version, out, err);
     parsed.act = nullptr;
   } catch (const CLI::ParseError& problem) {
-    err << usage_problem(app, problem, arguments);
+    err << usage_problem(line, app, problem, arguments);
     parsed.code = static_cast<int>(ErrorFamily::usage);
     parsed.act = nullptr;
   }

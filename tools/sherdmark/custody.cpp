@@ -1,7 +1,12 @@
 #include "custody.h"
 
+#include <fmt/format.h>
+
+#include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/catalog/edtf.h"
 #include "sherdmark/code/link_code.h"
+#include "sherdmark/ledger/soak_tests.h"
 
 namespace sherdmark {
 
@@ -33,6 +38,14 @@ std::string bag_named(const Ledger& ledger, const std::string& name) {
 std::string item_named(const Ledger& ledger, const std::string& name) {
   const auto parsed = ledger.standard().parse_number(name);
   return parsed ? parsed->number.text() : name;
+}
+
+std::string day_named(const Ledger& ledger, const std::string& written) {
+  if (written.empty()) return {};
+  std::string day = read_date(trim(written), ledger.standard().date_order).edtf;
+  if (!days_after(day, 0))
+    throw usage_error(fmt::format("\"{}\" is no day.", printable(written)), "Write it like 2031-12-01.");
+  return day;
 }
 
 std::vector<std::string> with_contents(const Ledger& ledger, const std::string& bag) {

@@ -25,6 +25,9 @@ int do_custody(const Session& session, const CommonOptions& options,
 [[nodiscard]] std::string bag_named(const Ledger& ledger, const std::string& name);
 // An item's canonical number; what was given when no scheme reads it.
 [[nodiscard]] std::string item_named(const Ledger& ledger, const std::string& name);
+// A day as a person writes it in the order of the house standard (1.6.2031), as the ledger keeps it (2031-06-01); empty
+// when nothing was said. usage_error for anything but one whole day: what is not kept so cannot be told overdue.
+[[nodiscard]] std::string day_named(const Ledger& ledger, const std::string& written);
 // The bag, and the items it holds.
 [[nodiscard]] std::vector<std::string> with_contents(const Ledger& ledger, const std::string& bag);
 

@@ -7,6 +7,7 @@
 #include <optional>
 #include <ostream>
 
+#include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -145,12 +146,15 @@ std::optional<bool> yes_or_no(const std::string& answer) {
   return std::nullopt;
 }
 
-// Answers are values, never options: "--out=-x", and words after "--".
-std::optional<std::vector<std::string>> asked_for(const Session& session, const CommandLine& line, const Job& job) {
+// Answers are values, never options: "--out=-x", and words after "--". `person` is who said so before, or nobody yet.
+std::optional<std::vector<std::string>> asked_for(const Session& session, const CommandLine& line, const Job& job,
+                                                  std::string& person) {
   std::vector<std::string> arguments{job.words};
   std::vector<std::string> words;
   std::vector<Question> questions = job.questions;
-  if (takes(line, job.words.front(), "--by") && trim(session.person_if_named({})).empty())
+  const bool needs_person = takes(line, job.words.front(), "--by") && trim(session.person_if_named({})).empty();
+  if (needs_person && !person.empty()) arguments.push_back("--by=" + person);
+  if (needs_person && person.empty())
     questions.push_back({"Who are you, as the ledger has your name?", Answer::value, "--by", ""});
   for (const Question& question : questions) {
     const std::optional<std::string> answer = ask(session, question);
@@ -161,6 +165,7 @@ std::optional<std::vector<std::string>> asked_for(const Session& session, const 
         break;
       case Answer::value:
         arguments.push_back(question.option + "=" + *answer);
+        if (question.option == "--by") person = *answer;
         break;
       case Answer::flag:
         if (!yes_or_no(*answer)) return std::nullopt;
@@ -195,6 +200,7 @@ const std::vector<Job>& show_menu(const Session& session) {
 int offer_daily_jobs(const Session& session, const CommandLine& line,
                      const std::function<int(const std::vector<std::string>&)>& run) {
   int code = 0;
+  std::string person;  // said once; asked again when a job could not be begun, for the name may be the reason
   for (;;) {
     const std::vector<Job>& all = show_menu(session);
     const std::optional<std::string> answer = listen(session);
@@ -204,7 +210,7 @@ int offer_daily_jobs(const Session& session, const CommandLine& line,
       session.say(fmt::format("There is no job \"{}\".\n", printable(*answer)));
       continue;
     }
-    const auto arguments = asked_for(session, line, all[static_cast<std::size_t>(*number) - 1]);
+    const auto arguments = asked_for(session, line, all[static_cast<std::size_t>(*number) - 1], person);
     if (!arguments) {
       session.say("\nThat question needs an answer, so nothing was done.\n");
       continue;
@@ -213,6 +219,7 @@ int offer_daily_jobs(const Session& session, const CommandLine& line,
     for (const std::string& argument : *arguments) words.push_back(printable(shell_word(argument)));
     session.say(fmt::format("\nThe same without questions: sherdmark {}\n\n", join(words, " ")));
     code = run(*arguments);
+    if (code == static_cast<int>(ErrorFamily::usage)) person.clear();
   }
 }
 

@@ -4,6 +4,7 @@
 #include "new_standard.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/standard/new_standard.h"
 
 namespace sherdmark {
 namespace {
@@ -31,12 +32,15 @@ int act(const Session& session, const Options& options) {
   const auto file = session.ledger_file(options);
   const std::string named = standard_file(session, options, file);
   const HouseStandard standard = parse_house_standard(read_text(session.seams().files, named), named);
+  require_lots_with_numbers(standard, named);
   std::vector<WorstCase> worst = worst_cases(standard);
   Ledger ledger = Ledger::create(file, standard, {person, session.environment().machine}, session.seams().clock,
                                  session.seams().random);
   const InitReport report{file.string(),    ledger.collection_key(), ledger.station_here(person), person, standard.name,
                           standard.version, std::move(worst)};
   session.say(options.json ? init_json(report) : init_text(report));
+  if (options.standard.empty())
+    session.say("\nNext, try your catalog; nothing is changed by that: sherdmark intake CATALOG.xlsx --dry-run\n");
   return 0;
 }
 

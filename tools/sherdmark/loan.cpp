@@ -47,7 +47,7 @@ int lend(const Session& session, const Options& options) {
       [&](Ledger& ledger, const Actor& actor) {
         std::vector<std::string> bags;
         for (const std::string& name : options.names) bags.push_back(bag_named(ledger, name));
-        const std::string id = ledger.lend(actor, bags, options.borrower, options.until);
+        const std::string id = ledger.lend(actor, bags, options.borrower, day_named(ledger, options.until));
         refresh_role_plans(ledger, actor);  // the slips are due
         write_slip(session, options, ledger, id);
         return CustodyOutcome{

@@ -115,17 +115,17 @@ int act(const Session& session, const Options& options) {
       [&](Ledger& ledger, const Actor& actor) {
         const std::string container = container_named(ledger, options.container);
         const std::string place = place_for(session, ledger, options);
+        const std::string until = day_named(ledger, options.until);
         const std::vector<std::string> stay = bags_away(ledger, container);
-        ledger.move(actor, {container, place, options.home, options.until});
+        ledger.move(actor, {container, place, options.home, until});
         std::vector<std::string> more;
         if (!stay.empty())
           more.push_back(fmt::format("Not moved with it, for they are elsewhere just now: {}.", grouped(stay)));
         return CustodyOutcome{
             fmt::format("{} is at {} now{}{}.", group_identity(container), place, options.home ? ", its new home" : "",
-                        options.temporary ? ", for the time being" +
-                                                (options.until.empty() ? std::string{} : " until " + options.until)
+                        options.temporary ? ", for the time being" + (until.empty() ? std::string{} : " until " + until)
                                           : std::string{}),
-            {{"container", container}, {"place", place}, {"until", options.until}},
+            {{"container", container}, {"place", place}, {"until", until}},
             std::move(more)};
       });
 }

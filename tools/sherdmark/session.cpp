@@ -37,7 +37,8 @@ std::string Session::person(const CommonOptions& options) const {
   std::string name = person_if_named(options);
   if (trim(name).empty())
     throw usage_error("nobody was named, and the ledger keeps who does what.",
-                      "Say who you are with --by NAME, or set SHERDMARK_BY.");
+                      "Say who you are with --by \"YOUR NAME\", or once for this window with export "
+                      "SHERDMARK_BY=\"YOUR NAME\".");
   return name;
 }
 

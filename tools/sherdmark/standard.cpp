@@ -7,6 +7,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/standard_change.h"
 #include "sherdmark/report/register_report.h"
+#include "sherdmark/standard/new_standard.h"
 
 namespace sherdmark {
 namespace {
@@ -26,6 +27,7 @@ void require_fit(const Ledger& ledger, const HouseStandard& standard, const std:
 
 int adopt(const Session& session, const Options& options) {
   const HouseStandard standard = parse_house_standard(read_text(session.seams().files, options.adopt), options.adopt);
+  require_lots_with_numbers(standard, options.adopt);
   Ledger ledger = session.open_for_writing(options);
   require_fit(ledger, standard, options.adopt);
   const bool same = ledger.standard().source == standard.source;
