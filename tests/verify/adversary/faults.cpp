@@ -235,6 +235,7 @@ bool plant_other_bag(Scene& scene, Fault fault, RandomSource& random) {
       if (tags.empty()) return false;
       {
         Paper& paper = pick(random, tags)->paper;
+        if (paper.serial == other->tags.front().serial) return false;  // carriers were swapped: it is that very tag
         paper.serial = other->tags.front().serial;
         paper.genuine = false;
       }
