@@ -73,6 +73,8 @@ function(sherdmark_test name)
   add_executable(${target} ${arg_SOURCES})
   target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/lib ${PROJECT_SOURCE_DIR}/tests)
   target_link_libraries(${target} PRIVATE sherdmark_warnings sherdmark_test_support GTest::gtest_main ${arg_LIBRARIES})
+  # What is tested is optimised; the tests' own code compiles a third faster without.
+  target_compile_options(${target} PRIVATE $<$<CONFIG:Release>:-O1>)
   foreach(layer IN LISTS arg_USES)
     target_link_libraries(${target} PRIVATE sherdmark_${layer})
   endforeach()
