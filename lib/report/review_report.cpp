@@ -31,7 +31,7 @@ std::optional<T> maybe(const Json& object, const char* key) {
 
 ReadingSource source_named(const std::string& name) {
   for (const ReadingSource source : {ReadingSource::qr, ReadingSource::micro_qr, ReadingSource::data_matrix,
-                                     ReadingSource::text, ReadingSource::keyed})
+                                     ReadingSource::text, ReadingSource::keyed, ReadingSource::large_print})
     if (to_text(source) == name) return source;
   throw data_error("A verdict that was kept names a source of readings that is not known.", {}, "Check the set again.");
 }

@@ -21,7 +21,8 @@ bool at_one_place(const Reading& a, const Reading& b) {
 }
 
 bool is_code(const Reading& reading) {
-  return reading.source != ReadingSource::text && reading.source != ReadingSource::keyed;
+  return reading.source == ReadingSource::qr || reading.source == ReadingSource::micro_qr ||
+         reading.source == ReadingSource::data_matrix;
 }
 
 bool given(const std::optional<std::string>& text) { return text && !text->empty(); }

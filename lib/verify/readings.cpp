@@ -133,9 +133,13 @@ struct Builder {
     if (text >= 0 &&
         diagonal(corners) <= k_most_small_finder_mm * picture.texts[static_cast<std::size_t>(text)].px_per_mm)
       return;
+    add_unread_carrier(picture, corners, ReadingSource::qr);
+  }
+
+  void add_unread_carrier(const ImageReadings& picture, const Corners& corners, ReadingSource source) {
     Reading reading = start(picture, corners);
     reading.role = LabelRole::bag;
-    reading.source = ReadingSource::qr;
+    reading.source = source;
     set.readings.push_back(std::move(reading));
   }
 
@@ -166,6 +170,8 @@ struct Builder {
     for (std::size_t i = 0; i < picture.texts.size(); ++i) add_text(picture, picture.texts[i], beside[i]);
     for (const SmallCode* small : alone) add_lone_code(picture, *small);
     for (const Corners& corners : picture.unread_codes) add_unread_code(picture, corners);
+    for (const Corners& corners : picture.unseen_codes)
+      add_unread_carrier(picture, corners, ReadingSource::large_print);
     note_set_aside(picture);
     if (std::find(set.images.begin(), set.images.end(), picture.image) == set.images.end())
       set.images.push_back(picture.image);

@@ -20,6 +20,10 @@ constexpr std::string_view k_carrier_remedy =
     "behind \"print\" at the foot, and the bag's id at the top; nothing if you cannot read them; - only if it is the "
     "code "
     "of something else, and no label that was printed here.";
+constexpr std::string_view k_large_print_remedy =
+    "The large print of a bag label or tag stands here, and no code of it was seen. Key its serial, eight characters "
+    "behind \"print\" at the foot, and the bag's id at the top; nothing if they are not in the picture. It cannot be left "
+    "out by -: take the picture again without what does not belong to the set.";
 constexpr std::string_view k_apart_remedy =
     "This serial and this bag id do not stand on one label that was printed here. Look at both again; nothing if you "
     "cannot read them.";
@@ -36,10 +40,11 @@ Reading placed_as(const Reading& seen, Reading reading) {
   return reading;
 }
 
-Keyed understand_carrier(const Reading& seen, std::string_view text, const CollectionView& records) {
+Keyed understand_carrier(const Reading& seen, std::string_view text, const CollectionView& records,
+                         std::string_view remedy) {
   const TypedPrint typed = typed_print(records, text);
   if (typed.what == TypedLabel::not_together) return not_understood(k_apart_remedy);
-  if (typed.what != TypedLabel::label) return not_understood(k_carrier_remedy);
+  if (typed.what != TypedLabel::label) return not_understood(remedy);
   return {KeyedSense::understood, placed_as(seen, typed_reading(*typed.print, text)), {}};
 }
 
@@ -100,20 +105,25 @@ std::vector<Reading> readings_after_keying(const std::vector<Reading>& seen,
   return readings;
 }
 
-bool is_code_of_carrier(const Reading& seen) { return seen.source == ReadingSource::qr; }
+bool is_of_carrier(const Reading& seen) {
+  return seen.source == ReadingSource::qr || seen.source == ReadingSource::large_print;
+}
 
 Keyed understand_keyed(const Reading& seen, std::string_view keyed, const CollectionView& records,
                        const HouseStandard& standard) {
   const std::string_view text = trim(keyed);
   if (text.empty()) return {KeyedSense::cannot_read, {}, {}};
-  const bool carrier = is_code_of_carrier(seen);
+  const bool carrier = is_of_carrier(seen), by_print = seen.source == ReadingSource::large_print;
   // What is merely seen of a code may be anybody's; what was read of it, if damaged, is ours.
   const bool code_of_ours = seen.source != ReadingSource::text && seen.text && !seen.text->empty();
   const bool on_a_label = code_of_ours || seen.micro_number;
-  const std::string_view remedy = carrier ? k_carrier_remedy : on_a_label ? k_small_code_remedy : k_artifact_remedy;
-  if (text == k_no_label && on_a_label) return not_understood(remedy);
+  const std::string_view remedy = by_print     ? k_large_print_remedy
+                                  : carrier    ? k_carrier_remedy
+                                  : on_a_label ? k_small_code_remedy
+                                               : k_artifact_remedy;
+  if (text == k_no_label && (on_a_label || by_print)) return not_understood(remedy);
   if (text == k_no_label) return {KeyedSense::no_label, {}, {}};
-  if (carrier) return understand_carrier(seen, text, records);
+  if (carrier) return understand_carrier(seen, text, records, remedy);
   const TypedNumber number = typed_number(records, standard, text);
   if (number.sense == TypedSense::none) return not_understood(remedy);
   if (number.sense != TypedSense::number) return not_understood(typed_number_problem(number, text));

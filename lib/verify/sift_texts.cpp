@@ -197,7 +197,7 @@ Corners code_beside(const TextReading& head) {
   return {at(k_from_line_mm, top_mm), at(right_mm, top_mm), at(right_mm, k_below_mm), at(k_from_line_mm, k_below_mm)};
 }
 
-// Takes the heads of carriers out of the texts; of those whose code was not read, that code is one more that was seen.
+// Takes the heads of carriers out of the texts; where the code of one was neither read nor seen, its place is told.
 void sift_heads(ImageReadings& picture, const std::vector<SeenCarrierPaper>& papers) {
   for (const TextReading& text : picture.texts) {
     if (!is_carrier_head(text) || head_of_a_read_carrier(text, papers)) continue;
@@ -205,7 +205,7 @@ void sift_heads(ImageReadings& picture, const std::vector<SeenCarrierPaper>& pap
     const bool known = std::any_of(picture.unread_codes.begin(), picture.unread_codes.end(), [&](const Corners& seen) {
       return contains(code, centre_of(seen)) || contains(seen, centre_of(code));
     });
-    if (!known) picture.unread_codes.push_back(code);
+    if (!known) picture.unseen_codes.push_back(code);
   }
   std::erase_if(picture.texts, [](const TextReading& text) { return is_carrier_head(text); });
 }

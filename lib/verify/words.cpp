@@ -52,6 +52,8 @@ std::string_view to_text(ReadingSource source) {
       return "text";
     case ReadingSource::keyed:
       return "keyed";
+    case ReadingSource::large_print:
+      return "large-print";
   }
   throw internal_error("a source of readings without a text");
 }

@@ -108,6 +108,16 @@ TEST(BuildSet, CodeThatIsSeenAndNotReadIsAReadingThatIsNotSure) {
   EXPECT_EQ((*set.readings[1].corners)[0].x, 500);
 }
 
+TEST(BuildSet, LargePrintWithoutACodeIsACarrierThatIsNotSure) {
+  ImageReadings picture{"IMG_1.jpg", 1, {}, {}};
+  picture.unseen_codes = {box(500, 500, 200, 200)};
+  const ReadingSet set = build_set("set", {picture});
+  ASSERT_EQ(set.readings.size(), 1U);
+  EXPECT_FALSE(set.readings[0].sure);
+  EXPECT_EQ(set.readings[0].role, LabelRole::bag);
+  EXPECT_EQ(set.readings[0].source, ReadingSource::large_print);
+}
+
 TEST(BuildSet, UnsureTextKeepsItsGuessOutOfTheNumber) {
   const ReadingSet set = one_picture({}, {text("12-3", false, box(0, 0, 60, 20))});
   EXPECT_FALSE(set.readings.front().sure);

@@ -110,6 +110,21 @@ TEST(Keyed, a_code_of_which_nothing_was_read_may_be_anybodys) {
   EXPECT_EQ(understand_keyed(unread, "2031-114-69a", records, a_standard()).sense, KeyedSense::not_understood);
 }
 
+TEST(Keyed, the_large_print_of_a_bag_label_or_tag_is_never_no_label) {
+  Reading head = seen_code();
+  head.text.reset();
+  head.source = ReadingSource::large_print;
+  const MemoryCollection records = a_collection();
+  const Keyed left_out = understand_keyed(head, "-", records, a_standard());
+  EXPECT_EQ(left_out.sense, KeyedSense::not_understood);
+  EXPECT_NE(left_out.remedy.find("again"), std::string::npos) << "what to do instead";
+  EXPECT_EQ(understand_keyed(head, "7KM00042 B7KM00007", records, a_standard()).sense, KeyedSense::understood);
+  EXPECT_EQ(understand_keyed(head, "", records, a_standard()).sense, KeyedSense::cannot_read);
+  ReadingSet set;
+  set.readings = readings_after_keying({head}, {{0, understand_keyed(head, "", records, a_standard())}});
+  EXPECT_EQ(judge(set, records, a_standard()).verdict, Verdict::unreadable);
+}
+
 TEST(Keyed, a_small_code_stays_beside_the_number_and_makes_its_crop_a_label) {
   Reading crop = seen();
   crop.micro_number = "2031-114-70";

@@ -209,10 +209,10 @@ TEST_F(SiftTexts, a_steep_short_line_over_the_large_print_is_the_leg_of_a_letter
   EXPECT_TRUE(stays(box(200, 150, 14, 10)));
 }
 
-TEST_F(SiftTexts, large_print_that_belongs_to_no_code_that_was_read_is_a_code_that_was_not) {
-  const auto unread_codes = [&](const Corners& head) {
+TEST_F(SiftTexts, large_print_that_belongs_to_no_code_that_was_read_or_seen_has_one_that_was_not_seen) {
+  const auto unseen_codes = [&](const Corners& head) {
     picture_.texts.clear();
-    picture_.unread_codes.clear();
+    picture_.unseen_codes.clear();
     add(false, head, k_px_per_mm);
     picture_.texts.back().why_not = k_carrier_head;
     add(false, head, k_px_per_mm);  // seen on two levels of the picture
@@ -220,17 +220,17 @@ TEST_F(SiftTexts, large_print_that_belongs_to_no_code_that_was_read_is_a_code_th
     sift();
     EXPECT_TRUE(picture_.texts.empty());
     EXPECT_TRUE(picture_.set_aside.empty());
-    return picture_.unread_codes.size();
+    return picture_.unseen_codes.size();
   };
   const Corners& code = picture_.codes.front().corners;
-  EXPECT_EQ(unread_codes(box(150, 140, 400, 125)), 0U) << "the label's own";
-  EXPECT_EQ(unread_codes({PointF{900, 224}, {500, 224}, {500, 99}, {900, 99}}), 0U)
+  EXPECT_EQ(unseen_codes(box(150, 140, 400, 125)), 0U) << "the label's own";
+  EXPECT_EQ(unseen_codes({PointF{900, 224}, {500, 224}, {500, 99}, {900, 99}}), 0U)
       << "its code, over the paper's edge";
-  EXPECT_EQ(unread_codes(box(code[0].x - 1000, code[3].y - 165, 980, 125)), 0U) << "it reaches the code, wide paper";
-  EXPECT_EQ(unread_codes({PointF{300, 500}, {300, 900}, {175, 900}, {175, 500}}), 1U) << "across the label";
-  EXPECT_EQ(unread_codes(box(1300, 300, 400, 125)), 1U);
-  ASSERT_EQ(picture_.unread_codes.size(), 1U);
-  EXPECT_GT(picture_.unread_codes[0][0].x, 1700) << "the code stands behind the line's end";
+  EXPECT_EQ(unseen_codes(box(code[0].x - 1000, code[3].y - 165, 980, 125)), 0U) << "it reaches the code, wide paper";
+  EXPECT_EQ(unseen_codes({PointF{300, 500}, {300, 900}, {175, 900}, {175, 500}}), 1U) << "across the label";
+  EXPECT_EQ(unseen_codes(box(1300, 300, 400, 125)), 1U);
+  ASSERT_EQ(picture_.unseen_codes.size(), 1U);
+  EXPECT_GT(picture_.unseen_codes[0][0].x, 1700) << "the code stands behind the line's end";
 }
 
 TEST_F(SiftTexts, a_rule_that_gloss_made_paler_may_be_as_thick_as_it_looks) {

@@ -90,7 +90,7 @@ void write_crop(const Session& session, const Ledger& ledger, const SetToReview&
   const Reading& reading = set.readings[question.reading];
   const Bytes bytes = read_kept_picture(session, set.stored.check, reading.image, ledger.file());
   const ColourPicture photograph = read_image_colour(bytes, reading.image, reading.page);
-  const ColourPicture crop = is_code_of_carrier(reading) ? crop_carrier(photograph, reading, ledger.standard())
+  const ColourPicture crop = is_of_carrier(reading) ? crop_carrier(photograph, reading, ledger.standard())
                                                          : crop_label(photograph, *reading.corners);
   session.write_file(crop_file(folder, question),
                      [&](const ByteSink& sink) { write_jpeg(crop, k_jpeg_quality, sink); });

@@ -14,7 +14,8 @@
 
 namespace sherdmark {
 
-enum class ReadingSource { qr, micro_qr, data_matrix, text, keyed };
+// large_print: of a bag label or tag only its large print was seen, no code; such a reading is never sure.
+enum class ReadingSource { qr, micro_qr, data_matrix, text, keyed, large_print };
 
 // One label seen in an image or heard from a scanner, already parsed. What could not be read surely has sure = false.
 struct Reading {

@@ -20,6 +20,7 @@ struct ImageReadings {
   std::vector<TextReading> set_aside{};  // marks that are no artifact labels by their place or size; told in `notes`
   std::vector<PrintGrade> grades{};      // of the codes, only when asked for
   std::vector<Corners> unread_codes{};   // codes that are seen and were not read
+  std::vector<Corners> unseen_codes{};   // where codes of bag labels and tags stand of which only the large print is seen
 };
 
 // Our codes and label texts become readings. Foreign codes are no part of a set: each is named in `notes`. A damaged

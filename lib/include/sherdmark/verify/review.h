@@ -29,14 +29,14 @@ struct Keyed {
   std::string remedy;              // when not: what to key instead
 };
 
-// A code of the large kind, which only bag labels, tags, shelves … carry.
-[[nodiscard]] bool is_code_of_carrier(const Reading& seen);
+// A code of the large kind, which only bag labels, tags, shelves … carry, or the large print of one.
+[[nodiscard]] bool is_of_carrier(const Reading& seen);
 
 // Of an artifact label's crop its number in any scheme of the standard. Of a bag label's or tag's code the serial and
 // the bag's id, both printed on it, in either order (verify/typed_label.h); no number of an artifact, and the other way
 // round. An empty answer says that the person cannot read it either; that it is no label is not taken for a code
-// of which so much was read that it is ours. A small code that was read on the label stays with the reading, so that
-// the verdict can compare the two.
+// of which so much was read that it is ours, nor for the large print of a bag label or tag. A small code that was read
+// on the label stays with the reading, so that the verdict can compare the two.
 [[nodiscard]] Keyed understand_keyed(const Reading& seen, std::string_view keyed, const CollectionView& records,
                                      const HouseStandard& standard);
 
