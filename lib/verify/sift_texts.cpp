@@ -202,10 +202,11 @@ void sift_heads(ImageReadings& picture, const std::vector<SeenCarrierPaper>& pap
   for (const TextReading& text : picture.texts) {
     if (!is_carrier_head(text) || head_of_a_read_carrier(text, papers)) continue;
     const Corners code = code_beside(text);
-    const bool known = std::any_of(picture.unread_codes.begin(), picture.unread_codes.end(), [&](const Corners& seen) {
+    const auto here = [&](const Corners& seen) {
       return contains(code, centre_of(seen)) || contains(seen, centre_of(code));
-    });
-    if (!known) picture.unseen_codes.push_back(code);
+    };
+    if (std::ranges::none_of(picture.unread_codes, here) && std::ranges::none_of(picture.unseen_codes, here))
+      picture.unseen_codes.push_back(code);
   }
   std::erase_if(picture.texts, [](const TextReading& text) { return is_carrier_head(text); });
 }
