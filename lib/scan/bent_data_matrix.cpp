@@ -6,6 +6,7 @@
 
 #include "scan/bent_symbols.h"
 #include "scan/module_grid.h"
+#include "scan/timing_marks.h"
 #include "scan/zxing_reader.h"
 
 namespace sherdmark {
@@ -29,6 +30,7 @@ constexpr std::size_t k_most_tries = 5;  // sizes and turns that are bent and re
 constexpr double k_about_share = 0.06;   // of the symbol's side: how far off it its loose modules may lie
 constexpr double k_least_module_px = 1.5;
 constexpr double k_most_stretched = 1.8;
+constexpr double k_marks_better_by = 0.1;  // of the known modules
 constexpr double k_least_fitted_match = 0.8;
 constexpr double k_least_bent_match = 0.9;
 constexpr int k_redrawn_module_px = 4;
@@ -183,6 +185,7 @@ Corners with_mended_corner(Corners quad, std::size_t i) {
 
 struct Try {
   Corners corners;
+  Spacing spacing;
   const Size* size;
   double weight;  // how far the match is from chance, in standard deviations: more modules say more
 };
@@ -221,6 +224,16 @@ Corners with_dark_left_and_bottom(const GreyView& place, const Corners& quad) {
   return best;
 }
 
+// Even, unless the marks along the broken sides show that far more of the border fits where they are followed.
+Spacing likely_spacing(const GreyView& place, const Corners& corners, const GridShape& shape, double threshold) {
+  const Perspective view{corners};
+  const Spacing marked{timing_marks(place, view, shape, BrokenSide::top, threshold),
+                       timing_marks(place, view, shape, BrokenSide::right, threshold)};
+  const double even_match = ModuleGrid{place, corners, shape, threshold}.match();
+  const double marked_match = ModuleGrid{place, corners, shape, threshold, marked}.match();
+  return marked_match > even_match + k_marks_better_by ? marked : Spacing{};
+}
+
 std::vector<Try> likely_tries(const GreyView& place, const Corners& quad, double threshold) {
   std::vector<Try> tries;
   const Corners turned = with_dark_left_and_bottom(place, quad);
@@ -230,10 +243,12 @@ std::vector<Try> likely_tries(const GreyView& place, const Corners& quad, double
     const auto unknown = std::count(shape.known.begin(), shape.known.end(), Module::unknown);
     const double known = static_cast<double>(shape.known.size()) - static_cast<double>(unknown);
     for (const Corners& corners : {turned, with_mended_corner(turned, 1)}) {
-      ModuleGrid grid{place, corners, shape, threshold};
+      Spacing spacing = likely_spacing(place, corners, shape, threshold);
+      ModuleGrid grid{place, corners, shape, threshold, spacing};
       grid.fit();
       const double match = grid.match();
-      if (match >= k_least_fitted_match) tries.push_back({corners, &size, (match - 0.5) * 2 * std::sqrt(known)});
+      if (match >= k_least_fitted_match)
+        tries.push_back({corners, std::move(spacing), &size, (match - 0.5) * 2 * std::sqrt(known)});
     }
   }
   std::stable_sort(tries.begin(), tries.end(), [](const Try& a, const Try& b) { return a.weight > b.weight; });
@@ -274,7 +289,7 @@ std::vector<CodeReading> read_bent_data_matrix(const GreyView& place) {
   const Corners quad = largest_quad(hull);
   for (const Try& one : likely_tries(place, quad, threshold)) {
     const GridShape shape = shape_of(*one.size);
-    ModuleGrid grid{place, one.corners, shape, threshold};
+    ModuleGrid grid{place, one.corners, shape, threshold, one.spacing};
     grid.fit();
     grid.bend();
     if (grid.match() < k_least_bent_match) continue;

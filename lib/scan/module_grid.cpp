@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace sherdmark {
 namespace {
@@ -53,8 +54,14 @@ PointF Perspective::operator()(double u, double v) const {
   return std::isfinite(p.x) && std::isfinite(p.y) ? p : PointF{c_, f_};
 }
 
-ModuleGrid::ModuleGrid(const GreyView& picture, const Corners& corners, const GridShape& shape, double threshold)
-    : picture_(picture), flat_(corners), shape_(shape), threshold_(threshold), shifts_(4) {
+ModuleGrid::ModuleGrid(const GreyView& picture, const Corners& corners, const GridShape& shape, double threshold,
+                       Spacing spacing)
+    : picture_(picture),
+      flat_(corners),
+      shape_(shape),
+      threshold_(threshold),
+      spacing_(std::move(spacing)),
+      shifts_(4) {
   module_px_ = (distance(corners[0], corners[1]) / shape.columns + distance(corners[0], corners[3]) / shape.rows) / 2;
 }
 
@@ -67,10 +74,21 @@ const PointF& ModuleGrid::node(int column, int row) const {
                  static_cast<std::size_t>(column)];
 }
 
+// Before it is bent.
+PointF ModuleGrid::flat_place(double column, double row) const {
+  const auto share = [](const std::vector<double>& borders, double at, int modules) {
+    if (borders.empty()) return at / modules;
+    const int before = std::clamp(static_cast<int>(at), 0, modules - 1);
+    const double from = borders[static_cast<std::size_t>(before)], to = borders[static_cast<std::size_t>(before) + 1];
+    return from + (at - before) * (to - from);
+  };
+  return flat_(share(spacing_.columns, column, shape_.columns), share(spacing_.rows, row, shape_.rows));
+}
+
 PointF ModuleGrid::place(double column, double row) const {
   const double u = column / shape_.columns;
   const double v = row / shape_.rows;
-  const PointF flat = flat_(u, v);
+  const PointF flat = flat_place(column, row);
   const double x = std::clamp(u, 0.0, 1.0) * cells_;
   const double y = std::clamp(v, 0.0, 1.0) * cells_;
   const int left = std::min(static_cast<int>(x), cells_ - 1);
@@ -145,7 +163,7 @@ void ModuleGrid::divide(int cells) {
       const double u = static_cast<double>(column) / cells;
       const double v = static_cast<double>(row) / cells;
       const PointF bent = place(u * shape_.columns, v * shape_.rows);
-      const PointF flat = flat_(u, v);
+      const PointF flat = flat_place(u * shape_.columns, v * shape_.rows);
       finer.push_back({bent.x - flat.x, bent.y - flat.y});
     }
   }
@@ -210,7 +228,9 @@ GreyPicture ModuleGrid::redrawn(int module_px) const {
   GreyPicture picture{(shape_.columns + 2 * k_quiet) * module_px, (shape_.rows + 2 * k_quiet) * module_px};
   for (int row = 0; row < shape_.rows; ++row) {
     for (int column = 0; column < shape_.columns; ++column) {
-      if (sample(column + 0.5, row + 0.5) >= threshold_) continue;
+      const Module known = shape_.at(column, row);
+      const bool dark = known == Module::unknown ? sample(column + 0.5, row + 0.5) < threshold_ : known == Module::dark;
+      if (!dark) continue;
       for (int y = 0; y < module_px; ++y)
         std::fill_n(picture.row((row + k_quiet) * module_px + y) + (column + k_quiet) * module_px, module_px,
                     std::uint8_t{0});

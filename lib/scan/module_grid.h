@@ -36,23 +36,32 @@ struct GridShape {
   }
 };
 
+// Borders between the columns and between the rows of a symbol, in shares of its sides: one more than there are; even
+// where nothing is said.
+struct Spacing {
+  std::vector<double> columns{};
+  std::vector<double> rows{};
+};
+
 class ModuleGrid {
  public:
   // `threshold`: grey level between dark and light. `corners`: outer corners of the symbol.
-  ModuleGrid(const GreyView& picture, const Corners& corners, const GridShape& shape, double threshold);
+  ModuleGrid(const GreyView& picture, const Corners& corners, const GridShape& shape, double threshold,
+             Spacing spacing = {});
 
   // Corners and the middles of the sides, by the known modules alone: cheap, and enough to compare shapes by `match`.
   void fit();
   void bend();
   // Share of the known modules that look as they should.
   [[nodiscard]] double match() const;
-  // The symbol drawn anew, flat and clean, with a quiet zone of four modules.
+  // The symbol drawn anew, flat and clean, with a quiet zone of four modules; what is known of it as it must be.
   [[nodiscard]] GreyPicture redrawn(int module_px) const;
   [[nodiscard]] Corners corners() const;
   // Where a place counted in modules lies in the picture.
   [[nodiscard]] PointF place(double column, double row) const;
 
  private:
+  [[nodiscard]] PointF flat_place(double column, double row) const;
   [[nodiscard]] double sample(double column, double row) const;
   [[nodiscard]] double gain_near(int node_column, int node_row, bool known_only) const;
   [[nodiscard]] double strain(int node_column, int node_row) const;
@@ -65,6 +74,7 @@ class ModuleGrid {
   Perspective flat_;
   const GridShape& shape_;
   double threshold_;
+  Spacing spacing_;
   double module_px_ = 1;
   int cells_ = 1;               // the field of shifts has cells_ + 1 nodes each way
   std::vector<PointF> shifts_;  // in pixels

@@ -22,7 +22,8 @@ constexpr std::string_view k_carrier_remedy =
     "of something else, and no label that was printed here.";
 constexpr std::string_view k_large_print_remedy =
     "The large print of a bag label or tag stands here, and no code of it was seen. Key its serial, eight characters "
-    "behind \"print\" at the foot, and the bag's id at the top; nothing if they are not in the picture. It cannot be left "
+    "behind \"print\" at the foot, and the bag's id at the top; nothing if they are not in the picture. It cannot be "
+    "left "
     "out by -: take the picture again without what does not belong to the set.";
 constexpr std::string_view k_apart_remedy =
     "This serial and this bag id do not stand on one label that was printed here. Look at both again; nothing if you "

@@ -50,6 +50,14 @@ Bend rolled(double radius_px) {
   };
 }
 
+// The columns crowd towards one side.
+Bend rolled_away(double radius_px, double aside_px) {
+  return [=](const PointF& p) {
+    const auto way = [&](double x) { return radius_px * std::asin(std::clamp(x / radius_px, -0.999, 0.999)); };
+    return PointF{way(p.x - aside_px) + way(aside_px), p.y};
+  };
+}
+
 Bend waved(double height_px, double length_px) {
   return [=](const PointF& p) {
     return PointF{p.x + 0.6 * height_px * std::sin(2 * std::numbers::pi * p.y / length_px),
@@ -90,6 +98,18 @@ TEST(BentSymbols, a_bag_label_is_read_on_paper_that_is_not_flat) {
 
 TEST(BentSymbols, a_data_matrix_is_read_on_paper_that_is_not_flat) {
   expect_read(make_data_matrix("Y16WC5Z312Z3347BK"), "Y16WC5Z312Z3347BK");
+}
+
+TEST(BentSymbols, a_data_matrix_whose_columns_crowd_is_read_by_the_marks_of_its_broken_side) {
+  for (const double aside_px : {-60.0, 50.0, 60.0}) {
+    const std::string_view text = "Y16WC5Z312Z3347BK Y16WC5Z312Z3347BK Y16WC5Z312Z3347BK";
+    const GreyPicture picture = photographed(make_data_matrix(text), rolled_away(140, aside_px), 8, 42);
+    CodeReadingOptions patient;
+    patient.budget_ms = 60'000;
+    const std::vector<CodeReading> readings = read_codes(picture.view(), patient);
+    ASSERT_EQ(readings.size(), 1U) << aside_px;
+    EXPECT_EQ(readings[0].text, text) << aside_px;
+  }
 }
 
 // Texture that has no code in it must not become one, however hard it is looked at.

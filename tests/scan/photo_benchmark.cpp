@@ -94,12 +94,12 @@ PhotoTally read_photos(const std::filesystem::path& photos, const std::string& f
   return tally;
 }
 
-Reader our_reader() {
-  return [](const std::filesystem::path& image) {
+Reader our_reader(const CodeReadingOptions& options) {
+  return [options](const std::filesystem::path& image) {
     std::vector<std::string> texts;
     const Bytes bytes = real_file_system().read(image, k_largest_image_bytes);
     for (const ImagePage& page : read_image(bytes, image.string()))
-      for (const CodeReading& reading : read_codes(page.grey.view())) texts.push_back(reading.text);
+      for (const CodeReading& reading : read_codes(page.grey.view(), options)) texts.push_back(reading.text);
     return texts;
   };
 }

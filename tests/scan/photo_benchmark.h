@@ -39,7 +39,7 @@ using Reader = std::function<std::vector<std::string>(const std::filesystem::pat
 [[nodiscard]] PhotoTally read_photos(const std::filesystem::path& photos, const std::string& folder,
                                      const Reader& reader);
 
-[[nodiscard]] Reader our_reader();
+[[nodiscard]] Reader our_reader(const CodeReadingOptions& options = {});
 
 inline const std::vector<std::string>& photo_sets() {
   static const std::vector<std::string> k_sets = {"qr", "micro-qr", "data-matrix", "no-code"};
