@@ -45,11 +45,19 @@ void ask_for_large_pages([[maybe_unused]] std::uint8_t* from, [[maybe_unused]] s
 
 }  // namespace
 
-GreyPicture::GreyPicture(int width_px, int height_px, std::uint8_t fill) : width_px_(width_px), height_px_(height_px) {
+GreyPicture GreyPicture::unfilled(int width_px, int height_px) {
+  GreyPicture made;
+  made.width_px_ = width_px;
+  made.height_px_ = height_px;
   const std::size_t bytes = static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px);
-  pixels_.reserve(room_for(bytes));
-  ask_for_large_pages(pixels_.data(), bytes);
-  pixels_.resize(bytes, fill);
+  made.pixels_.reserve(room_for(bytes));
+  ask_for_large_pages(made.pixels_.data(), bytes);
+  made.pixels_.resize(bytes);
+  return made;
+}
+
+GreyPicture::GreyPicture(int width_px, int height_px, std::uint8_t fill) : GreyPicture{unfilled(width_px, height_px)} {
+  std::fill(pixels_.begin(), pixels_.end(), fill);
 }
 
 PointF centre_of(const Corners& corners) {
@@ -88,8 +96,8 @@ SHERDMARK_WIDE void halve_rows(const std::uint8_t* upper, const std::uint8_t* lo
 }  // namespace
 
 GreyPicture halved(const GreyView& view) {
-  GreyPicture half{std::max(1, view.width_px / 2), std::max(1, view.height_px / 2)};
-  if (view.empty()) return half;
+  if (view.empty()) return {1, 1};
+  GreyPicture half = GreyPicture::unfilled(std::max(1, view.width_px / 2), std::max(1, view.height_px / 2));
   const int below = view.height_px > 1 ? 1 : 0;  // a side of one pixel is its own neighbour
   for (int y = 0; y < half.height_px(); ++y) {
     const std::uint8_t* upper = view.row(2 * y);
@@ -104,7 +112,7 @@ GreyPicture halved(const GreyView& view) {
 }
 
 GreyPicture to_grey(const ColourPicture& picture) {
-  GreyPicture grey{picture.width_px, picture.height_px};
+  GreyPicture grey = GreyPicture::unfilled(picture.width_px, picture.height_px);
   const std::uint8_t* in = picture.rgb.data();
   for (int y = 0; y < picture.height_px; ++y) {
     std::uint8_t* out = grey.row(y);

@@ -104,7 +104,7 @@ GreyPicture threshold_by_blocks(const GreyView& in) {
   constexpr int k_least_side = k_block_px * (2 * k_round + 1);
   if (in.width_px < k_least_side || in.height_px < k_least_side) return {};
   const Blocks blocks{in};
-  GreyPicture out{in.width_px, in.height_px};
+  GreyPicture out = GreyPicture::unfilled(in.width_px, in.height_px);
   std::vector<std::uint8_t> thresholds(static_cast<std::size_t>(in.width_px));
   for (int row = 0; row < blocks.rows(); ++row) {
     blocks.thresholds(row, thresholds);

@@ -70,6 +70,7 @@ struct Place {
   MadePicture made;  // of a large part: a smaller copy
   Affine back;       // from the view to the picture
   Box box;
+  GreyPicture two_tone;  // of the view, once it was asked for
   bool read = false;
 };
 
@@ -144,9 +145,10 @@ class Climb {
     add_faint(whole, small_.back);
     add_faint(coarse.picture.view(), after(coarse.back, small_.back));
     if (small_.picture.empty()) return;
-    for (const Place& place : places_to_climb()) {
-      const GreyPicture two_tone = threshold_by_blocks(place.view);
-      add_unread(find_finder_patterns(two_tone.view()), place.back);
+    if (!looked_at_) looked_at_ = places_to_climb();
+    for (Place& place : *looked_at_) {
+      if (place.two_tone.empty()) place.two_tone = threshold_by_blocks(place.view);
+      add_unread(find_finder_patterns(place.two_tone.view()), place.back);
     }
   }
 
@@ -194,11 +196,18 @@ class Climb {
     });
   }
 
-  // At full size, once: whatever looks like a code and was too small in the smaller copy.
+  // At full size, once: whatever looks like a code and was too small in the smaller copy. What is too large or too
+  // blurred for that was seen there.
   void look_again_at_places() {
-    for (const Place& place : places_to_climb()) {
+    looked_at_ = places_to_climb();
+    for (Place& place : *looked_at_) {
       if (done()) return;
-      add(read_once(place.view, {.downscale = true, .all_formats = false}), place.back);
+      place.two_tone = threshold_by_blocks(place.view);
+      const bool is_strip = place.two_tone.empty();
+      const Binarizer binarizer = is_strip ? Binarizer::local_average : Binarizer::fixed_threshold;
+      add(read_once(is_strip ? place.view : place.two_tone.view(),
+                    {.binarizer = binarizer, .downscale = false, .all_formats = false}),
+          place.back);
     }
   }
 
@@ -279,6 +288,7 @@ class Climb {
   MadePicture small_;  // of a large picture
   MadePicture two_tone_;
   std::optional<std::vector<CodeCandidate>> candidates_;  // once they were asked for
+  std::optional<std::vector<Place>> looked_at_;           // at full size, for codes beside those of the smaller copy
   std::vector<CodeReading> readings_;
   std::vector<Corners> unread_;
 };

@@ -109,6 +109,13 @@ void Canvas::allocate(int width_px, int height_px) {
   colour_.rgb.resize(static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px) * 3);
 }
 
+void Canvas::allocate_unfilled(int width_px, int height_px) {
+  if (channels_ != Channels::grey) return allocate(width_px, height_px);
+  width_px_ = width_px;
+  height_px_ = height_px;
+  grey_ = GreyPicture::unfilled(width_px, height_px);
+}
+
 std::uint8_t* Canvas::row(int y) {
   if (channels_ == Channels::grey) return grey_.row(y);
   return colour_.rgb.data() + std::ptrdiff_t{y} * width_px_ * 3;

@@ -28,6 +28,8 @@ class Canvas {
  public:
   explicit Canvas(Channels channels) : channels_(channels) {}
   void allocate(int width_px, int height_px);
+  // Of grey ones the pixels are not filled: every row is written, or the picture is refused.
+  void allocate_unfilled(int width_px, int height_px);
   [[nodiscard]] Channels channels() const { return channels_; }
   [[nodiscard]] int width_px() const { return width_px_; }
   [[nodiscard]] int height_px() const { return height_px_; }

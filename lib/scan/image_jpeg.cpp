@@ -170,7 +170,7 @@ Canvas decode_jpeg(const ImageFile& file, Channels channels) {
     throw image_unsupported(file, "Progressive JPEGs of this size", "Save it as a baseline JPEG.");
   if (!decoder.start(channels)) throw decoder.trouble(file);
   Canvas canvas{channels};
-  canvas.allocate(static_cast<int>(decoder.width_px()), static_cast<int>(decoder.height_px()));
+  canvas.allocate_unfilled(static_cast<int>(decoder.width_px()), static_cast<int>(decoder.height_px()));
   std::vector<std::uint8_t> cmyk(decoder.is_cmyk() ? static_cast<std::size_t>(canvas.width_px()) * 4 : 0);
   for (int y = 0; y < canvas.height_px(); ++y) {
     if (!decoder.read_row(decoder.is_cmyk() ? cmyk.data() : canvas.row(y))) throw decoder.trouble(file);

@@ -150,7 +150,7 @@ std::optional<std::vector<SeenLine>> lines_on(const std::vector<RuleCandidate>& 
   for_each_index(rules.size(), threads, [&](std::size_t i) {
     if (time.is_up()) return;
     const double start_ms = thread_time_ms();
-    for (const bool from_to : {true, false}) found[i][from_to ? 0 : 1] = finder.find(pyramid, rules[i], from_to);
+    found[i] = finder.find(pyramid, rules[i]);
     time.spend(thread_time_ms() - start_ms);
   });
   if (time.is_up()) return std::nullopt;
@@ -230,7 +230,7 @@ class PictureSearch {
     since_ms = thread_time_ms();
     if (!read_labels(*lines, since_ms)) return false;
     time_.spend(thread_time_ms() - since_ms);
-    return look_for_signs(rules, level) && look_for_heads(rules);
+    return look_for_signs(rules, level);
   }
 
   [[nodiscard]] double least_rule_px(int level) const {
@@ -249,40 +249,40 @@ class PictureSearch {
     return true;
   }
 
-  // Where the scale is known the rules were found coarsely, and how thick they are is measured one level finer.
+  // Of artifact labels whose text was not made out; of bag labels and tags whose code nobody may have read, where codes
+  // tell how large they would be. Where the scale is known the rules were found coarsely, and how thick they are is
+  // measured one level finer.
   bool look_for_signs(const std::vector<RuleCandidate>& rules, int level) {
-    std::vector<std::vector<RuleSign>> found(rules.size());
+    std::vector<std::vector<RuleSign>> signs(rules.size());
+    std::vector<std::optional<Corners>> heads(rules.size());
+    const double px_per_mm = mean_px_per_mm();
     for_each_index(rules.size(), search_.threads, [&](std::size_t i) {
       if (time_.is_up()) return;
       const double start_ms = thread_time_ms();
       const RuleCandidate finer = at_.known() && level > 0 ? seen_finer(pyramid_, rules[i], level - 1) : rules[i];
-      found[i] = look_for_label(pyramid_, finer, reader_.look, reader_.longest_em);
+      signs[i] = look_for_label(pyramid_, finer, reader_.look, reader_.longest_em);
+      if (at_.known()) heads[i] = look_for_head(picture_, rules[i], px_per_mm);
       time_.spend(thread_time_ms() - start_ms);
     });
     if (time_.is_up()) return false;
-    for (const std::vector<RuleSign>& signs : found)
-      for (const RuleSign& sign : signs) add_sign(readings_, sign, reader_.standard);
+    for (const std::vector<RuleSign>& of_one : signs)
+      for (const RuleSign& sign : of_one) add_sign(readings_, sign, reader_.standard);
+    for (const std::optional<Corners>& head : heads)
+      if (head) add_head(*head, px_per_mm);
     return true;
   }
 
-  // Of bag labels and tags whose code nobody may have read. Only codes tell how large they would be.
-  bool look_for_heads(const std::vector<RuleCandidate>& rules) {
-    if (!at_.known()) return true;
-    const double start_ms = thread_time_ms();
-    const double px_per_mm = std::accumulate(shown_.px_per_mm.begin(), shown_.px_per_mm.end(), 0.0) /
-                             static_cast<double>(shown_.px_per_mm.size());
-    for (const RuleCandidate& rule : rules) {
-      if (time_.is_up(thread_time_ms() - start_ms)) return false;
-      const auto head = look_for_head(picture_, rule, px_per_mm);
-      if (!head) continue;
-      TextReading seen;
-      seen.why_not = k_carrier_head;
-      seen.px_per_mm = px_per_mm;
-      seen.corners = *head;
-      readings_.push_back(std::move(seen));
-    }
-    time_.spend(thread_time_ms() - start_ms);
-    return !time_.is_up();
+  [[nodiscard]] double mean_px_per_mm() const {
+    const double sum = std::accumulate(shown_.px_per_mm.begin(), shown_.px_per_mm.end(), 0.0);
+    return shown_.px_per_mm.empty() ? 0 : sum / static_cast<double>(shown_.px_per_mm.size());
+  }
+
+  void add_head(const Corners& corners, double px_per_mm) {
+    TextReading seen;
+    seen.why_not = k_carrier_head;
+    seen.px_per_mm = px_per_mm;
+    seen.corners = corners;
+    readings_.push_back(std::move(seen));
   }
 
   const GreyView& picture_;

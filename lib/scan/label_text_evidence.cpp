@@ -195,17 +195,32 @@ struct SideLook {
   bool uneven = false;  // it may be a rule but for its being paler somewhere
 };
 
-SideLook look_on_one_side(const Beside& beside, const RuleCandidate& rule, const LabelLook& look, double longest_em,
-                          bool cut_off, const Ends& ends = {}) {
+// The line itself, which is the same from both of its sides.
+struct LineLook {
+  Across across;
+  bool of_a_label = false;  // as deep, as long and as even as a rule, and it ends where it should
+  bool uneven = false;      // it would be, but for being paler somewhere
+};
+
+LineLook look_at_line(const Beside& beside, const LabelLook& look, double longest_em, bool cut_off, const Ends& ends) {
+  LineLook line{look_across(beside)};
+  if (line.across.thickness_px <= 0) return line;
+  const double length_em = beside.length_px() * look.rule_em / line.across.thickness_px;
+  if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em) || length_em > longest_em) return line;
+  line.uneven = !even(beside, line.across);
+  line.of_a_label = !line.uneven && !goes_on(beside, line.across, look, ends);
+  return line;
+}
+
+// What stands on that side of a line that may be a label's.
+SideLook look_on_one_side(const Beside& beside, const LineLook& line, const RuleCandidate& rule, const LabelLook& look,
+                          bool cut_off) {
   constexpr double k_most_clear = 0.2;    // share of the strips beside the rule where something may stand
   constexpr double k_most_in_gap = 0.45;  // above it, for the tails of letters
-  const Across across = look_across(beside);
-  if (across.thickness_px <= 0) return {};
+  if (!line.of_a_label) return {{}, line.uneven};
+  const Across& across = line.across;
   const double em_px = across.thickness_px / look.rule_em;
   const double length_em = beside.length_px() / em_px;
-  if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em) || length_em > longest_em) return {};
-  if (!even(beside, across)) return {{}, true};
-  if (goes_on(beside, across, look, ends)) return {};
   const double clear = across.paper - k_clear_share * across.depth;
   const double step = std::max(0.7, 0.06 * em_px);
   if (marks(beside, -0.26 * em_px, -0.16 * em_px, step, clear).share > k_most_clear) return {};
@@ -262,23 +277,43 @@ RuleCandidate part_of(const RuleCandidate& rule, double from, double to) {
   return part;
 }
 
+// A part of a rule, and how it looks as a line by itself.
+struct PartLook {
+  RuleCandidate rule;
+  bool cut_off = false;
+  LineLook line;
+};
+
+std::vector<PartLook> parts_of(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look,
+                               double longest_em, bool cut_off) {
+  std::vector<PartLook> parts;
+  for (std::size_t i = 0; i < (cut_off ? k_parts.size() : k_parts_of_whole); ++i) {
+    const bool has_first = k_parts[i].from <= 0;
+    PartLook part;
+    part.rule = part_of(rule, k_parts[i].from, k_parts[i].to);
+    part.cut_off = is_cut_off(part.rule, pyramid.level(0));
+    part.line = look_at_line({pyramid, part.rule, true}, look, longest_em, part.cut_off, {has_first, !has_first});
+    parts.push_back(part);
+  }
+  return parts;
+}
+
 }  // namespace
 
 std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look,
                                      double longest_em) {
   std::vector<RuleSign> signs;
   const bool cut_off = is_cut_off(rule, pyramid.level(0));
-  const std::size_t parts = cut_off ? k_parts.size() : k_parts_of_whole;
+  const LineLook line = look_at_line({pyramid, rule, true}, look, longest_em, cut_off, {});
+  if (!line.of_a_label && !line.uneven) return signs;
+  const std::vector<PartLook> parts =
+      line.uneven ? parts_of(pyramid, rule, look, longest_em, cut_off) : std::vector<PartLook>{};
   for (const bool from_to : {true, false}) {
-    SideLook look_at = look_on_one_side({pyramid, rule, from_to}, rule, look, longest_em, cut_off);
+    SideLook look_at = look_on_one_side({pyramid, rule, from_to}, line, rule, look, cut_off);
     // Gloss or dirt on a part of it: the rest of a rule is a rule still.
-    for (std::size_t i = 0; look_at.uneven && look_at.sign.thickness_px <= 0 && i < parts; ++i) {
-      const RuleCandidate part = part_of(rule, k_parts[i].from, k_parts[i].to);
-      const bool has_first = k_parts[i].from <= 0;
-      const Ends ends{from_to == has_first, from_to != has_first};
-      const SideLook at_part =
-          look_on_one_side({pyramid, part, from_to}, part, look, longest_em, is_cut_off(part, pyramid.level(0)), ends);
-      if (at_part.sign.thickness_px > 0) look_at.sign = at_part.sign;
+    for (const PartLook& part : parts) {
+      if (look_at.sign.thickness_px > 0) break;
+      look_at.sign = look_on_one_side({pyramid, part.rule, from_to}, part.line, part.rule, look, part.cut_off).sign;
     }
     if (look_at.sign.thickness_px <= 0) continue;
     const double length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);

@@ -41,20 +41,32 @@ Blend make_blend(int cells, double first_em, double step_em, double blur_em, int
   return blend;
 }
 
+// A drawn glyph's ink, 0 … 1, row by row.
+struct DrawnInk {
+  explicit DrawnInk(const GreyPicture& drawn) : width{static_cast<std::size_t>(drawn.width_px())} {
+    for (int y = 0; y < drawn.height_px(); ++y)
+      for (std::size_t x = 0; x < width; ++x) ink.push_back(static_cast<float>(drawn.row(y)[x]) / 255.0F);
+  }
+  [[nodiscard]] const float* row(int y) const { return ink.data() + static_cast<std::size_t>(y) * width; }
+
+  std::size_t width;
+  std::vector<float> ink;
+};
+
 // Ink on the grid, k_rows x columns, 0 … 1. The rows of the grid lie side by side while it is blended, so that the
 // machine adds many at once.
-SHERDMARK_WIDE std::vector<float> blend_ink(const GreyPicture& drawn, const Blend& across, const Blend& down) {
+SHERDMARK_WIDE std::vector<float> blend_ink(const DrawnInk& drawn, const Blend& across, const Blend& down) {
   const std::size_t columns = across.cells.size();
-  const auto width = static_cast<std::size_t>(drawn.width_px());
+  const std::size_t width = drawn.width;
   std::vector<float> line(width);
   std::vector<std::array<float, k_rows>> rows(width);
   for (std::size_t r = 0; r < k_rows; ++r) {
     std::fill(line.begin(), line.end(), 0.0F);
     const Blend::Cell& cell = down.cells[r];
     for (std::size_t j = 0; j < cell.weights.size(); ++j) {
-      const std::uint8_t* in = drawn.row(cell.from + static_cast<int>(j));
-      const float weight = cell.weights[j] / 255.0F;
-      for (std::size_t x = 0; x < width; ++x) line[x] += weight * static_cast<float>(in[x]);
+      const float* in = drawn.row(cell.from + static_cast<int>(j));
+      const float weight = cell.weights[j];
+      for (std::size_t x = 0; x < width; ++x) line[x] += weight * in[x];
     }
     for (std::size_t x = 0; x < width; ++x) rows[x][r] = line[x];
   }
@@ -126,10 +138,11 @@ GlyphBank::GlyphBank(const Typeface& face, std::u32string characters)
     const int columns = std::max(1, static_cast<int>(std::lround(face.advance_em(character) / column_em_)));
     const auto [entry, is_new] = blends.try_emplace(columns);
     if (is_new) entry->second = make_blends(columns, column_em_, drawn);
+    const DrawnInk ink{drawn.ink};
     for (std::size_t blur = 0; blur < k_blurs; ++blur) {
       GlyphTemplate glyph;
       glyph.columns = columns;
-      glyph.ink = blend_ink(drawn.ink, entry->second.across[blur], entry->second.down[blur]);
+      glyph.ink = blend_ink(ink, entry->second.across[blur], entry->second.down[blur]);
       fill_matched(glyph);
       mean_energy_[blur] += glyph.energy / static_cast<double>(characters_.size());
       glyphs_[blur].push_back(std::move(glyph));

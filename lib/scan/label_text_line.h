@@ -2,6 +2,7 @@
 // place. Private to the reader of artifact labels.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <limits>
 #include <optional>
@@ -61,9 +62,9 @@ class LineFinder {
   LineFinder(const GlyphBank& bank, const LabelLook& look, const SizeRange& range = {})
       : bank_{bank}, look_{look}, range_{range} {}
 
-  // The line on one side of a rule (coordinates of the picture given), or nothing that looks like text of the house
-  // font. `from_to`: text on the side that lies up when the rule runs from `from` to `to` left to right.
-  [[nodiscard]] std::optional<SeenLine> find(const Pyramid& pyramid, const RuleCandidate& rule, bool from_to) const;
+  // The line on each side of a rule (coordinates of the picture given), or nothing that looks like text of the house
+  // font: first the side that lies up when the rule runs from `from` to `to` left to right.
+  [[nodiscard]] std::array<std::optional<SeenLine>, 2> find(const Pyramid& pyramid, const RuleCandidate& rule) const;
 
  private:
   struct Guess {
@@ -76,6 +77,9 @@ class LineFinder {
     double em_up_px;
     double match;  // with the look of the line from the side
   };
+  // On the side of a rule that lies up in the frame.
+  [[nodiscard]] std::optional<SeenLine> find_over(const Pyramid& pyramid, const RuleCandidate& rule,
+                                                  LineFrame frame) const;
   [[nodiscard]] double mean_advance_em() const;
   [[nodiscard]] std::vector<Size> likely_sizes(const Pyramid& pyramid, const LineFrame& frame, double scale_px) const;
   [[nodiscard]] Guess try_size(const Pyramid& pyramid, const LineFrame& frame, const Size& size) const;

@@ -245,7 +245,7 @@ class ChainTracer {
       const float way = to.along_x * direction_x + to.along_y * direction_y < 0 ? -1.0F : 1.0F;
       direction_x = 0.85F * direction_x + 0.15F * way * to.along_x;
       direction_y = 0.85F * direction_y + 0.15F * way * to.along_y;
-      const float length = std::hypot(direction_x, direction_y);
+      const float length = std::sqrt(direction_x * direction_x + direction_y * direction_y);
       direction_x /= length;
       direction_y /= length;
       chain.push_back(next);

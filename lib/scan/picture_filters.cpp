@@ -16,7 +16,7 @@ std::uint8_t clamped(double value) { return static_cast<std::uint8_t>(std::clamp
 // Applies `of(x, y, value)` to every pixel.
 template <typename Of>
 GreyPicture mapped(const GreyView& in, Of of) {
-  GreyPicture out{in.width_px, in.height_px};
+  GreyPicture out = GreyPicture::unfilled(in.width_px, in.height_px);
   for (int y = 0; y < in.height_px; ++y) {
     const std::uint8_t* from = in.row(y);
     std::uint8_t* to = out.row(y);
@@ -149,7 +149,7 @@ void shrink_into(GreyPicture& made, const GreyView& in, int factor, std::vector<
 
 template <typename Sum>
 GreyPicture shrink(const GreyView& in, int factor) {
-  GreyPicture made{in.width_px / factor, in.height_px / factor};
+  GreyPicture made = GreyPicture::unfilled(in.width_px / factor, in.height_px / factor);
   std::vector<Sum> down(static_cast<std::size_t>(made.width_px()) * static_cast<std::size_t>(factor));
   shrink_into(made, in, factor, down);
   return made;
