@@ -24,6 +24,7 @@ constexpr double k_ink_share = 0.55;        // of the paper's light, under which
 constexpr double k_most_in_clear = 0.04;    // share of a clear strip where something may lie
 constexpr double k_longest_stroke_mm = 10;  // a longer dark run is no print
 constexpr double k_least_bold_mm2 = 0.8;    // of ink with ink on all sides of it
+constexpr double k_most_inked = 0.85;       // of a band of type
 
 // The surroundings of a line: rows upwards from below it, columns along it.
 class Surroundings {
@@ -113,19 +114,21 @@ double thickness_mm(const GreyView& picture, const PointF& from, const PointF& t
   return held / (k_full_ink_share * paper);
 }
 
-// The first band of print over the line: higher than the room under it, as a number's capitals are, and bold.
+// The first band of print over the line: higher than the room under it, as a number's capitals are, bold, and with
+// paper between its letters: what an artifact label is glued to has none.
 bool bold_type_stands_over(const Surroundings& around) {
   constexpr double k_least_height_of_room = 1.5;  // capitals of 0.73 em stand 0.24 em over the line
   const int last = Surroundings::row_at(k_print_to_mm) - 1;
   int foot = Surroundings::row_at(k_clear_above_mm) + 1;
   while (foot <= last && !around.has_ink(foot)) ++foot;
-  int bold = 0, head = foot;
+  int inked = 0, bold = 0, head = foot;
   for (; head <= last && around.has_ink(head); ++head) {
     if (around.longest_dark_run_mm(head) > k_longest_stroke_mm) return false;
+    for (int column = 0; column < around.columns(); ++column) inked += around.is_ink(head, column) ? 1 : 0;
     for (int column = 1; column + 1 < around.columns(); ++column) bold += around.is_bold(head, column) ? 1 : 0;
   }
   return head - foot >= k_least_height_of_room * (foot - Surroundings::row_at(0)) &&
-         bold * k_step_mm * k_step_mm >= k_least_bold_mm2;
+         inked <= k_most_inked * (head - foot) * around.columns() && bold * k_step_mm * k_step_mm >= k_least_bold_mm2;
 }
 
 }  // namespace

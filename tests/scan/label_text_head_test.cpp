@@ -88,6 +88,15 @@ TEST_P(CarrierHead, is_no_line_with_ticks_no_thick_one_and_none_with_small_print
   EXPECT_FALSE(has_head(changed(line_y - 12, line_y, 12, 20))) << "ticks";
   EXPECT_FALSE(has_head(changed(line_y, line_y + 4, 1, 20))) << "thrice as thick";
   EXPECT_FALSE(has_head(changed(line_y - px(7), line_y - 4, 1, 250))) << "no large print";
+
+  // An artifact label's rule near the edge of its paper, seen from its foot: beyond the paper only what it is glued to.
+  GreyPicture glued = whole;
+  const int right = 134 + px(9);  // of the line, cut short
+  for (int y = 0; y < glued.height_px(); ++y) {
+    if (y < line_y - px(0.8)) std::fill_n(glued.row(y), right, std::uint8_t{60});
+    std::fill(glued.row(y) + right, glued.row(y) + glued.width_px(), std::uint8_t{250});
+  }
+  EXPECT_FALSE(has_head(glued)) << "glued to something dark";
 }
 
 INSTANTIATE_TEST_SUITE_P(LabelText, CarrierHead, ::testing::Values("quillow_ferry", "ostervane"));
