@@ -135,8 +135,7 @@ class TimeLeft {
  public:
   explicit TimeLeft(double budget_ms) : budget_ms_{budget_ms} {}
   void spend(double ms) { spent_ms_ += ms; }
-  // With what one thread has spent and not yet told.
-  [[nodiscard]] bool is_up(double untold_ms = 0) const { return spent_ms_ + untold_ms > budget_ms_; }
+  [[nodiscard]] bool is_up() const { return spent_ms_ > budget_ms_; }
 
  private:
   double budget_ms_;
@@ -218,7 +217,7 @@ class PictureSearch {
  private:
   // False when time ran out.
   bool look_at(int level) {
-    double since_ms = thread_time_ms();
+    const double since_ms = thread_time_ms();
     std::vector<Corners> done;
     for (const TextReading& reading : readings_)
       if (reading.sure) done.push_back(reading.corners);
@@ -226,11 +225,7 @@ class PictureSearch {
     time_.spend(thread_time_ms() - since_ms);
     const LineFinder finder{reader_.bank, reader_.look, at_.sizes};
     const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid_, finder, search_.threads, time_);
-    if (!lines) return false;
-    since_ms = thread_time_ms();
-    if (!read_labels(*lines, since_ms)) return false;
-    time_.spend(thread_time_ms() - since_ms);
-    return look_for_signs(rules, level);
+    return lines && read_labels(*lines) && look_for_signs(rules, level);
   }
 
   [[nodiscard]] double least_rule_px(int level) const {
@@ -238,15 +233,21 @@ class PictureSearch {
     return std::max(k_least_piece_px, at_.least_rule_em * at_.sizes.least_em_px * k_farther / (1 << level));
   }
 
-  bool read_labels(const std::vector<SeenLine>& lines, double since_ms) {
+  bool read_labels(const std::vector<SeenLine>& lines) {
     const LabelContext context{reader_.bank, reader_.automaton, reader_.look, reader_.limits, reader_.standard};
-    for (const std::vector<std::size_t>& group : group_lines(lines)) {
-      if (time_.is_up(thread_time_ms() - since_ms)) return false;
+    const std::vector<std::vector<std::size_t>> groups = group_lines(lines);
+    std::vector<std::optional<TextReading>> found(groups.size());
+    for_each_index(groups.size(), search_.threads, [&](std::size_t i) {
+      if (time_.is_up()) return;
+      const double start_ms = thread_time_ms();
       std::vector<SeenLine> label;
-      for (const std::size_t i : group) label.push_back(lines[i]);
-      add_reading(readings_, read_label(context, pyramid_, label));
-    }
-    return true;
+      for (const std::size_t line : groups[i]) label.push_back(lines[line]);
+      found[i] = read_label(context, pyramid_, label);
+      time_.spend(thread_time_ms() - start_ms);
+    });
+    for (std::optional<TextReading>& reading : found)
+      if (reading) add_reading(readings_, std::move(*reading));
+    return !time_.is_up();
   }
 
   // Of artifact labels whose text was not made out; of bag labels and tags whose code nobody may have read, where codes
