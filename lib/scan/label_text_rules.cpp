@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 
 #include "sherdmark/base/wide.h"
 
@@ -313,15 +314,25 @@ std::array<double, 3> fit_parabola(const std::vector<std::array<double, 2>>& poi
 
 namespace {
 
+constexpr std::size_t k_least_chain = 6;  // pixels
+
 // Where the chain runs, as a parabola over its chord; pixels that stray at the ends (a letter's tail that touches the
-// line) are left out.
-bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandidate& rule) {
+// line) are left out: `left_at_start` and `left_at_end` of them.
+struct FittedChain {
+  RuleCandidate rule;
+  std::size_t left_at_start = 0;
+  std::size_t left_at_end = 0;
+};
+
+std::optional<FittedChain> fit_chain(const LineMap& map, Chain chain, double least_length) {
+  FittedChain fitted;
+  RuleCandidate& rule = fitted.rule;
   for (int round = 0; round < 4; ++round) {
-    if (chain.size() < 6) return false;
+    if (chain.size() < k_least_chain) return std::nullopt;
     const LinePixel& first = map.pixels()[static_cast<std::size_t>(chain.front())];
     const LinePixel& last = map.pixels()[static_cast<std::size_t>(chain.back())];
     const double length = std::hypot(last.x - first.x, last.y - first.y);
-    if (length < least_length) return false;
+    if (length < least_length) return std::nullopt;
     const double ux = (last.x - first.x) / length, uy = (last.y - first.y) / length;
     std::vector<std::array<double, 2>> points;
     double strength = 0;
@@ -341,7 +352,8 @@ bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandida
     while (end > begin && strays(points[end - 1])) --end;
     if (begin == 0 && end == points.size()) {
       const auto straying = std::count_if(points.begin(), points.end(), strays);
-      if (straying * 8 > static_cast<std::ptrdiff_t>(points.size()) || std::abs(c) / 4 > 0.12 * length) return false;
+      if (straying * 8 > static_cast<std::ptrdiff_t>(points.size()) || std::abs(c) / 4 > 0.12 * length)
+        return std::nullopt;
       const auto place = [&](double t, double v) {
         return PointF{static_cast<double>(first.x) + ux * t * length - uy * v,
                       static_cast<double>(first.y) + uy * t * length + ux * v};
@@ -350,24 +362,81 @@ bool fit_chain(const LineMap& map, Chain chain, double least_length, RuleCandida
       rule.to = place(1, a + b + c);
       rule.bend_px = -c / 4;
       rule.depth = strength / static_cast<double>(points.size());
-      return true;
+      return fitted;
     }
+    fitted.left_at_start += begin;
+    fitted.left_at_end += chain.size() - end;
     chain = Chain(chain.begin() + static_cast<std::ptrdiff_t>(begin), chain.begin() + static_cast<std::ptrdiff_t>(end));
   }
-  return false;
+  return std::nullopt;
+}
+
+// Where a chain turns most: the pixel farthest from the line through its ends, or the gap right beside it.
+std::size_t corner_of(const LineMap& map, const Chain& chain) {
+  const auto at = [&](int id) { return map.pixels()[static_cast<std::size_t>(id)]; };
+  const LinePixel first = at(chain.front()), last = at(chain.back());
+  std::size_t corner = 0;
+  float farthest = -1;
+  for (std::size_t i = 0; i < chain.size(); ++i) {
+    const LinePixel p = at(chain[i]);
+    const float off = std::abs((p.x - first.x) * (last.y - first.y) - (p.y - first.y) * (last.x - first.x));
+    if (off > farthest) farthest = off, corner = i;
+  }
+  constexpr std::size_t k_beside = 6;
+  constexpr float k_gap_px = 1.6F;
+  float widest = k_gap_px;
+  const std::size_t to = std::min(chain.size(), corner + k_beside + 1);
+  for (std::size_t i = std::max<std::size_t>(1, corner > k_beside ? corner - k_beside : 1); i < to; ++i) {
+    const float step = std::hypot(at(chain[i]).x - at(chain[i - 1]).x, at(chain[i]).y - at(chain[i - 1]).y);
+    if (step > widest) widest = step, corner = i;
+  }
+  return corner;
+}
+
+// The long straight lines of which a chain is made that is not one line itself: a rule may end where the edge of a
+// paper or another line begins. What is bent is the round of a letter, what is short one of its strokes.
+void add_straight_parts(const LineMap& map, const Chain& chain, double least_length, int depth,
+                        std::vector<RuleCandidate>& rules) {
+  constexpr double k_most_bend = 0.02;  // of its length
+  constexpr int k_most_depth = 3;
+  if (chain.size() < std::max<std::size_t>(k_least_chain, static_cast<std::size_t>(least_length / 2))) return;
+  const auto part = [&](std::size_t from, std::size_t to) {
+    return Chain(chain.begin() + static_cast<std::ptrdiff_t>(from), chain.begin() + static_cast<std::ptrdiff_t>(to));
+  };
+  const auto fitted = fit_chain(map, chain, least_length);
+  if (!fitted) {
+    const std::size_t corner = corner_of(map, chain);
+    if (depth == k_most_depth || corner == 0 || corner + 1 == chain.size()) return;
+    add_straight_parts(map, part(0, corner), least_length, depth + 1, rules);
+    add_straight_parts(map, part(corner, chain.size()), least_length, depth + 1, rules);
+    return;
+  }
+  const double length = std::hypot(fitted->rule.to.x - fitted->rule.from.x, fitted->rule.to.y - fitted->rule.from.y);
+  if (std::abs(fitted->rule.bend_px) <= k_most_bend * length) rules.push_back(fitted->rule);
 }
 
 }  // namespace
 
 std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask, double least_length_px) {
+  constexpr double k_least_part = 4;  // of the least length of a line: a stroke of a letter may be half so long
+  const double least_part_px = k_least_part * least_length_px;
   std::vector<RuleCandidate> rules;
   const LineMap map{view, mask};
   ChainTracer tracer{map};
   for (std::size_t i = 0; i < map.pixels().size(); ++i) {
     const int id = static_cast<int>(i);
     if (tracer.used(id)) continue;
-    RuleCandidate rule;
-    if (fit_chain(map, tracer.trace(id), least_length_px, rule)) rules.push_back(rule);
+    const Chain chain = tracer.trace(id);
+    const auto fitted = fit_chain(map, chain, least_length_px);
+    if (!fitted) {
+      add_straight_parts(map, chain, least_part_px, 0, rules);
+      continue;
+    }
+    rules.push_back(fitted->rule);
+    const auto start = static_cast<std::ptrdiff_t>(fitted->left_at_start);
+    const auto end = static_cast<std::ptrdiff_t>(fitted->left_at_end);
+    add_straight_parts(map, Chain(chain.begin(), chain.begin() + start), least_part_px, 0, rules);
+    add_straight_parts(map, Chain(chain.end() - end, chain.end()), least_part_px, 0, rules);
   }
   return rules;
 }

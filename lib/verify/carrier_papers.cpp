@@ -14,10 +14,12 @@ namespace {
 
 // Round a code and the large print: what the camera and the folds of the paper may shift, in mm.
 constexpr double k_own_print_slack_mm = 1.5;
-// The legs of A, M or W in the line over the large print are as thin as a label's rule, and stand steeply on their
-// line.
+// The legs of A, M or W over it and under it are as thin as a label's rule, and stand steeply on their line.
 constexpr double k_longest_leg_em = 0.8;
 constexpr double k_longest_leg_mm = 2.0;
+// The foot of the capitals over it, in em from the top of their line.
+constexpr double k_line_foot_em = 0.73;
+constexpr double k_line_slack_mm = 0.35;
 
 SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const CarrierDesign& design,
                           const CarrierCodePlace& place) {
@@ -33,6 +35,8 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
   const double code_mm = side_mm + 2 * quiet_mm;
   const double large_print_mm = design.inset_top_mm + carrier_padding_mm(design) +
                                 pt_to_mm(2 * design.text_pt + 1.5 * design.number_pt) + k_own_print_slack_mm;
+  const double line_top_mm = design.inset_top_mm + carrier_padding_mm(design);
+  const double line_foot_mm = line_top_mm + k_line_foot_em * pt_to_mm(design.text_pt);
   double around_px = 0;
   for (std::size_t i = 0; i < 4; ++i) around_px += distance(code[i], code[(i + 1) % 4]);
   return {area(0, 0, design.width_mm, design.height_mm),
@@ -40,6 +44,8 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
           area(0, 0, place.x_mm, large_print_mm),
           around_px / 4 / side_mm,
           std::min(k_longest_leg_mm, k_longest_leg_em * pt_to_mm(design.text_pt)),
+          area(0, line_top_mm, place.x_mm, line_foot_mm),
+          area(0, line_top_mm - k_line_slack_mm, place.x_mm, line_foot_mm + k_line_slack_mm),
           code,
           symbol};
 }

@@ -55,7 +55,9 @@ struct SeenCarrierPaper {
   Corners code{};
   Corners large_print{};
   double px_per_mm = 0;
-  double longest_leg_mm = 0;  // of the letters over the large print
+  double longest_leg_mm = 0;  // of the letters over the large print and under it
+  Corners capitals{};         // of the line over the large print, where role and bag id stand
+  Corners about_capitals{};   // so far they may lie from there
   Corners modules{};          // the code without its quiet zone
   SymbolMatrix symbol{};
 };

@@ -56,7 +56,7 @@ struct ExpectedNumber {
   ExpectedArtifact artifact;
   std::int64_t at_least = 0;
   std::int64_t at_most = 0;
-  bool keyed_in_doubt = false;  // some of at_most are keyed crops that may show one label
+  bool keyed_in_doubt = false;   // some of at_most are keyed crops that may show one label
   std::int64_t in_all_bags = 0;  // labels of this number that belong in this bag and in others
 };
 

@@ -34,7 +34,8 @@ constexpr double k_least_large_print = 2.0;
 constexpr double k_most_print_share = 0.42;
 // Nor has it a dark spot of such a radius: its strokes are thinner.
 constexpr double k_bold_radius_mm = 0.25;
-// The legs of A, M or W in the line over the large print stand steeply on their line.
+// The legs of A, M or W over the large print and under it are as thin as a label's rule, and stand steeply on their
+// line.
 constexpr double k_steep = 0.82;  // the sine of 55 degrees
 
 bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrierPaper>& papers) {
@@ -68,16 +69,19 @@ bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPape
   });
 }
 
-// A leg of a letter in the line over a carrier's large print, which nothing else was read above.
+// A leg of a letter over a carrier's large print or under it, which nothing else was read above: it stands steeply, and
+// where it begins in the line over that print it ends there.
 bool leg_of_a_carriers_letter(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
-  const PointF middle = centre_of(text.corners);
+  const PointF middle = centre_of(text.corners), from = text.corners[3], to = text.corners[2];
   const double dx = text.corners[1].x - text.corners[0].x, dy = text.corners[1].y - text.corners[0].y;
   const double length = std::hypot(dx, dy);
   return text.lines.empty() && std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
            const double ux = paper.code[1].x - paper.code[0].x, uy = paper.code[1].y - paper.code[0].y;
            const double across = std::abs(dx * uy - dy * ux) / std::max(1e-9, length * std::hypot(ux, uy));
+           const bool begins_there = contains(paper.capitals, from) || contains(paper.capitals, to);
+           const bool stays_there = contains(paper.about_capitals, from) && contains(paper.about_capitals, to);
            return contains(paper.large_print, middle) && across > k_steep &&
-                  length < paper.longest_leg_mm * paper.px_per_mm;
+                  length < paper.longest_leg_mm * paper.px_per_mm && (stays_there || !begins_there);
          });
 }
 

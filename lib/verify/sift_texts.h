@@ -22,7 +22,8 @@ namespace sherdmark {
 // - Beside the carriers and not read surely: set aside when it is no print at all (too little contrast), or mostly dark
 //   and not of an artifact label's size. Anything that may be print on light paper stays.
 // - Read surely, but not of the size: kept, and no longer sure.
-// - The large print of a carrier: dropped; unless it belongs to a code that was read, its code is put to those that were
+// - The large print of a carrier: dropped; unless it belongs to a code that was read, its code is put to those that
+// were
 //   seen and not read, about where it would stand.
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard);
 

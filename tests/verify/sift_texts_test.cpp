@@ -201,11 +201,13 @@ TEST_F(SiftTexts, a_steep_short_line_over_the_large_print_is_the_leg_of_a_letter
     sift();
     return picture_.texts.size() == 1;
   };
-  const auto upright = [](double length_px) {
-    return Corners{PointF{200, 150}, PointF{200, 150 + length_px}, PointF{190, 150 + length_px}, PointF{190, 150}};
+  const auto upright = [](double top, double length_px) {
+    return Corners{PointF{200, top}, PointF{200, top + length_px}, PointF{190, top + length_px}, PointF{190, top}};
   };
-  EXPECT_FALSE(stays(upright(14)));
-  EXPECT_TRUE(stays(upright(30)));
+  EXPECT_FALSE(stays(upright(150, 14)));
+  EXPECT_TRUE(stays(upright(150, 30)));
+  EXPECT_FALSE(stays(upright(190, 14))) << "of the large print itself";
+  EXPECT_TRUE(stays(upright(160, 14))) << "a label's rule, cut short by a cover, that reaches below the letters' feet";
   EXPECT_TRUE(stays(box(200, 150, 14, 10)));
 }
 
