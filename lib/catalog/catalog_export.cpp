@@ -27,17 +27,17 @@ std::string cell_of(const CatalogRow& row, Field field) {
     case Field::number:
       return row.number.text();
     case Field::accession:
-      return row.accession;
+      return row.accession.str();
     case Field::site:
-      return row.site;
+      return row.site.str();
     case Field::kind:
       return std::string{to_text(row.kind)};
     case Field::object:
-      return row.object;
+      return row.object.str();
     case Field::material:
-      return row.material;
+      return row.material.str();
     case Field::surface:
-      return row.surface;
+      return row.surface.str();
     case Field::count:
       return row.count ? std::to_string(*row.count) : std::string{};
     case Field::weight_g:
@@ -47,39 +47,39 @@ std::string cell_of(const CatalogRow& row, Field field) {
     case Field::largest_mm:
       return decimal(row.largest_mm);
     case Field::status:
-      return row.status;
+      return row.status.str();
     case Field::flags:
       return join(row.flags, "; ");
     case Field::former_numbers:
       return join(row.former_numbers, "; ");
     case Field::field_number:
-      return row.field_number;
+      return row.field_number.str();
     case Field::assembly:
-      return row.assembly;
+      return row.assembly.str();
     case Field::bags:
       return write_bags(row.bags);
     case Field::unit:
-      return row.unit;
+      return row.unit.str();
     case Field::stratum:
-      return row.stratum;
+      return row.stratum.str();
     case Field::level:
-      return row.level;
+      return row.level.str();
     case Field::feature:
-      return row.feature;
+      return row.feature.str();
     case Field::depth_top_cm:
       return decimal(row.depth_top_cm);
     case Field::depth_bottom_cm:
       return decimal(row.depth_bottom_cm);
     case Field::date:
-      return row.date;
+      return row.date.str();
     case Field::excavators:
-      return row.excavators;
+      return row.excavators.str();
     case Field::place:
-      return row.place;
+      return row.place.str();
     case Field::box:
-      return row.box;
+      return row.box.str();
     case Field::remarks:
-      return row.remarks;
+      return row.remarks.str();
     case Field::depth_range_cm:
     case Field::extra:
       break;
@@ -156,8 +156,7 @@ std::string write_set_aside(const CatalogReading& reading) {
     std::vector<std::string> row;
     const auto found = wrong.find(reading.table.row_numbers[index]);
     row.push_back(found != wrong.end() ? found->second : whole_file);
-    const std::vector<std::string>& cells = reading.table.rows[index];
-    row.insert(row.end(), cells.begin(), cells.end());
+    for (std::string& cell : reading.table.rows[index].texts()) row.push_back(std::move(cell));
     rows.push_back(std::move(row));
   }
   return write_csv(header, rows);

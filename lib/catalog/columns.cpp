@@ -228,7 +228,7 @@ std::optional<std::size_t> header_further_down(const Table& table, const OwnColu
   constexpr std::size_t k_rows_of_titles = 20;
   const std::size_t known_above = known_headings(table.header, own);
   for (std::size_t i = 0; i < std::min(table.rows.size(), k_rows_of_titles); ++i)
-    if (known_headings(table.rows[i], own) >= known_above + 3) return table.row_numbers[i];
+    if (known_headings(table.rows[i].texts(), own) >= known_above + 3) return table.row_numbers[i];
   return std::nullopt;
 }
 

@@ -4,34 +4,41 @@
 
 #include <algorithm>
 #include <array>
+#include <cstring>
 #include <utility>
+#include <vector>
 
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
 namespace {
 
-// Walks one text record by record.
+// Walks one text record by record. The cells stay where they are in it; a cell that holds doubled quotation marks
+// closes up over those that are left out, so the text is changed, but never before the place that was read.
 class CsvReader {
  public:
-  CsvReader(std::string_view text, char separator, std::size_t most_columns)
-      : text_(text), separator_(separator), most_columns_(most_columns) {}
+  CsvReader(std::string& text, std::size_t start, char separator, std::size_t most_columns)
+      : text_(text), separator_(separator), most_columns_(most_columns), at_(start) {
+    for (const char c : {separator, '\n', '\r'}) ends_cell_[static_cast<unsigned char>(c)] = true;
+  }
 
   [[nodiscard]] bool at_end() const { return at_ >= text_.size(); }
 
-  // Reads one record into `record`. False when a quote opened and never closed; the record then holds what was read.
-  bool read(RawRecord& record) {
-    record.cells.clear();
-    record.oddities.clear();
-    while (true) {
-      std::string& cell = record.cells.emplace_back();
-      if (record.cells.size() > most_columns_) return true;  // the caller refuses it
-      if (at_ < text_.size() && text_[at_] == '"') {
-        if (!read_quoted(record)) return false;
-      } else {
-        read_plain(cell);
+  // Appends the cells of one record; columns with text behind a closing quotation mark, from 1, go into `stray`. False
+  // when a quotation mark opened and never closed; then the cells are what was read.
+  bool read(std::vector<TableCell>& cells, std::vector<std::size_t>& stray) {
+    for (std::size_t column = 1;; ++column) {
+      bool spoilt = false;
+      const bool quoted = at_ < text_.size() && text_[at_] == '"';
+      const std::size_t start = quoted ? at_ + 1 : at_;
+      const std::size_t end = quoted ? read_quoted(spoilt) : read_plain();
+      cells.push_back({static_cast<std::uint32_t>(start), static_cast<std::uint32_t>(end - start)});
+      if (end == k_never_closed) {
+        cells.back().length = 0;
+        return false;
       }
-      if (at_ >= text_.size()) return true;
+      if (spoilt) stray.push_back(column);
+      if (column > most_columns_ || at_ >= text_.size()) return true;  // too many: the caller refuses it
       const char c = text_[at_++];
       if (c == separator_) continue;
       if (c == '\r' && at_ < text_.size() && text_[at_] == '\n') ++at_;
@@ -40,75 +47,86 @@ class CsvReader {
   }
 
  private:
-  [[nodiscard]] bool ends_cell(char c) const { return c == separator_ || c == '\n' || c == '\r'; }
+  static constexpr std::size_t k_never_closed = std::string::npos;
 
-  void read_plain(std::string& cell) {
-    const std::size_t start = at_;
-    while (at_ < text_.size() && !ends_cell(text_[at_])) ++at_;
-    cell.append(text_, start, at_ - start);
+  [[nodiscard]] bool ends_cell(char c) const { return ends_cell_[static_cast<unsigned char>(c)]; }
+
+  // Where the cell ends.
+  std::size_t read_plain() {
+    const char* const text = text_.data();
+    const std::size_t size = text_.size();
+    while (at_ < size && !ends_cell(text[at_])) ++at_;
+    return at_;
   }
 
-  bool read_quoted(RawRecord& record) {
-    std::string& cell = record.cells.back();
-    ++at_;
+  // Moves a piece of the text to its place in the cell; where that ends.
+  std::size_t close_up(std::size_t from, std::size_t end, std::size_t to) {
+    if (from != to) std::memmove(text_.data() + to, text_.data() + from, end - from);
+    return to + (end - from);
+  }
+
+  std::size_t read_quoted(bool& spoilt) {
+    std::size_t kept = ++at_;
     while (true) {
       const std::size_t quote = text_.find('"', at_);
-      if (quote == std::string_view::npos) {
-        cell.append(text_, at_, std::string_view::npos);
+      if (quote == std::string::npos) {
         at_ = text_.size();
-        return false;
+        return k_never_closed;
       }
-      cell.append(text_, at_, quote - at_);
-      at_ = quote + 1;
-      if (at_ < text_.size() && text_[at_] == '"') {
-        cell.push_back('"');
-        ++at_;
-        continue;
+      const bool doubled = quote + 1 < text_.size() && text_[quote + 1] == '"';
+      const bool stray = !doubled && quote + 1 < text_.size() && !ends_cell(text_[quote + 1]);
+      kept = close_up(at_, doubled || stray ? quote + 1 : quote, kept);
+      at_ = quote + (doubled ? 2 : 1);
+      if (doubled) continue;
+      if (stray) {
+        spoilt = true;
+        const std::size_t from = at_;
+        kept = close_up(from, read_plain(), kept);
       }
-      if (at_ < text_.size() && !ends_cell(text_[at_])) {
-        record.oddities.push_back({record.cells.size(), Oddity::text_after_quote});
-        cell.push_back('"');
-        read_plain(cell);
-      }
-      return true;
+      return kept;
     }
   }
 
-  std::string_view text_;
+  std::string& text_;
   char separator_;
+  std::array<bool, 256> ends_cell_{};
   std::size_t most_columns_;
-  std::size_t at_ = 0;
+  std::size_t at_;
 };
 
-bool is_blank(const std::vector<std::string>& cells) {
-  return std::all_of(cells.begin(), cells.end(),
-                     [](const std::string& cell) { return cell.find_first_not_of(" \t\r\n") == std::string::npos; });
+bool is_blank(const TableRow& record) {
+  for (std::size_t i = 0; i < record.size(); ++i)
+    if (record[i].find_first_not_of(" \t\r\n") != std::string_view::npos) return false;
+  return true;
 }
 
 // How well a separator explains the first records: columns of the header, and how many records have as many.
 std::pair<std::size_t, std::size_t> fit_of(std::string_view text, char separator) {
-  CsvReader reader{text.substr(0, std::size_t{64} << 10U), separator, TableLimits{}.columns};
-  RawRecord record;
+  std::string head{text.substr(0, std::size_t{64} << 10U)};
+  CsvReader reader{head, 0, separator, TableLimits{}.columns};
+  std::vector<TableCell> cells;
+  std::vector<std::size_t> stray;
   std::size_t columns = 0;
   std::size_t even = 0;
   for (int seen = 0; seen < 50 && !reader.at_end();) {
-    const bool whole = reader.read(record);
-    if (is_blank(record.cells)) continue;
-    if (columns == 0) columns = record.cells.size();
-    if (whole && record.cells.size() == columns) ++even;
+    cells.clear();
+    const bool whole = reader.read(cells, stray);
+    if (whole && is_blank({head, cells.data(), cells.size()})) continue;
+    if (columns == 0) columns = cells.size();
+    if (whole && cells.size() == columns) ++even;
     ++seen;
   }
   return {columns, even};
 }
 
-void check_size(const RawRecord& record, std::size_t cells, std::size_t rows, const std::string& file_name,
+void check_size(const RawTable& table, std::size_t columns, std::size_t row, const std::string& file_name,
                 const TableLimits& limits) {
-  if (record.cells.size() > limits.columns)
-    throw data_error(fmt::format("A row has more than {} columns.", limits.columns),
-                     {.file = file_name, .row = record.row}, "Check that this is a catalog, and how it was saved.");
-  if (rows > limits.rows || cells > limits.cells)
+  if (columns > limits.columns)
+    throw data_error(fmt::format("A row has more than {} columns.", limits.columns), {.file = file_name, .row = row},
+                     "Check that this is a catalog, and how it was saved.");
+  if (table.records.size() > limits.rows || table.cells.size() > limits.cells)
     throw data_error(fmt::format("The table has more than {} rows or {} cells.", limits.rows, limits.cells),
-                     {.file = file_name, .row = record.row}, "Split the catalog into several files.");
+                     {.file = file_name, .row = row}, "Split the catalog into several files.");
 }
 
 }  // namespace
@@ -127,29 +145,41 @@ char sniff_separator(std::string_view text) {
   return best;
 }
 
-std::vector<RawRecord> parse_csv(std::string_view text, char separator, const std::string& file_name,
-                                 const TableLimits& limits) {
-  CsvReader reader{text, separator, limits.columns};
-  std::vector<RawRecord> records;
-  records.reserve(std::min<std::size_t>(text.size() / 64 + 1, limits.rows));
-  std::size_t row = 0;
-  std::size_t cells = 0;
-  RawRecord record;
-  while (!reader.at_end()) {
-    record.row = ++row;
-    record.cells.reserve(records.empty() ? 16 : records.front().cells.size());
-    if (!reader.read(record))
+RawTable parse_csv(std::string text, std::size_t skip, char separator, const std::string& file_name,
+                   const TableLimits& limits) {
+  if (text.size() > limits.file_bytes)
+    throw data_error(fmt::format("The text has more than {} bytes.", limits.file_bytes), {.file = file_name},
+                     "Split the catalog into several files.");
+  RawTable table;
+  table.text = std::move(text);
+  const std::size_t lines = static_cast<std::size_t>(std::count(table.text.begin(), table.text.end(), '\n')) + 1;
+  table.records.reserve(std::min(lines, limits.rows));
+  table.row_numbers.reserve(std::min(lines, limits.rows));
+  CsvReader reader{table.text, skip, separator, limits.columns};
+  std::vector<std::size_t> stray;
+  for (std::size_t row = 1; !reader.at_end(); ++row) {
+    const std::size_t first = table.cells.size();
+    stray.clear();
+    if (!reader.read(table.cells, stray))
       throw data_error("A quotation mark opens in this row and never closes.", {.file = file_name, .row = row},
                        "Find the cell in this row that begins with \" and close it, or double a \" that is meant as "
                        "itself.");
-    if (is_blank(record.cells)) continue;
-    cells += record.cells.size();
-    check_size(record, cells, records.size(), file_name, limits);
-    for (std::size_t i = 0; i < record.cells.size(); ++i)
-      if (record.cells[i].size() > limits.cell_bytes) record.oddities.push_back({i + 1, Oddity::oversize});
-    records.push_back(std::move(record));
+    const std::size_t columns = table.cells.size() - first;
+    if (is_blank({table.text, table.cells.data() + first, columns})) {
+      table.cells.resize(first);
+      continue;
+    }
+    if (table.records.empty()) table.cells.reserve(std::min(lines * columns, limits.cells) + columns);
+    check_size(table, columns, row, file_name, limits);
+    for (const std::size_t column : stray)
+      table.oddities.push_back({table.records.size(), column, Oddity::text_after_quote});
+    for (std::size_t i = 0; i < columns; ++i)
+      if (table.cells[first + i].length > limits.cell_bytes)
+        table.oddities.push_back({table.records.size(), i + 1, Oddity::oversize});
+    table.records.push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(columns)});
+    table.row_numbers.push_back(row);
   }
-  return records;
+  return table;
 }
 
 }  // namespace sherdmark

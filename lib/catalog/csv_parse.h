@@ -8,7 +8,6 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "catalog/raw_table.h"
 
@@ -17,8 +16,9 @@ namespace sherdmark {
 // ',', ';' or a tab, whichever divides the first records most evenly; ',' for a single column.
 [[nodiscard]] char sniff_separator(std::string_view text);
 
-// All records that are not blank. Throws data_error, with the row, for a quote that never closes and over the limits.
-[[nodiscard]] std::vector<RawRecord> parse_csv(std::string_view text, char separator, const std::string& file_name,
-                                               const TableLimits& limits = {});
+// All records of the text behind its first `skip` bytes that are not blank. Throws data_error, with the row, for a
+// quote that never closes and over the limits.
+[[nodiscard]] RawTable parse_csv(std::string text, std::size_t skip, char separator, const std::string& file_name,
+                                 const TableLimits& limits = {});
 
 }  // namespace sherdmark

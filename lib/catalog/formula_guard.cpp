@@ -30,8 +30,6 @@ bool needs_guard(std::string_view cell) {
   return starts_formula(cell);
 }
 
-void remove_guard(std::string& cell) {
-  if (!cell.empty() && cell.front() == '\'' && needs_guard(cell)) cell.erase(0, 1);
-}
+bool has_guard(std::string_view cell) { return !cell.empty() && cell.front() == '\'' && needs_guard(cell); }
 
 }  // namespace sherdmark

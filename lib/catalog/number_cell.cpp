@@ -118,18 +118,18 @@ NumberReading read_number(std::string_view text, const HouseStandard& standard, 
 }
 
 // A number's text is its separators and parts one behind the other, so what ends with a part is a piece of it.
-std::string prefix_of(const Number& number, const Scheme& scheme, NumberLevel level) {
+std::string_view prefix_of(const Number& number, const Scheme& scheme, NumberLevel level) {
   std::size_t length = 0;
   std::size_t prefix_length = 0;
   bool exact = false;
-  for (std::size_t i = 0; i < number.parts().size() && i < scheme.parts().size(); ++i) {
+  for (std::size_t i = 0; i < number.part_count() && i < scheme.parts().size(); ++i) {
     const SchemePart& part = scheme.parts()[i];
-    length += part.separator.size() + number.parts()[i].size();
+    length += part.separator.size() + number.part(i).size();
     if (part.level > level) continue;
     prefix_length = length;
     exact = part.level == level;
   }
-  return exact ? number.text().substr(0, prefix_length) : std::string{};
+  return exact ? std::string_view{number.text()}.substr(0, prefix_length) : std::string_view{};
 }
 
 }  // namespace sherdmark

@@ -22,7 +22,8 @@ struct NumberReading {
 // `scheme` is that of the row's accession; null to try them all.
 [[nodiscard]] NumberReading read_number(std::string_view text, const HouseStandard& standard, const Scheme* scheme);
 
-// The canonical text of the number up to the last part of `level` or above; empty when no part has that very level.
-[[nodiscard]] std::string prefix_of(const Number& number, const Scheme& scheme, NumberLevel level);
+// The canonical text of the number up to the last part of `level` or above, within the number's text; empty when no
+// part has that very level.
+[[nodiscard]] std::string_view prefix_of(const Number& number, const Scheme& scheme, NumberLevel level);
 
 }  // namespace sherdmark

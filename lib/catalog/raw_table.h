@@ -2,8 +2,12 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <string>
+#include <string_view>
 #include <vector>
+
+#include "sherdmark/catalog/table.h"
 
 namespace sherdmark {
 
@@ -13,7 +17,8 @@ struct TableLimits {
   std::size_t columns = 1'024;
   std::size_t rows = 1'048'576;  // as a spreadsheet
   std::size_t cells = 16'000'000;
-  std::size_t text_bytes = std::size_t{256} << 20U;
+  std::size_t text_bytes = std::size_t{256} << 20U;  // of a workbook's cells
+  std::size_t file_bytes = UINT32_MAX;               // of a text: cells are found by offsets of 32 bits
 };
 
 enum class Oddity {
@@ -23,14 +28,22 @@ enum class Oddity {
 };
 
 struct RawOddity {
+  std::size_t record = 0;  // index into RawTable::records
   std::size_t column = 0;  // counts from 1
   Oddity what = Oddity::oversize;
 };
 
-struct RawRecord {
-  std::size_t row = 0;  // counts records from 1, blank ones too
-  std::vector<std::string> cells;
-  std::vector<RawOddity> oddities;
+// Records in file order; their cells lie in one text.
+struct RawTable {
+  std::string text;
+  std::vector<TableCell> cells;
+  std::vector<TableRows::Range> records;
+  std::vector<std::size_t> row_numbers;  // of each record: counts from 1, blank ones too
+  std::vector<RawOddity> oddities;       // by record
+
+  [[nodiscard]] TableRow record(std::size_t index) const {
+    return {text, cells.data() + records[index].first, records[index].count};
+  }
 };
 
 }  // namespace sherdmark

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdint>
 #include <string_view>
 #include <utility>
 
@@ -16,11 +17,11 @@
 namespace sherdmark {
 namespace {
 
-bool is_blank(const std::string& cell) { return trim(cell).empty(); }
+bool is_blank(std::string_view cell) { return trim(cell).empty(); }
 
-std::size_t filled_width(const std::vector<std::string>& cells) {
-  std::size_t width = cells.size();
-  while (width > 0 && is_blank(cells[width - 1])) --width;
+std::size_t filled_width(const TableRow& row) {
+  std::size_t width = row.size();
+  while (width > 0 && is_blank(row[width - 1])) --width;
   return width;
 }
 
@@ -54,59 +55,89 @@ TableProblem describe_oddity(const RawOddity& oddity, std::size_t index, const T
   return problem;
 }
 
-// Whether a row has the header's cells; spreadsheets pad rows with blank cells and, in .xlsx, leave trailing ones out.
-void check_width(const std::vector<std::string>& row, std::size_t written, std::size_t width, bool from_workbook,
-                 std::size_t index, Table& table) {
-  if (!from_workbook && written < width)
-    table.problems.push_back({index,
-                              {},
-                              fmt::format("The row has {} cells, the header has {}.", written, width),
-                              "Find the missing separator, or add the missing cells; a cell that holds the separator "
-                              "must stand in quotation marks."});
-  if (row.size() > width)
-    table.problems.push_back({index,
-                              {},
-                              fmt::format("The row has {} cells, the header has {}.", row.size(), width),
-                              "Find the separator too many, or put the cell that holds one in quotation marks."});
+void report_width(std::size_t cells, std::size_t width, std::string remedy, Table& table) {
+  table.problems.push_back({table.row_numbers.size(),
+                            {},
+                            fmt::format("The row has {} cells, the header has {}.", cells, width),
+                            std::move(remedy)});
 }
 
-Table to_table(std::vector<RawRecord> records, bool from_workbook) {
-  Table table;
-  if (records.empty()) return table;
-  table.header = std::move(records.front().cells);
-  table.header_row = records.front().row;
-  const std::size_t written_width = table.header.size();
-  std::size_t width = filled_width(table.header);
-  for (std::size_t i = 1; i < records.size(); ++i) {
-    // A column without a header but with cells in it is kept, as far as the header was written.
-    const std::size_t limit =
-        from_workbook ? records[i].cells.size() : std::min(records[i].cells.size(), written_width);
-    if (limit <= width) continue;
+// The columns that have a header, and those without one that have cells in them, as far as the header was written.
+std::size_t used_width(const RawTable& raw, bool from_workbook) {
+  const TableRow header = raw.record(0);
+  std::size_t width = filled_width(header);
+  for (std::size_t i = 1; i < raw.records.size(); ++i) {
+    const TableRow row = raw.record(i);
+    const std::size_t limit = from_workbook ? row.size() : std::min(row.size(), header.size());
     for (std::size_t c = limit; c > width; --c)
-      if (!is_blank(records[i].cells[c - 1])) width = c;
+      if (!is_blank(row[c - 1])) width = c;
   }
-  table.header.resize(width);
-  table.rows.reserve(records.size() - 1);
-  table.row_numbers.reserve(records.size() - 1);
-  for (std::size_t i = 1; i < records.size(); ++i) {
-    std::vector<std::string>& row = records[i].cells;
-    const std::size_t written = row.size();
-    if (written > width) row.resize(std::max(width, filled_width(row)));
-    check_width(row, written, width, from_workbook, i - 1, table);
-    if (row.size() < width) row.resize(width);
-    for (std::string& cell : row) remove_guard(cell);
-    for (const RawOddity& oddity : records[i].oddities) table.problems.push_back(describe_oddity(oddity, i - 1, table));
-    table.rows.push_back(std::move(row));
-    table.row_numbers.push_back(records[i].row);
-  }
-  for (std::string& cell : table.header) remove_guard(cell);
-  return table;
+  return width;
 }
 
-void drop_set_aside_column(Table& table) {
+// Takes a row to the header's cells; spreadsheets pad rows with blank cells and, in .xlsx, leave trailing ones out.
+void fit_width(RawTable& raw, std::size_t index, std::size_t width, bool from_workbook, Table& table) {
+  TableRows::Range& row = raw.records[index];
+  const std::size_t written = row.count;
+  if (written > width) row.count = static_cast<std::uint32_t>(std::max(width, filled_width(raw.record(index))));
+  if (!from_workbook && written < width)
+    report_width(written, width,
+                 "Find the missing separator, or add the missing cells; a cell that holds the separator must stand in "
+                 "quotation marks.",
+                 table);
+  if (row.count > width)
+    report_width(row.count, width, "Find the separator too many, or put the cell that holds one in quotation marks.",
+                 table);
+  if (row.count >= width) return;
+  const std::uint32_t first = row.first;  // too few: the row moves to where there is room for blanks behind it
+  row.first = static_cast<std::uint32_t>(raw.cells.size());
+  for (std::size_t i = 0; i < row.count; ++i) raw.cells.push_back(TableCell{raw.cells[first + i]});
+  raw.cells.resize(row.first + width);
+  row.count = static_cast<std::uint32_t>(width);
+}
+
+void remove_guards(RawTable& raw) {
+  for (TableCell& cell : raw.cells) {
+    if (!has_guard({raw.text.data() + cell.at, cell.length})) continue;
+    ++cell.at;
+    --cell.length;
+  }
+}
+
+// A file of set-aside rows has a first column that says what is wrong.
+void drop_set_aside_column(RawTable& raw, Table& table) {
   if (table.header.empty() || trim(table.header.front()) != k_set_aside_header) return;
   table.header.erase(table.header.begin());
-  for (auto& row : table.rows) row.erase(row.begin());
+  for (TableRows::Range& row : raw.records) {
+    if (row.count == 0) continue;
+    ++row.first;
+    --row.count;
+  }
+}
+
+Table to_table(RawTable raw, bool from_workbook) {
+  Table table;
+  if (raw.records.empty()) return table;
+  const std::size_t width = used_width(raw, from_workbook);
+  table.header_row = raw.row_numbers.front();
+  table.header = raw.record(0).texts();
+  table.header.resize(width);
+  table.row_numbers.reserve(raw.records.size() - 1);
+  auto oddity = raw.oddities.begin();
+  while (oddity != raw.oddities.end() && oddity->record == 0) ++oddity;  // the header is no row
+  for (std::size_t i = 1; i < raw.records.size(); ++i) {
+    fit_width(raw, i, width, from_workbook, table);
+    for (; oddity != raw.oddities.end() && oddity->record == i; ++oddity)
+      table.problems.push_back(describe_oddity(*oddity, i - 1, table));
+    table.row_numbers.push_back(raw.row_numbers[i]);
+  }
+  remove_guards(raw);
+  for (std::string& cell : table.header)
+    if (has_guard(cell)) cell.erase(0, 1);
+  raw.records.erase(raw.records.begin());
+  drop_set_aside_column(raw, table);
+  table.rows = {std::move(raw.text), std::move(raw.cells), std::move(raw.records)};
+  return table;
 }
 
 // Some spreadsheets write "sep=;" before everything else.
@@ -124,10 +155,11 @@ Table read_csv(std::span<const std::byte> bytes, const std::string& file_name) {
   std::string_view text = decoded.text;
   const char declared = declared_separator(text);
   const char separator = declared != '\0' && declared != '"' ? declared : sniff_separator(text);
-  std::vector<RawRecord> records = parse_csv(text, separator, file_name);
+  const std::size_t skip = decoded.text.size() - text.size();
+  RawTable raw = parse_csv(std::move(decoded.text), skip, separator, file_name);
   if (declared != '\0')
-    for (RawRecord& record : records) ++record.row;
-  Table table = to_table(std::move(records), false);
+    for (std::size_t& row : raw.row_numbers) ++row;
+  Table table = to_table(std::move(raw), false);
   table.encoding = std::move(decoded.encoding);
   table.separator = separator;
   table.warnings = std::move(decoded.warnings);
@@ -141,7 +173,7 @@ Table read_table(std::span<const std::byte> bytes, const std::string& file_name)
   Table table;
   if (looks_like_zip(bytes)) {
     XlsxTable workbook = read_xlsx(bytes, file_name, is_catalog_header);
-    table = to_table(std::move(workbook.records), true);
+    table = to_table(std::move(workbook.table), true);
     table.encoding = "xlsx";
     table.separator = '\0';
     table.warnings = std::move(workbook.warnings);
@@ -152,7 +184,6 @@ Table read_table(std::span<const std::byte> bytes, const std::string& file_name)
   if (table.header.empty())
     throw data_error("The file holds no table: there is nothing in it.", {.file = file_name},
                      "Give the file that holds the catalog.");
-  drop_set_aside_column(table);
   return table;
 }
 

@@ -29,6 +29,54 @@ bool never_a_date(Field field) {
          field == Field::bags || field == Field::box || field == Field::site;
 }
 
+// Where the text of a field stands; null for fields that are no text, and for columns without a field.
+SharedText CatalogRow::*text_member(Field field) {
+  switch (field) {
+    case Field::accession:
+      return &CatalogRow::accession;
+    case Field::site:
+      return &CatalogRow::site;
+    case Field::object:
+      return &CatalogRow::object;
+    case Field::material:
+      return &CatalogRow::material;
+    case Field::surface:
+      return &CatalogRow::surface;
+    case Field::status:
+      return &CatalogRow::status;
+    case Field::field_number:
+      return &CatalogRow::field_number;
+    case Field::assembly:
+      return &CatalogRow::assembly;
+    case Field::unit:
+      return &CatalogRow::unit;
+    case Field::stratum:
+      return &CatalogRow::stratum;
+    case Field::level:
+      return &CatalogRow::level;
+    case Field::feature:
+      return &CatalogRow::feature;
+    case Field::date:
+      return &CatalogRow::date;
+    case Field::excavators:
+      return &CatalogRow::excavators;
+    case Field::place:
+      return &CatalogRow::place;
+    case Field::box:
+      return &CatalogRow::box;
+    case Field::remarks:
+      return &CatalogRow::remarks;
+    default:
+      return nullptr;
+  }
+}
+
+bool is_identifier(Field field) {
+  return field == Field::accession || field == Field::site || field == Field::field_number ||
+         field == Field::assembly || field == Field::unit || field == Field::stratum || field == Field::level ||
+         field == Field::feature || field == Field::box;
+}
+
 }  // namespace
 
 RowReader::RowReader(const Table& table, const HouseStandard& standard, const std::vector<Column>& columns,
@@ -37,7 +85,8 @@ RowReader::RowReader(const Table& table, const HouseStandard& standard, const st
       standard_(standard),
       columns_(columns),
       problems_(problems),
-      accession_column_(column_of(columns, Field::accession)) {}
+      accession_column_(column_of(columns, Field::accession)),
+      above_(columns.size()) {}
 
 void RowReader::report(Severity severity, std::string what, std::string remedy, std::string_view detail) {
   const bool restricted = place_.column != nullptr && place_.column->restricted;
@@ -75,7 +124,7 @@ RowReader::Outcome RowReader::read(std::size_t index, CatalogRow& row) {
   outcome_ = {};
   file_row_ = table_.row_numbers[index];
   row.row = file_row_;
-  const std::vector<std::string>& cells = table_.rows[index];
+  const TableRow cells = table_.rows[index];
   const Scheme* scheme = scheme_for(index);
   for (std::size_t i = 0; i < columns_.size(); ++i) {
     const Column& column = columns_[i];
@@ -94,6 +143,10 @@ RowReader::Outcome RowReader::read(std::size_t index, CatalogRow& row) {
         problem(std::string{damage}, "Open the original spreadsheet, put it right, and save the catalog again.");
         continue;
       }
+    }
+    if (SharedText CatalogRow::*const member = text_member(column.field); member != nullptr) {
+      read_shared(i, cell, row.*member);
+      continue;
     }
     if (column.field != Field::number) {
       read_cell(column, cell, row);
@@ -117,67 +170,41 @@ RowReader::Outcome RowReader::read(std::size_t index, CatalogRow& row) {
   return outcome_;
 }
 
+void RowReader::read_shared(std::size_t column, std::string_view cell, SharedText& target) {
+  Above& above = above_[column];
+  if (cell != above.cell) {
+    const std::size_t problems = problems_.size();
+    above.text = read_text_of(columns_[column].field, cell);
+    above.cell = problems_.size() == problems ? cell : std::string_view{};  // what was odd is told for each row
+  }
+  target = above.text;
+}
+
+std::string RowReader::read_text_of(Field field, std::string_view cell) {
+  if (field == Field::date) return read_date_cell(cell);
+  return is_identifier(field) ? read_identifier(cell) : read_text(cell);
+}
+
 void RowReader::read_cell(const Column& column, std::string_view cell, CatalogRow& row) {
   switch (column.field) {
-    case Field::accession:
-      return read_identifier(cell, row.accession);
-    case Field::site:
-      return read_identifier(cell, row.site);
     case Field::kind:
       return read_kind(cell, row);
-    case Field::object:
-      return read_text(cell, row.object);
-    case Field::material:
-      return read_text(cell, row.material);
-    case Field::surface:
-      return read_text(cell, row.surface);
-    case Field::count:
-    case Field::weight_g:
-    case Field::volume_ml:
-    case Field::largest_mm:
-    case Field::depth_top_cm:
-    case Field::depth_bottom_cm:
-      return read_numeric(cell, row);
-    case Field::status:
-      return read_text(cell, row.status);
     case Field::flags:
       return read_list(cell, row.flags);
     case Field::former_numbers:
       return read_list(cell, row.former_numbers);
-    case Field::field_number:
-      return read_identifier(cell, row.field_number);
-    case Field::assembly:
-      return read_identifier(cell, row.assembly);
     case Field::bags:
       return read_bag_cell(cell, row);
-    case Field::unit:
-      return read_identifier(cell, row.unit);
-    case Field::stratum:
-      return read_identifier(cell, row.stratum);
-    case Field::level:
-      return read_identifier(cell, row.level);
-    case Field::feature:
-      return read_identifier(cell, row.feature);
-    case Field::date:
-      return read_date_cell(cell, row);
-    case Field::excavators:
-      return read_text(cell, row.excavators);
-    case Field::place:
-      return read_text(cell, row.place);
-    case Field::box:
-      return read_identifier(cell, row.box);
-    case Field::remarks:
-      return read_text(cell, row.remarks);
     case Field::depth_range_cm:
       return read_depths(cell, row);
-    case Field::number:
+    case Field::extra: {
+      std::string text = read_text(cell);
+      if (!text.empty()) row.extra.emplace_back(column.name, std::move(text));
       return;
-    case Field::extra:
-      break;
+    }
+    default:
+      return read_numeric(cell, row);
   }
-  std::string text;
-  read_text(cell, text);
-  if (!text.empty()) row.extra.emplace_back(column.name, std::move(text));
 }
 
 // NFC, without what hides. Reports what it finds.
@@ -228,13 +255,14 @@ void RowReader::check_identifier_damage(std::string_view text) {
     problem(what, remedy, detail);
 }
 
-void RowReader::read_identifier(std::string_view cell, std::string& target) {
-  target = is_plain_ascii(cell) ? std::string{cell} : clean(cell, true);
-  check_identifier_damage(target);
+std::string RowReader::read_identifier(std::string_view cell) {
+  std::string text = is_plain_ascii(cell) ? std::string{cell} : clean(cell, true);
+  check_identifier_damage(text);
+  return text;
 }
 
-void RowReader::read_text(std::string_view cell, std::string& target) {
-  target = is_plain_ascii(cell) ? std::string{cell} : clean(cell, false);
+std::string RowReader::read_text(std::string_view cell) {
+  return is_plain_ascii(cell) ? std::string{cell} : clean(cell, false);
 }
 
 void RowReader::read_list(std::string_view cell, std::vector<std::string>& target) {
@@ -284,12 +312,12 @@ void RowReader::read_depths(std::string_view cell, CatalogRow& row) {
   row.depth_bottom_cm = reading.value->bottom_cm;
 }
 
-void RowReader::read_date_cell(std::string_view cell, CatalogRow& row) {
+std::string RowReader::read_date_cell(std::string_view cell) {
   const std::string text = is_plain_ascii(cell) ? std::string{} : as_typed(to_nfc(cell), false).text;
   DateReading reading = read_date(text.empty() ? cell : std::string_view{text}, standard_.date_order);
-  if (!reading.problem.empty()) return problem(std::move(reading.problem), std::move(reading.remedy));
+  if (!reading.problem.empty()) problem(std::move(reading.problem), std::move(reading.remedy));
   if (!reading.warning.empty()) warn(std::move(reading.warning), std::string{k_put_right});
-  row.date = std::move(reading.edtf);
+  return std::move(reading.edtf);
 }
 
 void RowReader::read_kind(std::string_view cell, CatalogRow& row) {
@@ -308,9 +336,9 @@ void RowReader::read_bag_cell(std::string_view cell, CatalogRow& row) {
 }
 
 // A column that says the site or accession against the number that holds it: "16WC6" beside 16WC5/12.3.
-void RowReader::check_prefix(CatalogRow& row, const Scheme& scheme, NumberLevel level, std::string& column_text,
+void RowReader::check_prefix(CatalogRow& row, const Scheme& scheme, NumberLevel level, SharedText& column_text,
                              Field field) {
-  const std::string prefix = prefix_of(row.number, scheme, level);
+  const std::string_view prefix = prefix_of(row.number, scheme, level);
   if (prefix.empty() || column_text == prefix) return;
   if (column_text.empty()) {
     if (column_of(columns_, field) == columns_.size()) column_text = prefix;  // a blank cell stays blank
@@ -318,7 +346,7 @@ void RowReader::check_prefix(CatalogRow& row, const Scheme& scheme, NumberLevel 
   }
   // The column's text with the rest of the number behind it: if that is a number, the column means the same kind of
   // thing as the number's own part, and both must be the same.
-  const auto outcome = scheme.parse(column_text + row.number.text().substr(prefix.size()));
+  const auto outcome = scheme.parse(column_text.str() + row.number.text().substr(prefix.size()));
   const auto* parsed = std::get_if<ParsedNumber>(&outcome);
   if (parsed == nullptr) return;
   if (prefix_of(parsed->number, scheme, level) == prefix) {

@@ -31,19 +31,27 @@ class RowReader {
     std::string_view value{};
   };
 
+  struct Above {  // a column's cell in the row before, where nothing was odd about it
+    std::string_view cell{};
+    SharedText text{};
+  };
+
+  // A cell of a text field; one that repeats the cell above shares its text.
+  void read_shared(std::size_t column, std::string_view cell, SharedText& target);
+  [[nodiscard]] std::string read_text_of(Field field, std::string_view cell);
   void read_cell(const Column& column, std::string_view cell, CatalogRow& row);
   void read_number_cell(std::string_view cell, CatalogRow& row);
-  void read_identifier(std::string_view cell, std::string& target);
-  void read_text(std::string_view cell, std::string& target);
+  [[nodiscard]] std::string read_identifier(std::string_view cell);
+  [[nodiscard]] std::string read_text(std::string_view cell);
   void read_numeric(std::string_view cell, CatalogRow& row);
-  void read_date_cell(std::string_view cell, CatalogRow& row);
+  [[nodiscard]] std::string read_date_cell(std::string_view cell);
   void read_kind(std::string_view cell, CatalogRow& row);
   void read_bag_cell(std::string_view cell, CatalogRow& row);
   void read_depths(std::string_view cell, CatalogRow& row);
   void read_list(std::string_view cell, std::vector<std::string>& target);
   void check_identifier_damage(std::string_view text);
   void check_whole_row(CatalogRow& row);
-  void check_prefix(CatalogRow& row, const Scheme& scheme, NumberLevel level, std::string& column_text, Field field);
+  void check_prefix(CatalogRow& row, const Scheme& scheme, NumberLevel level, SharedText& column_text, Field field);
   [[nodiscard]] std::string clean(std::string_view cell, bool identifier);
   [[nodiscard]] const Scheme* scheme_for(std::size_t index);
 
@@ -57,6 +65,7 @@ class RowReader {
   const std::vector<Column>& columns_;
   std::vector<CatalogProblem>& problems_;
   std::size_t accession_column_;
+  std::vector<Above> above_;       // by column
   std::string known_accession_{};  // of the row before, with its scheme
   const Scheme* known_scheme_ = nullptr;
   Place place_{};

@@ -28,7 +28,7 @@ void report(CatalogInWork& work, RowInWork& row, Severity severity, Field field,
   const bool show = column != nullptr && !column->restricted && at < work.table.rows[row.table_index].size();
   work.problems.push_back(
       {severity, work.table.file, row.row.row, column == nullptr ? std::string{name_of(field)} : column->header,
-       show ? work.table.rows[row.table_index][at] : std::string{}, std::move(what), std::move(remedy)});
+       show ? std::string{work.table.rows[row.table_index][at]} : std::string{}, std::move(what), std::move(remedy)});
   if (severity == Severity::problem) row.good = false;
 }
 
@@ -68,7 +68,7 @@ template <auto member>
 constexpr LotField lot_text(Field field) {
   return {field, [](const CatalogRow& a, const CatalogRow& b) { return a.*member == b.*member; },
           [](const CatalogRow& row) { return !(row.*member).empty(); },
-          [](const CatalogRow& row) { return row.*member; }};
+          [](const CatalogRow& row) { return (row.*member).str(); }};
 }
 
 template <auto member>
@@ -218,9 +218,10 @@ void check_lots(CatalogInWork& work) {
   std::pair<const std::string, std::vector<RowInWork*>>* above = nullptr;  // rows of one lot stand together
   for (RowInWork& row : work.rows) {
     if (!row.has_number) continue;
-    std::string lot = prefix_of(row.row.number, work.standard.scheme(row.row.number.scheme()), NumberLevel::lot);
+    const std::string_view lot =
+        prefix_of(row.row.number, work.standard.scheme(row.row.number.scheme()), NumberLevel::lot);
     if (lot.empty()) continue;
-    if (above == nullptr || above->first != lot) above = &*lots.try_emplace(std::move(lot)).first;
+    if (above == nullptr || above->first != lot) above = &*lots.try_emplace(std::string{lot}).first;
     above->second.push_back(&row);
   }
   for (const auto& [lot, members] : lots) {

@@ -222,7 +222,8 @@ class SheetReader {
   void open_row(const XmlAttributes& attributes) {
     const std::size_t given = to_size(attributes.get("r"));
     row_ = given > row_ ? given : row_ + 1;
-    record_ = {row_, {}, {}};
+    record_.clear();
+    oddities_.clear();
     hidden_ = is_true(attributes.get("hidden"));
     column_ = 0;
   }
@@ -246,24 +247,34 @@ class SheetReader {
     if (shown.empty() && !has_formula_) return;
     if (column_ > workbook_.limits_.columns) throw workbook_.too_large();
     if (has_formula_ && shown.empty() && type_ != "str")
-      record_.oddities.push_back({column_, Oddity::formula_without_result});
-    if (shown.size() > workbook_.limits_.cell_bytes) record_.oddities.push_back({column_, Oddity::oversize});
-    if (record_.cells.size() < column_) {
-      cells_ += column_ - record_.cells.size();
-      record_.cells.resize(column_);
+      oddities_.push_back({table_.table.records.size(), column_, Oddity::formula_without_result});
+    if (shown.size() > workbook_.limits_.cell_bytes)
+      oddities_.push_back({table_.table.records.size(), column_, Oddity::oversize});
+    if (record_.size() < column_) {
+      cells_ += column_ - record_.size();
+      record_.resize(column_);
     }
     bytes_ += shown.size();
     if (cells_ > workbook_.limits_.cells || bytes_ > workbook_.limits_.text_bytes) throw workbook_.too_large();
-    record_.cells[column_ - 1] = std::move(shown);
+    record_[column_ - 1] = std::move(shown);
   }
 
   void close_row() {
     const auto blank = [](const std::string& cell) { return trim(cell).empty(); };
-    if (std::all_of(record_.cells.begin(), record_.cells.end(), blank) && record_.oddities.empty()) return;
+    if (std::all_of(record_.begin(), record_.end(), blank) && oddities_.empty()) return;
     if (hidden_) ++hidden_rows_;
-    if (table_.records.size() >= workbook_.limits_.rows) throw workbook_.too_large();
-    table_.records.push_back(std::move(record_));
-    record_ = {};
+    RawTable& table = table_.table;
+    if (table.records.size() >= workbook_.limits_.rows) throw workbook_.too_large();
+    table.records.push_back(
+        {static_cast<std::uint32_t>(table.cells.size()), static_cast<std::uint32_t>(record_.size())});
+    table.row_numbers.push_back(row_);
+    for (const std::string& cell : record_) {
+      table.cells.push_back({static_cast<std::uint32_t>(table.text.size()), static_cast<std::uint32_t>(cell.size())});
+      table.text += cell;
+    }
+    table.oddities.insert(table.oddities.end(), oddities_.begin(), oddities_.end());
+    record_.clear();
+    oddities_.clear();
   }
 
   // The text a person sees in the cell.
@@ -301,7 +312,8 @@ class SheetReader {
 
   const Workbook& workbook_;
   XlsxTable& table_;
-  RawRecord record_{};
+  std::vector<std::string> record_{};  // the row that is being read
+  std::vector<RawOddity> oddities_{};
   std::string value_{};
   std::string type_{};
   std::size_t style_ = 0;
@@ -320,7 +332,7 @@ class SheetReader {
 };
 
 XlsxTable Workbook::read(const Sheet& sheet) {
-  XlsxTable table{.sheet = sheet.name, .records = {}, .warnings = {}};
+  XlsxTable table{.sheet = sheet.name, .table = {}, .warnings = {}};
   SheetReader reader{*this, table};
   const bool found =
       parse(sheet.part, {.open = [&reader](std::string_view name, const XmlAttributes& a) { reader.open(name, a); },
@@ -333,9 +345,9 @@ XlsxTable Workbook::read(const Sheet& sheet) {
   return table;
 }
 
-std::size_t filled_cells(const RawRecord& record) {
-  return static_cast<std::size_t>(std::count_if(record.cells.begin(), record.cells.end(),
-                                                [](const std::string& cell) { return !trim(cell).empty(); }));
+std::size_t filled_cells(const std::vector<std::string>& record) {
+  return static_cast<std::size_t>(
+      std::count_if(record.begin(), record.end(), [](const std::string& cell) { return !trim(cell).empty(); }));
 }
 
 }  // namespace
@@ -352,9 +364,9 @@ XlsxTable read_xlsx(std::span<const std::byte> bytes, const std::string& file_na
   int chosen_rank = 0;
   for (const Sheet& sheet : workbook.sheets()) {
     XlsxTable table = workbook.read(sheet);
-    if (table.records.empty()) continue;
-    const RawRecord& first = table.records.front();
-    const int rank = is_header(first.cells) ? 3 : filled_cells(first) > 1 ? 2 : 1;
+    if (table.table.records.empty()) continue;
+    const std::vector<std::string> first = table.table.record(0).texts();
+    const int rank = is_header(first) ? 3 : filled_cells(first) > 1 ? 2 : 1;
     if (rank <= chosen_rank) continue;
     if (sheet.hidden) table.warnings.emplace_back("The sheet that was read is hidden in the workbook.");
     chosen = std::move(table);

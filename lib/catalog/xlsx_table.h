@@ -15,7 +15,7 @@ namespace sherdmark {
 
 struct XlsxTable {
   std::string sheet;
-  std::vector<RawRecord> records;  // blank rows left out
+  RawTable table;  // blank rows left out
   std::vector<std::string> warnings;
 };
 

@@ -34,6 +34,14 @@ struct RowCells {
       field_number{""}, assembly{""}, place{""}, box{""}, remarks{""}, extra{""}, shares{""};
 };
 
+// The cells of one bag, in the order of the payload.
+struct BagCells {
+  explicit BagCells(JsonView::Walk& walk) {
+    for (JsonView* cell : {&scope, &mark, &lot, &place, &box}) *cell = walk.need();
+  }
+  JsonView scope{""}, mark{""}, lot{""}, place{""}, box{""};
+};
+
 struct Content {
   Id bag;
   Id item;
@@ -41,6 +49,7 @@ struct Content {
 };
 
 constexpr std::string_view k_no_text = "\"\"";
+constexpr std::string_view k_no_list = "[]";
 constexpr std::array<std::string_view, 5> k_kinds = {"artifact", "bulk", "sample", "assembly", "record"};
 
 Error damaged(std::string_view how) {
@@ -235,28 +244,17 @@ void IntakeApplier::add_lots() {
   }
 }
 
-// Up to a batch of elements; empty at the end of the list.
-std::vector<JsonView> next_batch(JsonView::Walk& walk) {
-  std::vector<JsonView> batch;
-  while (batch.size() < BulkInsert::k_rows) {
-    const auto element = walk.next();
-    if (!element) break;
-    batch.push_back(*element);
-  }
-  return batch;
-}
-
-// The same, their cells found on the way.
-std::vector<RowCells> next_rows(JsonView::Walk& walk) {
-  std::vector<RowCells> rows;
-  rows.reserve(BulkInsert::k_rows);
-  while (rows.size() < BulkInsert::k_rows) {
+// Up to a batch of lines, their cells found on the way, into `lines`; false at the end of the list.
+template <typename Cells>
+bool next_lines(JsonView::Walk& walk, std::vector<Cells>& lines) {
+  lines.clear();
+  while (lines.size() < BulkInsert::k_rows) {
     auto cells = walk.enter();
     if (!cells) break;
-    rows.emplace_back(*cells);
+    lines.emplace_back(*cells);
     walk.leave(*cells);
   }
-  return rows;
+  return !lines.empty();
 }
 
 void IntakeApplier::add_bags() {
@@ -269,21 +267,21 @@ void IntakeApplier::add_bags() {
   std::string scope_space;
   std::vector<std::string> codes;  // of one batch
   codes.reserve(BulkInsert::k_rows);
+  std::vector<BagCells> bags;
   auto walk = applied_.payload.at("bags").elements();
-  for (auto batch = next_batch(walk); !batch.empty(); batch = next_batch(walk)) {
-    insert.begin(batch.size());
+  while (next_lines(walk, bags)) {
+    insert.begin(bags.size());
     codes.clear();
-    for (const JsonView& line : batch) {
-      auto cell = line.elements();
-      const std::string_view scope = cell.need().text(scope_space);
-      const std::string_view mark = cell.need().text(space_);
-      const MaybeId lot = pick(known_.lots, cell.need());
-      const MaybeId place = pick(known_.places, cell.need());
-      const MaybeId box = pick(known_.boxes, cell.need());
+    for (const BagCells& bag : bags) {
+      const std::string_view scope = bag.scope.text(scope_space);
+      const std::string_view mark = bag.mark.text(space_);
+      const MaybeId lot = pick(known_.lots, bag.lot);
+      const MaybeId place = pick(known_.places, bag.place);
+      const MaybeId box = pick(known_.boxes, bag.box);
       const std::string& code = codes.emplace_back(make_identity(IdentityKind::bag, applied_.event.station, next));
       insert.add(id);
       insert.add_kept(code);
-      insert.add_kept("active");
+      insert.add_lasting("active");
       insert.add(scope, mark, lot, place, place, box, applied_.position);
       ++next;
       known_.bags.push_back(id++);
@@ -315,11 +313,14 @@ void IntakeApplier::add_items() {
   BulkInsert contents{db_, "INSERT OR ROLLBACK INTO bag_contents(bag, item, quantity) VALUES", 3, {}};
   RowTexts texts;
   Id first = 1 + db_.find_integer("SELECT max(id) FROM items").value_or(0);
+  std::vector<RowCells> rows;
   auto walk = applied_.payload.at("added").elements();
-  for (auto rows = next_rows(walk); !rows.empty(); rows = next_rows(walk)) {
+  while (next_lines(walk, rows)) {
     insert.begin(rows.size());
     for (const RowCells& row : rows) add_item(insert, texts, row);
     insert.run();
+    if (db_.last_id() != first + static_cast<Id>(rows.size()) - 1)
+      throw internal_error("items did not get the ids that follow the last");
     for (std::size_t i = 0; i < rows.size(); ++i) add_links(first + static_cast<Id>(i), rows[i], contents);
     first += static_cast<Id>(rows.size());
   }
@@ -328,7 +329,7 @@ void IntakeApplier::add_items() {
 
 // What hangs on an item once it is there.
 void IntakeApplier::add_links(Id item, const RowCells& row, BulkInsert& contents) {
-  if (row.former.raw() != "[]") add_former_numbers(item, row.former);
+  if (row.former.raw() != k_no_list) add_former_numbers(item, row.former);
   const MaybeId lot = pick(known_.lots, row.lot);
   if (row.field_number.raw() != k_no_text && lot) bind_field_number(row.field_number.text(), *lot);
   if (row.assembly.raw() != k_no_text) join_assembly(item, row.assembly.text());

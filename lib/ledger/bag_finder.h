@@ -11,14 +11,14 @@
 namespace sherdmark {
 
 // Marks are the catalog's own and repeat from season to season: they count within an accession, or a site without one.
-[[nodiscard]] const std::string& mark_scope(const CatalogRow& row);
+[[nodiscard]] std::string_view mark_scope(const CatalogRow& row);  // a text of the row
 
 class BagFinder {
  public:
   explicit BagFinder(Database& database);
 
   // Ids of active bags. A mark that is a bag's own id means that bag.
-  [[nodiscard]] std::optional<std::string> by_mark(const std::string& scope, const std::string& mark);
+  [[nodiscard]] std::optional<std::string> by_mark(std::string_view scope, std::string_view mark);
   [[nodiscard]] std::optional<std::string> of_lot(std::string_view lot);
 
  private:

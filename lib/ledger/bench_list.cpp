@@ -45,8 +45,8 @@ class BenchLists {
     const auto item = ledger_.find_item(line.item);
     if (!item) return true;
     const HouseStandard& standard = ledger_.standard();
-    const auto shown = [&](std::string_view column, const std::string& text) {
-      return is_restricted(standard, column) ? std::string{} : text;
+    const auto shown = [&](std::string_view column, const SharedText& text) {
+      return is_restricted(standard, column) ? std::string{} : text.str();
     };
     line.object = shown("object", item->row.object);
     line.material = shown("material", item->row.material);

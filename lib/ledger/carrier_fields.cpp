@@ -42,10 +42,10 @@ std::string depth_of(const CatalogRow& row) {
 }
 
 std::string object_of(const std::vector<BagLine>& contents) {
-  if (contents.size() == 1) return one_line(contents[0].item->row.object);
+  if (contents.size() == 1) return one_line(contents[0].item->row.object.str());
   std::vector<std::string> lines;
   for (const BagLine& line : contents)
-    lines.push_back(one_line(line.item->row.number.text() + " " + line.item->row.object));
+    lines.push_back(one_line(line.item->row.number.text() + " " + line.item->row.object.str()));
   return join(lines, "; ");
 }
 
@@ -98,7 +98,7 @@ std::string field_text(const std::string& name, const HouseStandard& standard, c
   if (name == "repository") return standard.repository;
   if (name == "cautions") return cautions_of(contents);
   const auto text = [&](auto member) {
-    return each_once(contents, [member](const CatalogRow& r) { return r.*member; });
+    return each_once(contents, [member](const CatalogRow& r) { return (r.*member).str(); });
   };
   if (name == "site") return text(&CatalogRow::site);
   if (name == "accession") return text(&CatalogRow::accession);

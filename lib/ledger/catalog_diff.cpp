@@ -10,6 +10,7 @@
 #include "ledger/row_fields.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/catalog/number_order.h"
+#include "sherdmark/ledger/plan_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -59,10 +60,6 @@ class CatalogDiffer {
 const std::vector<FieldChange>& contents_changed() {
   static const std::vector<FieldChange> k_change = {{"bags", "", "", false}};
   return k_change;
-}
-
-RuleSubject rule_subject(const CatalogRow& row) {
-  return {row.kind, row.material, row.object, row.surface, row.largest_mm, row.flags, row.count};
 }
 
 void CatalogDiffer::note_numbers() {

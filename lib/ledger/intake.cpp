@@ -31,12 +31,13 @@ IntakeResult Ledger::apply_intake(const Actor& actor, std::span<const CatalogRow
   std::optional<Snapshot> snapshot{core_->db};
   IntakePayload payload = write_intake(core_->db, core_->standard, actor.station, rows, diff, vanished, options.source);
   snapshot.reset();
-  // Row by row, checking references costs more than the rows: a large batch is checked whole, before it is committed.
-  // What an item points at is picked from rows that were found or made in this very transaction, and nowhere else.
+  // Row by row, checking references costs more than the rows: of a large batch, those that were looked up are checked
+  // whole, before it is committed. What items, bags and their contents point at is picked from rows that were found or
+  // made in this very transaction, and nowhere else.
   std::optional<UncheckedReferences> unchecked;
   if (diff.added.size() >= k_large_batch) unchecked.emplace(core_->db);
   core_->write(actor, "intake", std::move(payload.json), [&](Database& db) {
-    if (unchecked) check_references(db, {"lots", "bags", "bag_contents", "former_numbers", "field_numbers"});
+    if (unchecked) check_references(db, {"lots", "former_numbers", "field_numbers"});
   });
   result.added = diff.added.size();
   result.changed = diff.changed.size();

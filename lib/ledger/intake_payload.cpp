@@ -91,7 +91,7 @@ class IntakeWriter {
  public:
   IntakeWriter(Database& db, const HouseStandard& standard, std::size_t rows)
       : db_(db), standard_(standard), finder_(db), marked_(rows) {
-    for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &added_, &changed_})
+    for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &changed_})
       list->begin_array();
   }
 
@@ -103,16 +103,19 @@ class IntakeWriter {
     MaybeIndex site, accession, place, box;
     std::int64_t provenience = 0;
     std::int64_t lot = 0;
-    std::string lot_number;
+    std::string_view lot_number{};  // good until the next row is linked
   };
 
-  [[nodiscard]] MaybeIndex site(const std::string& name);
+  void find_sites_and_accessions(std::span<const CatalogRow> rows, const IntakeDiff& diff);
+  void write_accessions(JsonWriter& out) const;
+
+  [[nodiscard]] MaybeIndex site(std::string_view name);
   [[nodiscard]] MaybeIndex accession(const CatalogRow& row, MaybeIndex site_index);
-  [[nodiscard]] MaybeIndex place(const std::string& path);
-  [[nodiscard]] MaybeIndex box(const std::string& name, MaybeIndex place_index);
+  [[nodiscard]] MaybeIndex place(std::string_view path);
+  [[nodiscard]] MaybeIndex box(std::string_view name, MaybeIndex place_index);
   [[nodiscard]] std::int64_t provenience(const CatalogRow& row);
   [[nodiscard]] const std::string& lot_number(const CatalogRow& row);
-  [[nodiscard]] RowLinks link(const CatalogRow& row);
+  [[nodiscard]] const RowLinks& link(const CatalogRow& row);
   void write_row(JsonWriter& out, const CatalogRow& row, const StoredItem* before);
   void write_former(JsonWriter& out, const CatalogRow& row);
   void write_shares(JsonWriter& out, const CatalogRow& row, const StoredItem* before, const RowLinks& links);
@@ -132,9 +135,10 @@ class IntakeWriter {
   std::vector<AccessionLine> accession_lines_;
   MarkedBags marked_;
   std::unordered_map<std::string, std::int64_t> lot_bags_;
-  JsonWriter places_, boxes_, proveniences_, lots_, bags_, sites_, added_, changed_;
+  JsonWriter places_, boxes_, proveniences_, lots_, bags_, sites_, changed_;
   std::int64_t bag_count_ = 0;
   const CatalogRow* row_above_ = nullptr;
+  RowLinks links_;  // of that row
   std::string lot_above_;
   std::size_t lot_parts_ = 0;  // of the number above; 0 when its lot is not just one part shorter
   std::vector<std::string> without_bag_;
@@ -142,7 +146,7 @@ class IntakeWriter {
 
 void write_index(JsonWriter& out, MaybeIndex index) { out.maybe(index); }
 
-MaybeIndex IntakeWriter::site(const std::string& name) {
+MaybeIndex IntakeWriter::site(std::string_view name) {
   if (name.empty()) return std::nullopt;
   if (site_index_.add(name)) sites_.text(name);
   return site_index_.at();
@@ -150,13 +154,13 @@ MaybeIndex IntakeWriter::site(const std::string& name) {
 
 MaybeIndex IntakeWriter::accession(const CatalogRow& row, MaybeIndex site_index) {
   if (row.accession.empty()) return std::nullopt;
-  if (accession_index_.add(row.accession)) accession_lines_.push_back({row.accession, row.number.scheme(), {}});
+  if (accession_index_.add(row.accession)) accession_lines_.push_back({row.accession.str(), row.number.scheme(), {}});
   if (site_index) accession_lines_[static_cast<std::size_t>(accession_index_.at())].sites.insert(*site_index);
   return accession_index_.at();
 }
 
 // Parents first, so that a place's parent is always known before it.
-MaybeIndex IntakeWriter::place(const std::string& path) {
+MaybeIndex IntakeWriter::place(std::string_view path) {
   if (path.empty()) return std::nullopt;
   for (std::size_t slash = path.find('/'); slash != std::string::npos; slash = path.find('/', slash + 1))
     if (place_index_.add(path.substr(0, slash))) places_.text(path.substr(0, slash));
@@ -164,7 +168,7 @@ MaybeIndex IntakeWriter::place(const std::string& path) {
   return place_index_.at();
 }
 
-MaybeIndex IntakeWriter::box(const std::string& name, MaybeIndex place_index) {
+MaybeIndex IntakeWriter::box(std::string_view name, MaybeIndex place_index) {
   if (name.empty()) return std::nullopt;
   if (box_index_.add(name)) {
     boxes_.begin_array().text(name);
@@ -189,25 +193,37 @@ std::int64_t IntakeWriter::provenience(const CatalogRow& row) {
   return provenience_index_.at();
 }
 
+// Whether `count` parts are all of `above` but its last, and `number` begins with them and goes on.
+bool same_first_parts(const Number& number, const Number& above, std::size_t count) {
+  if (above.part_count() != count + 1 || number.part_count() <= count) return false;
+  for (std::size_t i = 0; i < count; ++i)
+    if (number.part(i) != above.part(i)) return false;
+  return true;
+}
+
 // Rows of one lot stand together: a number that differs only in its last part from the one above is of the same lot.
 const std::string& IntakeWriter::lot_number(const CatalogRow& row) {
   if (row_above_ != nullptr && lot_parts_ > 0 && row_above_->number.scheme() == row.number.scheme() &&
-      row.number.parts().size() > lot_parts_ &&
-      std::equal(row.number.parts().begin(), row.number.parts().begin() + static_cast<std::ptrdiff_t>(lot_parts_),
-                 row_above_->number.parts().begin(), row_above_->number.parts().end() - 1))
+      same_first_parts(row.number, row_above_->number, lot_parts_))
     return lot_above_;
   const auto lot = standard_.scheme(row.number.scheme()).up_to(row.number, NumberLevel::lot);
-  lot_parts_ = lot && lot->parts().size() + 1 == row.number.parts().size() ? lot->parts().size() : 0;
+  lot_parts_ = lot && lot->part_count() + 1 == row.number.part_count() ? lot->part_count() : 0;
   lot_above_ = lot_of(row, standard_);
   return lot_above_;
 }
 
-IntakeWriter::RowLinks IntakeWriter::link(const CatalogRow& row) {
-  RowLinks links;
-  links.site = site(row.site);
-  links.accession = accession(row, links.site);
-  links.place = place(row.place);
-  links.box = box(row.box, links.place);
+// What is the same as in the row above is not looked up again.
+const IntakeWriter::RowLinks& IntakeWriter::link(const CatalogRow& row) {
+  RowLinks& links = links_;
+  const CatalogRow* above = row_above_;
+  if (above == nullptr || above->site != row.site || above->accession != row.accession) {
+    links.site = site(row.site);
+    links.accession = accession(row, links.site);
+  }
+  if (above == nullptr || above->place != row.place || above->box != row.box) {
+    links.place = place(row.place);
+    links.box = box(row.box, links.place);
+  }
   links.provenience = provenience(row);
   links.lot_number = lot_number(row);
   if (lot_index_.add(links.lot_number)) {
@@ -231,7 +247,7 @@ void IntakeWriter::write_former(JsonWriter& out, const CatalogRow& row) {
 }
 
 void IntakeWriter::write_row(JsonWriter& out, const CatalogRow& row, const StoredItem* before) {
-  const RowLinks links = link(row);
+  const RowLinks& links = link(row);
   out.begin_array().text(row.number.text()).integer(links.lot).integer(links.provenience);
   write_index(out, links.accession);
   write_index(out, links.site);
@@ -264,7 +280,7 @@ std::int64_t IntakeWriter::new_bag(const CatalogRow& row, std::string_view mark,
 // `mark` is a text of the row.
 void IntakeWriter::write_marked_bag(JsonWriter& out, const CatalogRow& row, const std::string& mark,
                                     const RowLinks& links) {
-  const std::string& scope = mark_scope(row);
+  const std::string_view scope = mark_scope(row);
   if (const auto existing = finder_.by_mark(scope, mark)) {
     out.text(*existing);
     return;
@@ -293,8 +309,8 @@ void IntakeWriter::write_lot_bag(JsonWriter& out, const CatalogRow& row, const R
     out.text(*bag);
     return;
   }
-  auto entry = lot_bags_.find(links.lot_number);
-  if (entry == lot_bags_.end()) entry = lot_bags_.emplace(links.lot_number, new_bag(row, "", links.lot, links)).first;
+  const auto [entry, is_new] = lot_bags_.try_emplace(std::string{links.lot_number});
+  if (is_new) entry->second = new_bag(row, "", links.lot, links);
   out.integer(entry->second);
 }
 
@@ -363,11 +379,41 @@ void write_revised(JsonWriter& out, const std::vector<StaleLabel>& stale) {
   out.end_array();
 }
 
+// Accessions stand before the rows in the payload, so their sites are found first, in the order of the rows.
+void IntakeWriter::find_sites_and_accessions(std::span<const CatalogRow> rows, const IntakeDiff& diff) {
+  const CatalogRow* above = nullptr;
+  const auto find = [&](const CatalogRow& row) {
+    if (above == nullptr || above->site != row.site || above->accession != row.accession)
+      (void)accession(row, site(row.site));
+    above = &row;
+  };
+  for (const std::size_t index : diff.added) find(rows[index]);
+  for (const RowChange& change : diff.changed) find(rows[change.index]);
+}
+
+void IntakeWriter::write_accessions(JsonWriter& out) const {
+  out.begin_array();
+  for (const AccessionLine& line : accession_lines_) {
+    out.begin_array().text(line.name).text(line.scheme).begin_array();
+    for (const std::int64_t index : line.sites) out.integer(index);
+    out.end_array().end_array();
+  }
+  out.end_array();
+}
+
 IntakePayload IntakeWriter::run(const std::string& station, std::span<const CatalogRow> rows, const IntakeDiff& diff,
                                 const std::vector<std::string>& vanished, const std::string& source) {
   constexpr std::size_t k_bytes_a_row = 160;
-  added_.reserve(diff.added.size() * k_bytes_a_row);
-  for (const std::size_t index : diff.added) write_row(added_, rows[index], nullptr);
+  constexpr std::size_t k_bytes_a_bag = 48;
+  find_sites_and_accessions(rows, diff);
+  JsonWriter out;
+  out.reserve(diff.added.size() * (k_bytes_a_row + k_bytes_a_bag) + (std::size_t{1} << 16U));
+  bags_.reserve(diff.added.size() * k_bytes_a_bag);
+  out.begin_object().key("accessions");
+  write_accessions(out);
+  out.key("added").begin_array();
+  for (const std::size_t index : diff.added) write_row(out, rows[index], nullptr);
+  out.end_array();
   for (const RowChange& change : diff.changed) {
     const std::optional<StoredItem> before = find_stored_item(db_, change.number);
     changed_.begin_array();
@@ -375,19 +421,8 @@ IntakePayload IntakeWriter::run(const std::string& station, std::span<const Cata
     write_changes(changed_, change.fields);
     changed_.end_array();
   }
-  for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &added_, &changed_})
-    list->end_array();
-
-  JsonWriter out;
-  out.reserve(added_.str().size() + bags_.str().size() + (std::size_t{1} << 16U));
-  out.begin_object().key("accessions").begin_array();
-  for (const AccessionLine& line : accession_lines_) {
-    out.begin_array().text(line.name).text(line.scheme).begin_array();
-    for (const std::int64_t index : line.sites) out.integer(index);
-    out.end_array().end_array();
-  }
-  out.end_array();
-  out.key("added").raw(added_.str()).key("bags").raw(bags_.str()).key("boxes").raw(boxes_.str());
+  for (JsonWriter* list : {&places_, &boxes_, &proveniences_, &lots_, &bags_, &sites_, &changed_}) list->end_array();
+  out.key("bags").raw(bags_.str()).key("boxes").raw(boxes_.str());
   out.key("changed").raw(changed_.str());
   out.key("first_bag").integer(next_of("SELECT bags FROM stations WHERE code = ?", station));
   out.key("first_box").integer(next_of("SELECT boxes FROM stations WHERE code = ?", station));

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cstring>
 #include <vector>
 
 #include "sherdmark/base/error.h"
@@ -20,7 +21,30 @@ constexpr int k_deepest_nesting = 64;
                    "run verify-ledger, and work on with the last backup");
 }
 
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
 bool is_plain(char c) { return c != '"' && c != '\\' && static_cast<unsigned char>(c) >= 0x20U; }
+
+// Whether all eight characters are plain. A byte is below 0x20, or equal to one looked for when its difference is below
+// 1, if taking away that bound borrows into its highest bit and it did not have that bit itself.
+bool eight_plain(const char* text) {
+  constexpr std::uint64_t k_ones = 0x0101010101010101U;
+  std::uint64_t word = 0;
+  std::memcpy(&word, text, sizeof word);
+  const std::uint64_t quotes = word ^ (k_ones * '"');
+  const std::uint64_t slashes = word ^ (k_ones * '\\');
+  const std::uint64_t found =
+      ((word - k_ones * 0x20U) & ~word) | ((quotes - k_ones) & ~quotes) | ((slashes - k_ones) & ~slashes);
+  return (found & (k_ones * 0x80U)) == 0;
+}
+
+bool all_plain(std::string_view text) {
+  const char* at = text.data();
+  const char* const end = at + text.size();
+  for (; end - at >= 8; at += 8)
+    if (!eight_plain(at)) return false;
+  return std::all_of(at, end, is_plain);
+}
 
 void append_escaped(std::string& out, char c) {
   switch (c) {
@@ -44,38 +68,21 @@ void append_escaped(std::string& out, char c) {
   }
 }
 
-// Length of the string literal at the start of `text`, both quotes included.
-std::size_t string_length(std::string_view text) {
-  constexpr std::size_t k_short = 32;  // most are: looked at byte by byte, faster than a call
-  std::size_t at = 1;
-  for (const std::size_t end = std::min(k_short, text.size()); at < end; ++at) {
-    if (text[at] == '"') return at + 1;
-    if (text[at] == '\\') ++at;
-  }
-  while (at < text.size()) {
-    const std::size_t quote = text.find('"', at);
-    if (quote == std::string_view::npos) break;
-    const std::size_t escape = text.substr(at, quote - at).find('\\');
-    if (escape == std::string_view::npos) return quote + 1;
-    at += escape + 2;
+// Behind the text that begins at `at` with a quotation mark.
+const char* end_of_text(const char* at, const char* end) {
+  for (++at; at < end; ++at) {
+    if (*at == '"') return at + 1;
+    if (*at == '\\' && ++at == end) break;
   }
   broken("a text does not end");
 }
 
-// Length of the value at the start of `text`.
-std::size_t value_length(std::string_view text) {
-  if (text.empty()) broken("a value is missing");
-  if (text.front() == '"') return string_length(text);
-  if (text.front() != '[' && text.front() != '{') {
-    std::size_t end = 0;
-    while (end < text.size() && text[end] != ',' && text[end] != ']' && text[end] != '}') ++end;
-    return end;
-  }
-  int depth = 0;
-  for (std::size_t at = 0; at < text.size();) {
-    const char c = text[at];
+// Behind the list or object that begins at `at`.
+const char* end_of_list(const char* at, const char* end) {
+  for (int depth = 0; at < end;) {
+    const char c = *at;
     if (c == '"') {
-      at += string_length(text.substr(at));
+      at = end_of_text(at, end);
       continue;
     }
     if (c == '[' || c == '{') {
@@ -87,6 +94,17 @@ std::size_t value_length(std::string_view text) {
   }
   broken("a list does not end");
 }
+
+// Behind the value that begins at `at`.
+inline const char* end_of_value(const char* at, const char* end) {
+  if (at == end) broken("a value is missing");
+  if (*at == '"') return end_of_text(at, end);
+  if (*at == '[' || *at == '{') return end_of_list(at, end);
+  while (at < end && *at != ',' && *at != ']' && *at != '}') ++at;
+  return at;
+}
+
+std::string_view between(const char* from, const char* to) { return {from, static_cast<std::size_t>(to - from)}; }
 
 unsigned hex_value(std::string_view digits) {
   unsigned value = 0;
@@ -122,11 +140,6 @@ std::size_t unescape_one(std::string_view body, std::size_t at, std::string& out
 }
 
 }  // namespace
-
-void JsonWriter::before_value() {
-  if (!fresh_) out_ += ',';
-  fresh_ = false;
-}
 
 JsonWriter& JsonWriter::begin_object() {
   before_value();
@@ -171,6 +184,11 @@ JsonWriter& JsonWriter::key(std::string_view name) {
 JsonWriter& JsonWriter::text(std::string_view value) {
   before_value();
   out_ += '"';
+  if (all_plain(value)) {
+    out_ += value;
+    out_ += '"';
+    return *this;
+  }
   std::size_t from = 0;
   for (std::size_t at = 0; at < value.size(); ++at) {
     if (is_plain(value[at])) continue;
@@ -211,7 +229,7 @@ JsonWriter& JsonWriter::raw(std::string_view json) {
 std::string_view JsonView::text(std::string& space) const {
   if (!is_text() || raw_.size() < 2 || raw_.back() != '"') broken("a text is missing");
   const std::string_view body = raw_.substr(1, raw_.size() - 2);
-  std::size_t at = body.find('\\');
+  std::size_t at = body.empty() ? std::string_view::npos : body.find('\\');
   if (at == std::string_view::npos) return body;
   space.assign(body.substr(0, at));
   while (at < body.size()) {
@@ -231,6 +249,11 @@ std::string JsonView::text() const {
 
 std::int64_t JsonView::integer() const {
   std::int64_t value = 0;
+  constexpr std::size_t k_surely_fits = 18;
+  if (!raw_.empty() && raw_.size() <= k_surely_fits && std::all_of(raw_.begin(), raw_.end(), is_digit)) {
+    for (const char c : raw_) value = value * 10 + (c - '0');
+    return value;
+  }
   const char* end = raw_.data() + raw_.size();
   const auto result = std::from_chars(raw_.data(), end, value);
   if (raw_.empty() || result.ec != std::errc{} || result.ptr != end) broken("a whole number is missing");
@@ -263,16 +286,15 @@ std::optional<double> JsonView::maybe_decimal() const {
 std::vector<std::pair<std::string_view, JsonView>> JsonView::members() const {
   if (raw_.empty() || raw_.front() != '{') broken("an object is missing");
   std::vector<std::pair<std::string_view, JsonView>> members;
-  std::string_view rest = raw_.substr(1);
-  while (!rest.empty() && rest.front() == '"') {
-    const std::size_t name_length = string_length(rest);
-    const std::string_view name = rest.substr(1, name_length - 2);
-    if (rest.size() <= name_length || rest[name_length] != ':') broken("a colon is missing");
-    rest.remove_prefix(name_length + 1);
-    const std::size_t length = value_length(rest);
-    members.emplace_back(name, JsonView{rest.substr(0, length)});
-    rest.remove_prefix(length);
-    if (!rest.empty() && rest.front() == ',') rest.remove_prefix(1);
+  const char* at = raw_.data() + 1;
+  const char* const end = raw_.data() + raw_.size();
+  while (at < end && *at == '"') {
+    const char* const colon = end_of_text(at, end);
+    const std::string_view name = between(at + 1, colon - 1);
+    if (colon == end || *colon != ':') broken("a colon is missing");
+    at = end_of_value(colon + 1, end);
+    members.emplace_back(name, JsonView{between(colon + 1, at)});
+    if (at < end && *at == ',') ++at;
   }
   return members;
 }
@@ -300,12 +322,12 @@ JsonView::Walk JsonView::elements() const {
   return Walk{raw_.substr(1)};
 }
 
-bool JsonView::Walk::to_next() {
-  if (rest_.empty()) broken("a list does not end");
-  if (rest_.front() == ']') return false;
+inline bool JsonView::Walk::to_next() {
+  if (at_ == end_) broken("a list does not end");
+  if (*at_ == ']') return false;
   if (!first_) {
-    if (rest_.front() != ',') broken("a comma is missing");
-    rest_.remove_prefix(1);
+    if (*at_ != ',') broken("a comma is missing");
+    ++at_;
   }
   first_ = false;
   return true;
@@ -313,27 +335,27 @@ bool JsonView::Walk::to_next() {
 
 std::optional<JsonView> JsonView::Walk::next() {
   if (!to_next()) return std::nullopt;
-  const std::size_t length = value_length(rest_);
-  const JsonView value{rest_.substr(0, length)};
-  rest_.remove_prefix(length);
-  return value;
+  const char* const from = at_;
+  at_ = end_of_value(from, end_);
+  return JsonView{between(from, at_)};
 }
 
 std::optional<JsonView::Walk> JsonView::Walk::enter() {
   if (!to_next()) return std::nullopt;
-  if (rest_.empty() || rest_.front() != '[') broken("a list is missing");
-  return Walk{rest_.substr(1)};
+  if (at_ == end_ || *at_ != '[') broken("a list is missing");
+  return Walk{between(at_ + 1, end_)};
 }
 
 void JsonView::Walk::leave(const Walk& inner) {
-  if (inner.rest_.empty() || inner.rest_.front() != ']') broken("a list is too long");
-  rest_ = inner.rest_.substr(1);
+  if (inner.at_ == inner.end_ || *inner.at_ != ']') broken("a list is too long");
+  at_ = inner.at_ + 1;
 }
 
 JsonView JsonView::Walk::need() {
-  const std::optional<JsonView> value = next();
-  if (!value) broken("a list is too short");
-  return *value;
+  if (!to_next()) broken("a list is too short");
+  const char* const from = at_;
+  at_ = end_of_value(from, end_);
+  return JsonView{between(from, at_)};
 }
 
 }  // namespace sherdmark

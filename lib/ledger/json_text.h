@@ -33,7 +33,10 @@ class JsonWriter {
   void reserve(std::size_t bytes) { out_.reserve(bytes); }
 
  private:
-  void before_value();
+  void before_value() {
+    if (!fresh_) out_ += ',';
+    fresh_ = false;
+  }
 
   std::string out_;
   std::string keys_;  // stack of the last key of each open object, separated by NUL
@@ -66,7 +69,7 @@ class JsonView {
   // Walks the elements of an array: `while (auto element = walk.next())`.
   class Walk {
    public:
-    explicit Walk(std::string_view rest) : rest_(rest) {}
+    explicit Walk(std::string_view rest) : at_(rest.data()), end_(rest.data() + rest.size()) {}
     [[nodiscard]] std::optional<JsonView> next();
     [[nodiscard]] JsonView need();  // throws when there is no further element
     // Steps into the next element, which is an array, instead of over it, so that its text is walked only once; `leave`
@@ -77,7 +80,8 @@ class JsonView {
    private:
     [[nodiscard]] bool to_next();  // at the next element; false at the end of the list
 
-    std::string_view rest_;
+    const char* at_;  // behind the last element
+    const char* end_;
     bool first_ = true;
   };
   [[nodiscard]] Walk elements() const;

@@ -3,6 +3,7 @@
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
 #include "ledger/item_rows.h"
+#include "sherdmark/ledger/plan_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -17,9 +18,7 @@ std::vector<std::string> texts(Statement& rows) {
 void add_decision(LedgerCore& core, const std::string& number, NumberRecord& record) {
   const std::optional<StoredItem> item = find_stored_item(core.db, number);
   if (!item) return;
-  const CatalogRow& row = item->row;
-  const RuleOutcome rule = decide_label(
-      core.standard, {row.kind, row.material, row.object, row.surface, row.largest_mm, row.flags, row.count});
+  const RuleOutcome rule = decide_label(core.standard, rule_subject(item->row));
   record.decision = rule.decision;
   if (const auto planned = core.db.find_text("SELECT decision FROM decisions WHERE item = ?", item->id);
       planned && rule.decision != LabelDecision::never)

@@ -152,9 +152,9 @@ class Planner {
 
 RuleSubject rule_subject(const CatalogRow& row) {
   return {.kind = row.kind,
-          .material = row.material,
-          .object = row.object,
-          .surface = row.surface,
+          .material = row.material.str(),
+          .object = row.object.str(),
+          .surface = row.surface.str(),
           .largest_mm = row.largest_mm,
           .flags = row.flags,
           .count = row.count};
@@ -200,7 +200,7 @@ std::vector<std::int64_t> share_out(std::int64_t labels, const std::vector<std::
 }
 
 std::optional<Number> piece_number(const Scheme& scheme, const Number& item, std::int64_t index) {
-  const std::size_t place = item.parts().size();
+  const std::size_t place = item.part_count();
   if (index < 1 || place >= scheme.parts().size() || scheme.parts()[place].level != NumberLevel::piece)
     return std::nullopt;
   const SchemePart& part = scheme.parts()[place];

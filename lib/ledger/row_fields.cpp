@@ -12,7 +12,7 @@
 namespace sherdmark {
 namespace {
 
-std::string shown(const std::string& text) { return text; }
+std::string shown(const SharedText& text) { return text.str(); }
 std::string shown(const std::optional<std::int64_t>& value) {
   return value ? fmt::format("{}", *value) : std::string{};
 }

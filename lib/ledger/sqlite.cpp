@@ -257,8 +257,8 @@ void check_references(Database& database, const std::vector<std::string>& tables
   }
 }
 
-BulkInsert::BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view stable)
-    : database_(database), insert_(insert), columns_(columns), stable_(stable) {}
+BulkInsert::BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view lasting)
+    : database_(database), insert_(insert), columns_(columns), lasting_(lasting) {}
 
 std::string BulkInsert::sql_for(std::size_t rows) const {
   std::string row = "(?";
@@ -269,22 +269,62 @@ std::string BulkInsert::sql_for(std::size_t rows) const {
   return sql;
 }
 
-bool BulkInsert::is_stable(std::string_view text) const {
+bool BulkInsert::is_lasting(std::string_view text) const {
   const std::less_equal<const char*> not_after;
-  return not_after(stable_.data(), text.data()) &&
-         not_after(text.data() + text.size(), stable_.data() + stable_.size());
+  return not_after(lasting_.data(), text.data()) &&
+         not_after(text.data() + text.size(), lasting_.data() + lasting_.size());
 }
 
 void BulkInsert::begin(std::size_t rows) {
   bound_ = 0;
-  if (rows == k_rows) {
-    if (!whole_) whole_.emplace(database_.prepare_once(sql_for(k_rows)));
-    current_ = &*whole_;
-  } else {
-    rest_.reset();
-    rest_.emplace(database_.prepare_once(sql_for(rows)));
-    current_ = &*rest_;
+  const bool whole = rows == k_rows;
+  std::optional<Statement>& statement = whole ? whole_ : rest_;
+  in_current_ = whole ? &in_whole_ : &in_rest_;
+  if (!whole || !statement) {
+    statement.reset();
+    statement.emplace(database_.prepare_once(sql_for(rows)));
+    in_current_->assign(rows * columns_, {});
   }
+  current_ = &*statement;
+}
+
+bool BulkInsert::is_bound(const Bound& value) {
+  Bound& bound = (*in_current_)[static_cast<std::size_t>(bound_++)];
+  if (bound == value) return true;
+  bound = value;
+  return false;
+}
+
+void BulkInsert::bind(std::int64_t value) {
+  if (!is_bound({.kind = Bound::Kind::integer, .integer = value})) current_->bind(bound_, value);
+}
+
+void BulkInsert::bind(double value) {
+  next_is_new();
+  current_->bind(bound_, value);
+}
+
+void BulkInsert::bind_null() {
+  if (!is_bound({.kind = Bound::Kind::null})) current_->bind(bound_, nullptr);
+}
+
+void BulkInsert::bind(std::string_view value) {
+  if (is_lasting(value)) return add_lasting(value);
+  next_is_new();
+  current_->copy_text_ = true;
+  current_->bind(bound_, value);
+}
+
+void BulkInsert::add_kept(std::string_view text) {
+  next_is_new();
+  current_->copy_text_ = false;
+  current_->bind(bound_, text);
+}
+
+void BulkInsert::add_lasting(std::string_view text) {
+  if (is_bound({.kind = Bound::Kind::text, .text = text})) return;
+  current_->copy_text_ = false;
+  current_->bind(bound_, text);
 }
 
 void BulkInsert::run() {

@@ -3,7 +3,6 @@
 // sherdmark::Error here.
 #pragma once
 
-#include <concepts>
 #include <cstdint>
 #include <filesystem>
 #include <functional>
@@ -186,42 +185,59 @@ class UncheckedReferences {
 // Throws internal_error when a row of one of the tables points at a missing row.
 void check_references(Database& database, const std::vector<std::string>& tables);
 
-// Inserts rows by the batch: `begin(rows)`, `add` so many times, `run`.
+// Inserts rows by the batch: `begin(rows)`, `add` so many times, `run`. Rows repeat much of what stood in the same
+// place of the batch before; what is bound already is not bound again.
 class BulkInsert {
  public:
   static constexpr std::size_t k_rows = 32;
 
   // `insert`: "INSERT OR ROLLBACK INTO … VALUES": what fails ends the whole transaction, so that SQLite need not copy
-  // every page a statement touches in order to undo that statement alone. Texts inside `stable` stay where they are
-  // until `run`; all others are copied.
-  BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view stable);
+  // every page a statement touches in order to undo that statement alone. Texts inside `lasting` stay where they are
+  // while this lives; all others are copied.
+  BulkInsert(Database& database, std::string_view insert, std::size_t columns, std::string_view lasting);
   void begin(std::size_t rows);  // 1 … k_rows
   template <class... Values>
   void add(const Values&... values) {
     (bind(values), ...);
   }
-  // A text that stays where it is until `run`, wherever that is.
-  void add_kept(std::string_view text) {
-    current_->copy_text_ = false;
-    current_->bind(++bound_, text);
-  }
+  void add_kept(std::string_view text);     // stays where it is until `run`
+  void add_lasting(std::string_view text);  // stays where it is while this lives
   void run();
 
  private:
+  struct Bound {  // to one parameter
+    enum class Kind : char { unknown, null, integer, text };
+    Kind kind = Kind::unknown;
+    std::int64_t integer = 0;
+    std::string_view text{};  // that lasts
+    friend bool operator==(const Bound&, const Bound&) = default;
+  };
+
+  void bind(std::int64_t value);
+  void bind(double value);
+  void bind(std::string_view value);
   template <class Value>
-  void bind(const Value& value) {
-    if constexpr (std::convertible_to<const Value&, std::string_view>) current_->copy_text_ = !is_stable(value);
-    current_->bind(++bound_, value);
+  void bind(const std::optional<Value>& value) {
+    if (value)
+      bind(*value);
+    else
+      bind_null();
   }
-  [[nodiscard]] bool is_stable(std::string_view text) const;
+  void bind_null();
+  // Steps to the next parameter; true when that is bound to it already. If not, the caller binds it.
+  [[nodiscard]] bool is_bound(const Bound& value);
+  void next_is_new() { (*in_current_)[static_cast<std::size_t>(bound_++)].kind = Bound::Kind::unknown; }
+  [[nodiscard]] bool is_lasting(std::string_view text) const;
   [[nodiscard]] std::string sql_for(std::size_t rows) const;
 
   Database& database_;
   std::string insert_;
   std::size_t columns_;
-  std::string_view stable_;
+  std::string_view lasting_;
   std::optional<Statement> whole_, rest_;
+  std::vector<Bound> in_whole_, in_rest_;
   Statement* current_ = nullptr;
+  std::vector<Bound>* in_current_ = nullptr;
   int bound_ = 0;
 };
 

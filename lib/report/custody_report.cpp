@@ -52,7 +52,7 @@ std::string contents_text(const Ledger& ledger, const BagRecord& bag) {
     std::string text = content.item;
     if (const auto item = ledger.find_item(content.item);
         item && !is_restricted(ledger.standard(), "object") && !item->row.object.empty())
-      text += ", " + item->row.object;
+      text += ", " + item->row.object.str();
     items.push_back(printable(text));
   }
   return join(items, "\n");

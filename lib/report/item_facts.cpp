@@ -23,10 +23,10 @@ std::string number(const std::optional<std::int64_t>& value) {
 std::vector<Fact> item_facts(const ItemRecord& item, const HouseStandard& standard) {
   const CatalogRow& row = item.row;
   std::vector<Fact> facts;
-  const auto add = [&](const std::string& name, const std::string& text) {
+  const auto add = [&](const std::string& name, std::string_view text) {
     if (text.empty()) return;
     const bool restricted = is_restricted(standard, name);
-    facts.push_back({name, restricted ? std::string{} : text, restricted});
+    facts.push_back({name, restricted ? std::string{} : std::string{text}, restricted});
   };
   add("accession", row.accession);
   add("site", row.site);

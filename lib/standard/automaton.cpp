@@ -70,6 +70,8 @@ class Speller {
   std::vector<Spelling> found_;
 };
 
+std::uint16_t utf8_length(char32_t c) { return c < 0x80 ? 1 : c < 0x800 ? 2 : c < 0x10000 ? 3 : 4; }
+
 // The same for the first way alone: which part each character belongs to, then the parts.
 class ExactParts {
  public:
@@ -77,19 +79,12 @@ class ExactParts {
 
   ExactParts(const NumberAutomaton& automaton, std::u32string_view text) : automaton_(automaton), text_(text) {}
 
-  bool spell(std::vector<std::string>& parts) {
-    parts.clear();
-    if (text_.size() > k_longest || !walk(0, 0)) return false;
-    parts.resize(static_cast<std::size_t>(last_part_) + 1);
-    for (std::size_t i = 0; i < text_.size(); ++i) {
-      if (owners_[i] < 0) continue;
-      std::string& part = parts[static_cast<std::size_t>(owners_[i])];
-      if (text_[i] < 0x80)
-        part.push_back(static_cast<char>(text_[i]));
-      else
-        part += encode_utf8(text_.substr(i, 1));
-    }
-    return true;
+  std::size_t spell(PartLengths& lengths) {
+    if (text_.size() > k_longest || !walk(0, 0)) return 0;
+    lengths.fill(0);
+    for (std::size_t i = 0; i < text_.size(); ++i)
+      if (owners_[i] >= 0) lengths[static_cast<std::size_t>(owners_[i])] += utf8_length(text_[i]);
+    return static_cast<std::size_t>(last_part_) + 1;
   }
 
  private:
@@ -192,8 +187,8 @@ std::vector<Spelling> exact_spellings(const NumberAutomaton& automaton, std::u32
   return Speller{automaton, text, most}.spell();
 }
 
-bool spell_exactly(const NumberAutomaton& automaton, std::u32string_view text, std::vector<std::string>& parts) {
-  return ExactParts{automaton, text}.spell(parts);
+std::size_t spell_exactly(const NumberAutomaton& automaton, std::u32string_view text, PartLengths& lengths) {
+  return ExactParts{automaton, text}.spell(lengths);
 }
 
 std::optional<std::u32string> ambiguous_text(const NumberAutomaton& automaton, const std::string& scheme) {

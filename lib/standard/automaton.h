@@ -2,6 +2,8 @@
 // texts; the kind arcs are what `parse` may put right between and at the start of stretches (spaces, zeros, hyphens).
 #pragma once
 
+#include <array>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -56,10 +58,11 @@ struct Spelling {
 [[nodiscard]] std::vector<Spelling> exact_spellings(const NumberAutomaton& automaton, std::u32string_view text,
                                                     std::size_t most = 1);
 
-// The first of them, its parts in UTF-8; false, and nothing in `parts`, when the text is not canonical. What a catalog
-// of 100,000 rows asks for each: it allocates nothing but the parts.
-[[nodiscard]] bool spell_exactly(const NumberAutomaton& automaton, std::u32string_view text,
-                                 std::vector<std::string>& parts);
+// How long each part of the first of them is, in bytes of UTF-8, and how many there are; 0 when the text is not
+// canonical. What a catalog of 100,000 rows asks for each: it allocates nothing.
+using PartLengths = std::array<std::uint16_t, k_most_number_parts>;
+[[nodiscard]] std::size_t spell_exactly(const NumberAutomaton& automaton, std::u32string_view text,
+                                        PartLengths& lengths);
 
 // A text that can be read in two ways, if there is one.
 [[nodiscard]] std::optional<std::u32string> ambiguous_text(const NumberAutomaton& automaton, const std::string& scheme);

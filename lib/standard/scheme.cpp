@@ -32,42 +32,61 @@ Scheme::Scheme(std::string name, std::vector<SchemePart> parts) : name_(std::mov
   check_unambiguous(*automaton_, name_, parts_);
 }
 
+std::vector<std::string> Number::parts() const {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < part_count(); ++i) parts.emplace_back(part(i));
+  return parts;
+}
+
+Number Scheme::number_of(std::string text, std::span<const std::uint16_t> lengths) const {
+  Number number;
+  std::size_t at = 0;
+  for (std::size_t i = 0; i < lengths.size(); ++i) {
+    at += parts_[i].separator.size();
+    number.parts_.at(i) = {static_cast<std::uint16_t>(at), lengths[i]};
+    at += lengths[i];
+  }
+  number.text_ = std::move(text);
+  number.scheme_ = name_;
+  number.count_ = static_cast<std::uint8_t>(lengths.size());
+  number.level_ = parts_[lengths.size() - 1].level;
+  return number;
+}
+
 std::optional<Number> Scheme::format(const std::vector<std::string>& parts) const {
   if (parts.empty() || parts.size() > parts_.size()) return std::nullopt;
-  Number number;
-  for (std::size_t i = 0; i < parts.size(); ++i) number.text_ += parts_[i].separator + parts[i];
-  const std::optional<std::u32string> wide = decode_utf8(number.text_);
+  std::string text;
+  for (std::size_t i = 0; i < parts.size(); ++i) text += parts_[i].separator + parts[i];
+  const std::optional<std::u32string> wide = decode_utf8(text);
   if (!wide || wide->size() > k_longest_number) return std::nullopt;
-  const std::vector<Spelling> spellings = exact_spellings(*automaton_, *wide);
-  if (spellings.empty() || spellings[0].parts.size() != parts.size()) return std::nullopt;
+  PartLengths lengths{};
+  if (spell_exactly(*automaton_, *wide, lengths) != parts.size()) return std::nullopt;
   for (std::size_t i = 0; i < parts.size(); ++i)
-    if (encode_utf8(spellings[0].parts[i]) != parts[i]) return std::nullopt;
-  number.scheme_ = name_;
-  number.parts_ = parts;
-  number.level_ = parts_[parts.size() - 1].level;
-  return number;
+    if (lengths[i] != parts[i].size()) return std::nullopt;
+  return number_of(std::move(text), std::span{lengths}.first(parts.size()));
 }
 
 std::optional<Number> Scheme::up_to(const Number& number, NumberLevel level) const {
   std::vector<std::string> kept;
-  for (std::size_t i = 0; i < number.parts().size() && i < parts_.size(); ++i)
-    if (parts_[i].level <= level)
-      kept.assign(number.parts().begin(), number.parts().begin() + static_cast<std::ptrdiff_t>(i) + 1);
+  for (std::size_t i = 0; i < number.part_count() && i < parts_.size(); ++i) {
+    if (parts_[i].level > level) continue;
+    kept = number.parts();
+    kept.resize(i + 1);
+  }
   return format(kept);
 }
 
 std::vector<std::string> Scheme::break_pieces(const Number& number, std::optional<char> check_character) const {
   std::vector<std::string> pieces;
-  for (std::size_t i = 0; i < number.parts().size(); ++i) {
+  for (std::size_t i = 0; i < number.part_count(); ++i) {
     const std::string& separator = parts_[i].separator;
     if (pieces.empty()) {
-      pieces.push_back(separator + number.parts()[i]);
-    } else if (separator.empty()) {
-      pieces.back() += number.parts()[i];
-    } else {
+      pieces.push_back(separator);
+    } else if (!separator.empty()) {
       pieces.back() += separator;
-      pieces.push_back(number.parts()[i]);
+      pieces.emplace_back();
     }
+    pieces.back() += number.part(i);
   }
   if (check_character && !pieces.empty()) pieces.back() += std::string{k_check_separator} + *check_character;
   return pieces;

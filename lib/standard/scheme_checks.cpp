@@ -14,7 +14,6 @@ namespace {
 
 constexpr std::int64_t k_largest_integer = 1'000'000'000'000'000;
 constexpr int k_longest_part = 64;
-constexpr std::size_t k_most_parts = 12;
 
 [[noreturn]] void refuse(const std::string& scheme, const SchemePart& part, const std::string& problem,
                          std::string remedy) {
@@ -141,9 +140,9 @@ std::string show_spelling(const Spelling& spelling, const std::vector<SchemePart
 }  // namespace
 
 void check_parts(const std::string& scheme, const std::vector<SchemePart>& parts) {
-  if (parts.empty() || parts.size() > k_most_parts)
+  if (parts.empty() || parts.size() > k_most_number_parts)
     throw data_error(fmt::format("Scheme \"{}\" has {} parts.", scheme, parts.size()), {},
-                     fmt::format("Give it 1 to {} parts.", k_most_parts));
+                     fmt::format("Give it 1 to {} parts.", k_most_number_parts));
   check_order(scheme, parts);
   for (const SchemePart& part : parts) check_part(scheme, part);
 }

@@ -127,21 +127,24 @@ std::variant<ParsedNumber, NumberProblem> Scheme::parse(std::string_view text) c
     written.remove_suffix(1);
     corrections.assign(1, "spaces left out");
   }
-  Number& number = parsed.number;
-  if (!spell_exactly(*automaton_, written, number.parts_)) {
-    SearchResult result = search_numbers(*automaton_, written);
-    if (result.gave_up || result.candidates.size() != 1) return problem_of(result);
-    for (const std::u32string& part : result.candidates[0].parts) number.parts_.push_back(encode_utf8(part));
-    for (std::string& change : describe_changes(result.candidates[0].changes))
-      if (corrections.empty() || corrections[0] != change) corrections.push_back(std::move(change));
+  PartLengths lengths{};
+  if (const std::size_t count = spell_exactly(*automaton_, written, lengths)) {
+    std::string canonical = decoded.empty() ? std::string{text.substr(0, written.size())} : encode_utf8(written);
+    parsed.number = number_of(std::move(canonical), std::span{lengths}.first(count));
+    return parsed;
   }
-  number.text_.reserve(text.size());
-  for (std::size_t i = 0; i < number.parts_.size(); ++i) {
-    number.text_ += parts_[i].separator;
-    number.text_ += number.parts_[i];
+  SearchResult result = search_numbers(*automaton_, written);
+  if (result.gave_up || result.candidates.size() != 1) return problem_of(result);
+  const Candidate& found = result.candidates[0];
+  std::string spelt;
+  for (std::size_t i = 0; i < found.parts.size(); ++i) {
+    const std::string part = encode_utf8(found.parts[i]);
+    spelt += parts_[i].separator + part;
+    lengths.at(i) = static_cast<std::uint16_t>(part.size());
   }
-  number.scheme_ = name_;
-  number.level_ = parts_[number.parts_.size() - 1].level;
+  for (std::string& change : describe_changes(found.changes))
+    if (corrections.empty() || corrections[0] != change) corrections.push_back(std::move(change));
+  parsed.number = number_of(std::move(spelt), std::span{lengths}.first(found.parts.size()));
   return parsed;
 }
 

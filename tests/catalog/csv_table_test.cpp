@@ -20,7 +20,7 @@ void check(const std::vector<TextCase>& cases) {
   for (const TextCase& one : cases) {
     const Table table = table_of(one.text);
     EXPECT_EQ(table.header, one.header) << one.about;
-    EXPECT_EQ(table.rows, one.rows) << one.about;
+    EXPECT_EQ(table.rows.texts(), one.rows) << one.about;
     EXPECT_TRUE(table.problems.empty()) << one.about;
   }
 }
@@ -50,7 +50,18 @@ TEST(CsvTable, ReadsTheExamplesOfRfc4180) {
        {"x", "y", "z"},
        {{"aaa", "b\r\nbb", "ccc"}, {"zzz", "yyy", "xxx"}}},
       {"2.7 doubled quotes", "x,y,z\r\n\"aaa\",\"b\"\"bb\",\"ccc\"", {"x", "y", "z"}, {{"aaa", "b\"bb", "ccc"}}},
+      {"several of them, and quoted cells behind",
+       "x,y,z\r\n\"\"\"a\"\"b\"\"\",\"\"\"\",\"\"\r\n1,\"2, \"\"3\"\"\",4\r\n",
+       {"x", "y", "z"},
+       {{"\"a\"b\"", "\"", ""}, {"1", "2, \"3\"", "4"}}},
   });
+}
+
+TEST(CsvTable, CountsItsRowsStillWhenItsCellsAreForgotten) {
+  Table table = table_of("x,y\na,b\nc,d\n");
+  table.rows.forget_cells();
+  EXPECT_EQ(table.rows.size(), 2U);
+  EXPECT_EQ(table.rows.texts(), (Rows{{}, {}}));
 }
 
 // What spreadsheets really write (common practice, no source).
@@ -95,9 +106,9 @@ TEST(CsvTable, TellsTheEncodingFromTheBytes) {
   EXPECT_EQ(table_of("\xFE\xFF" + wide("x,y\nab,c\n", true)).encoding, "UTF-16BE");
   EXPECT_EQ(table_of(wide("x,y\nab,c\n", false)).encoding, "UTF-16LE");
   EXPECT_EQ(table_of(wide("x,y\nab,c\n", true)).encoding, "UTF-16BE");
-  EXPECT_EQ(table_of("\xFF\xFE" + wide("x\ty\na,b\tc\n", false)).rows, (Rows{{"a,b", "c"}}));
+  EXPECT_EQ(table_of("\xFF\xFE" + wide("x\ty\na,b\tc\n", false)).rows.texts(), (Rows{{"a,b", "c"}}));
   // U+1F3FA (an amphora) as a surrogate pair: D83C DFFA (The Unicode Standard, 3.9, D91).
-  EXPECT_EQ(table_of("\xFF\xFE" + wide("x,y\na", false) + "\x3C\xD8\xFA\xDF" + wide(",c\n", false)).rows,
+  EXPECT_EQ(table_of("\xFF\xFE" + wide("x,y\na", false) + "\x3C\xD8\xFA\xDF" + wide(",c\n", false)).rows.texts(),
             (Rows{{"a\xF0\x9F\x8F\xBA", "c"}}));
 }
 
@@ -105,7 +116,7 @@ TEST(CsvTable, ReadsWindows1252AndSaysSo) {
   // 0x80 euro, 0x93 left double quotation mark, 0xB0 degree, 0xE9 e acute (Windows-1252, from memory).
   const Table table = table_of("x,y\n\x80 \x93 \xB0 \xE9,2\n");
   EXPECT_EQ(table.encoding, "windows-1252");
-  EXPECT_EQ(table.rows, (Rows{{"\u20AC \u201C \u00B0 \u00E9", "2"}}));
+  EXPECT_EQ(table.rows.texts(), (Rows{{"\u20AC \u201C \u00B0 \u00E9", "2"}}));
   ASSERT_EQ(table.warnings.size(), 1U);
   EXPECT_TRUE(contains(table.warnings[0], "Windows-1252"));
 }
@@ -117,7 +128,7 @@ TEST(CsvTable, SetsARowOfTheWrongWidthAsideWithoutLosingIt) {
   EXPECT_EQ(table.problems[0].what, "The row has 2 cells, the header has 3.");
   EXPECT_EQ(table.row_numbers[table.problems[1].row_index], 4U);
   EXPECT_EQ(table.problems[1].what, "The row has 4 cells, the header has 3.");
-  EXPECT_EQ(table.rows[2], (std::vector<std::string>{"6", "7", "8", "9"}));
+  EXPECT_EQ(table.rows[2].texts(), (std::vector<std::string>{"6", "7", "8", "9"}));
   EXPECT_EQ(table.rows.size(), 4U);
 }
 
@@ -125,7 +136,7 @@ TEST(CsvTable, TextBehindAClosingQuoteCostsOnlyItsOwnRow) {
   const Table table = table_of("x,y\n\"a\"b,c\nd,e\n");
   ASSERT_EQ(table.problems.size(), 1U);
   EXPECT_EQ(table.problems[0].row_index, 0U);
-  EXPECT_EQ(table.rows, (Rows{{"a\"b", "c"}, {"d", "e"}}));
+  EXPECT_EQ(table.rows.texts(), (Rows{{"a\"b", "c"}, {"d", "e"}}));
 }
 
 TEST(CsvTable, ACellLongerThanAnySpreadsheetKeepsIsAProblemOfItsRow) {

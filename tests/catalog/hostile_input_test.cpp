@@ -131,7 +131,7 @@ TEST(HostileInput, AWorkbookMadeByHandIsRead) {
                   "<row><c><v>12.3</v></c><c t='inlineStr'><is><t>_x0041_b</t></is></c></row></sheetData></worksheet>",
                   "<sst><si><t>object</t><rPh><t>no</t></rPh></si></sst>"));
   EXPECT_EQ(table.header, (std::vector<std::string>{"number", "object"}));
-  EXPECT_EQ(table.rows, (std::vector<std::vector<std::string>>{{"12.3", "Ab"}}));
+  EXPECT_EQ(table.rows.texts(), (std::vector<std::vector<std::string>>{{"12.3", "Ab"}}));
 }
 
 void expect_refused(const std::string& bytes, std::string_view words) {

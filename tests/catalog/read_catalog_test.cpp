@@ -33,6 +33,27 @@ TEST(ReadCatalog, TakesAGoodRowWhole) {
   EXPECT_EQ(row.extra, (std::vector<std::pair<std::string, std::string>>{{"Munsell", "5YR 5/4"}}));
 }
 
+// Cells that repeat the one above are read once; what is odd about them is still said of every row.
+TEST(ReadCatalog, SaysOfEveryRowWhatIsOddAboutIt) {
+  const CatalogReading reading = catalog_of(
+      "Cat. No.,Acc #,Description,Material,Unit,Date Exc.\n"
+      "16ZQ5/12.1,2031.4,sherd,ceramic,N20,13/13/2031\n"
+      "16ZQ5/12.2,2031.4,sherd,ceramic,N20,13/13/2031\n"
+      "16ZQ5/12.3,2031.4,sherd,ceramic,N20,3/10/2031\n"
+      "16ZQ5/12.4,2031.4,sherd,ceramic,N20,3/10/2031\n"
+      "16ZQ5/12.5,2031.4,sh\xE2\x80\x8B\x65rd,ceramic,N20,3/10/2031\n"
+      "16ZQ5/12.6,2031.4,sh\xE2\x80\x8B\x65rd,ceramic,N20,\n");
+  ASSERT_EQ(reading.rows.size(), 4U) << said(reading);
+  std::vector<std::size_t> told;
+  for (const CatalogProblem& problem : reading.problems) told.push_back(problem.row);
+  EXPECT_EQ(told, (std::vector<std::size_t>{2, 3, 6, 7})) << said(reading);
+  for (const CatalogRow& row : reading.rows) {
+    EXPECT_EQ(row.object, "sherd") << row.row;
+    EXPECT_EQ(row.unit, "N20") << row.row;
+    EXPECT_EQ(row.date, row.row == 7 ? "" : "2031-03-10") << row.row;
+  }
+}
+
 // A single column beside what every row needs.
 CatalogReading with_column(const std::string& header, const std::string& value) {
   return catalog_of("Cat. No.\tAcc #\tDescription\tMaterial\t" + header + "\n16ZQ5/12.1\t2031.4\tsherd\tceramic\t" +

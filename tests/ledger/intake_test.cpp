@@ -6,6 +6,7 @@
 
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/ledger/plan_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -196,13 +197,46 @@ TEST(Intake, a_changed_field_makes_exactly_the_labels_stale_that_print_it) {
   EXPECT_TRUE(fresh.ledger.verify().good());
 }
 
+// Rows are written by the batch, and what a row shares with the one in its place of the batch before is not said again.
+TEST(Intake, of_many_rows_each_keeps_its_own_values) {
+  FreshLedger fresh;
+  SeededRandom random{11};
+  std::vector<CatalogRow> rows;
+  for (int i = 1; i <= 333; ++i) {
+    CatalogRow one = row(fresh.standard, "16ZQ5/" + std::to_string(i / 100 + 1) + "." + std::to_string(i));
+    const auto sometimes = [&random] { return random.below(3) == 0; };
+    if (sometimes()) one.object = "sherd \"" + std::to_string(random.below(3)) + "\"";
+    if (sometimes()) one.material = std::vector{"stone", "", "glass"}[random.below(3)];
+    if (sometimes()) one.count = std::nullopt;
+    if (sometimes()) one.weight_g = static_cast<double>(random.below(3)) / 2;
+    if (sometimes()) one.status = "on loan";
+    if (sometimes()) one.flags = {"sacred"};
+    if (sometimes()) one.remarks = "r" + std::to_string(random.below(2));
+    if (sometimes()) one.place = "Room " + std::to_string(random.below(2));
+    if (sometimes()) one.box = "Box " + std::to_string(random.below(2));
+    if (sometimes()) one.extra = {{"Munsell", "5YR 5/4"}};
+    if (sometimes()) one.bags = {{"B" + std::to_string(random.below(400)), std::nullopt}};
+    rows.push_back(std::move(one));
+  }
+  (void)take_in(fresh.ledger, fresh.ana, rows);
+  for (const CatalogRow& one : rows) {
+    const auto item = fresh.ledger.find_item(one.number.text());
+    ASSERT_TRUE(item) << one.number.text();
+    CatalogRow stored = item->row;
+    stored.row = one.row;
+    stored.number = one.number;
+    EXPECT_EQ(stored.bags.size(), one.bags.size()) << one.number.text();
+    stored.bags = one.bags;  // their quantities follow the count
+    EXPECT_EQ(stored, one) << one.number.text();
+  }
+  EXPECT_EQ(fresh.ledger.diff_catalog(rows).unchanged, rows.size());
+}
+
 TEST(Intake, an_item_that_must_no_longer_be_labelled_makes_its_artifact_label_stale) {
   FreshLedger fresh;
   CatalogRow item = in_bags(row(fresh.standard, "16ZQ5/2.7", "stone", 1), {{"B1", {}}});
   item.largest_mm = 60;
-  ASSERT_EQ(decide_label(fresh.standard, {item.kind, item.material, item.object, item.surface, item.largest_mm, {}, 1})
-                .decision,
-            LabelDecision::direct);
+  ASSERT_EQ(decide_label(fresh.standard, rule_subject(item)).decision, LabelDecision::direct);
   (void)take_in(fresh.ledger, fresh.ana, {item});
   (void)fresh.ledger.store_plan(fresh.ana, testing::plan_of(fresh.ledger, fresh.ledger.bags()[0].id, 1, "text"));
   EXPECT_FALSE(fresh.ledger.find_number("16ZQ5/2.7").never_label);

@@ -25,7 +25,7 @@ TEST(JsonText, every_text_reads_back) {
   SeededRandom random{3};
   for (int round = 0; round < 2000; ++round) {
     std::string text;
-    for (std::uint64_t n = random.below(12); n > 0; --n) text += static_cast<char>(random.below(0x7f) + 1);
+    for (std::uint64_t n = random.below(40); n > 0; --n) text += static_cast<char>(random.below(0x7f) + 1);
     JsonWriter out;
     out.begin_array().text(text).text("behind").end_array();
     auto walk = JsonView{out.str()}.elements();
@@ -33,6 +33,20 @@ TEST(JsonText, every_text_reads_back) {
     EXPECT_EQ(walk.need().text(), "behind");
     EXPECT_FALSE(walk.next());
   }
+}
+
+TEST(JsonText, what_needs_an_escape_gets_it_wherever_it_stands) {
+  for (std::size_t length = 1; length < 20; ++length)
+    for (std::size_t at = 0; at < length; ++at)
+      for (const char odd : {'"', '\\', '\n', '\x01', '\x1f', ' ', '!', '#', '[', '\x7f', '\x80', '\xff'}) {
+        std::string text(length, 'x');
+        text[at] = odd;
+        const bool escaped = odd == '"' || odd == '\\' || (odd >= 0 && odd < ' ');
+        JsonWriter out;
+        out.text(text);
+        EXPECT_EQ(out.str() == "\"" + text + "\"", !escaped) << length << " " << at << " " << static_cast<int>(odd);
+        EXPECT_EQ(JsonView{out.str()}.text(), text);
+      }
 }
 
 TEST(JsonText, numbers_read_back_exactly) {

@@ -130,7 +130,8 @@ TEST(Verify, random_damage_never_crashes_and_what_is_called_good_reads_as_before
     const Ledger reading = Ledger::open_read_only(kept.file());
     std::string told;
     for (const HistoryLine& line : reading.history("")) told += line.time + line.person + line.text + "\n";
-    for (const CatalogRow& row : reading.catalog_rows()) told += row.number.text() + row.material + row.remarks + "\n";
+    for (const CatalogRow& row : reading.catalog_rows())
+      told += row.number.text() + row.material.str() + row.remarks.str() + "\n";
     return told;
   };
   const std::string told = read_back();

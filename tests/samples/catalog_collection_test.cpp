@@ -37,8 +37,8 @@ const CatalogRow& row_of(const CatalogReading& reading, const std::string& numbe
 }
 
 RuleOutcome outcome_of(const HouseStandard& standard, const CatalogRow& row) {
-  return decide_label(standard,
-                      {row.kind, row.material, row.object, row.surface, row.largest_mm, row.flags, row.count});
+  return decide_label(standard, {row.kind, row.material.str(), row.object.str(), row.surface.str(), row.largest_mm,
+                                 row.flags, row.count});
 }
 
 TEST(QuillowFerry, IsReadWithoutASingleProblemOrWarning) {

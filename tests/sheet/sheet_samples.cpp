@@ -63,8 +63,8 @@ std::vector<ArtifactLabelRequest> sample_collection(const HouseStandard& standar
   if (!reading.good() || reading.rows.empty()) throw std::runtime_error("the sample catalog is not clean: " + name);
   std::vector<ArtifactLabelRequest> labels;
   for (const CatalogRow& row : reading.rows) {
-    const RuleOutcome outcome =
-        decide_label(standard, {row.kind, row.material, row.object, row.surface, row.largest_mm, row.flags, row.count});
+    const RuleOutcome outcome = decide_label(standard, {row.kind, row.material.str(), row.object.str(),
+                                                        row.surface.str(), row.largest_mm, row.flags, row.count});
     const std::string number = row.number.text();
     if (outcome.labels == 1 || (outcome.labels > 0 && outcome.numbering == Numbering::shared)) {
       labels.push_back(artifact_request(standard, number, static_cast<int>(outcome.labels)));

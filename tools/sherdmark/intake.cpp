@@ -30,19 +30,25 @@ struct Reading {
   [[nodiscard]] std::vector<CatalogRow>& rows() { return files.size() > 1 ? joined : files.front().rows; }
 };
 
+// The table of a file, and the SHA-256 of its bytes, which are given back before its rows are read.
+Table read_file(const Session& session, const std::string& file, std::string& sum) {
+  const Bytes bytes = session.seams().files.read(file, k_text_file_limit_bytes);
+  sum = sha256_hex(bytes);
+  return read_table(bytes, file);
+}
+
 Reading read_all(const Session& session, const Options& options, const HouseStandard& standard) {
   Reading all;
   for (const std::string& file : options.files) {
-    const Bytes bytes = session.seams().files.read(file, k_text_file_limit_bytes);
-    all.files.push_back(read_catalog(read_table(bytes, file), standard));
+    std::string sum;
+    all.files.push_back(read_catalog(read_file(session, file, sum), standard));
     CatalogReading& reading = all.files.back();
-    if (reading.good())  // no cell will be set aside: room for what comes
-      for (std::vector<std::string>& cells : reading.table.rows) std::vector<std::string>{}.swap(cells);
+    if (reading.good()) reading.table.rows.forget_cells();  // none will be set aside: room for what comes
     if (options.files.size() > 1) all.joined.insert(all.joined.end(), reading.rows.begin(), reading.rows.end());
     all.bad += reading.bad_table_rows.size();
     all.header_bad = all.header_bad || reading.whole_file_bad;
-    all.source += fmt::format("{}{} {}", all.source.empty() ? "" : "; ",
-                              std::filesystem::path{file}.filename().string(), sha256_hex(bytes));
+    all.source +=
+        fmt::format("{}{} {}", all.source.empty() ? "" : "; ", std::filesystem::path{file}.filename().string(), sum);
   }
   return all;
 }

@@ -57,8 +57,8 @@ int concordance(const Session& session, const ConcordanceOptions& options) {
   const Table table = read_table(bytes, options.file);
   const std::size_t former = column_of(table, options.former);
   const std::size_t number = column_of(table, options.number);
-  const auto cell = [](const std::vector<std::string>& row, std::size_t at) {
-    return at < row.size() ? row[at] : std::string{};
+  const auto cell = [](const TableRow& row, std::size_t at) {
+    return at < row.size() ? std::string{row[at]} : std::string{};
   };
   std::vector<ConcordanceRow> rows;
   for (std::size_t i = 0; i < table.rows.size(); ++i)

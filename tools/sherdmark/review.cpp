@@ -123,7 +123,8 @@ std::map<std::string, std::string> read_answers(const Session& session, const st
   const std::size_t crop = column("crop");
   const std::size_t keyed = column("keyed");
   std::map<std::string, std::string> answers;
-  for (const auto& row : table.rows) {
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const TableRow row = table.rows[i];
     if (row.size() <= std::max(crop, keyed)) continue;
     std::string name{trim(row[crop])};
     if (name.ends_with(".jpg")) name.resize(name.size() - 4);

@@ -8,29 +8,9 @@
 
 #include "sherdmark/base/files.h"
 #include "sherdmark/catalog/rows.h"
+#include "sherdmark/catalog/table.h"
 
 namespace sherdmark {
-
-// Something wrong with the shape of a row rather than with a value: too few cells, a stray quotation mark.
-struct TableProblem {
-  std::size_t row_index = 0;  // into Table::rows
-  std::string column;         // header text; empty when it is the row as a whole
-  std::string what;
-  std::string remedy;
-};
-
-// A plain table as it stood in the file, before any meaning. Cells are UTF-8 as written.
-struct Table {
-  std::string file;
-  std::string encoding;  // "UTF-8", "UTF-16LE", "windows-1252", "xlsx"
-  char separator = ',';  // 0 for xlsx
-  std::vector<std::string> header;
-  std::vector<std::vector<std::string>> rows;  // rows[i] is file row `row_numbers[i]`
-  std::vector<std::size_t> row_numbers;        // 1-based; a record with quoted newlines counts as one row
-  std::vector<std::string> warnings;           // e.g. "read as Windows-1252"
-  std::size_t header_row = 1;                  // file row of the header
-  std::vector<TableProblem> problems;          // rows that read_catalog will set aside
-};
 
 enum class Severity { warning, problem };
 

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "sherdmark/base/shared_text.h"
 #include "sherdmark/standard/house_standard.h"
 #include "sherdmark/standard/scheme.h"
 
@@ -21,33 +22,34 @@ struct BagShare {
   friend bool operator==(const BagShare&, const BagShare&) = default;
 };
 
-// One good row. Text is trimmed UTF-8 in NFC; empty means not given. Units are in the names.
+// One good row. Text is trimmed UTF-8 in NFC; empty means not given; rows that say the same mostly share it. Units are
+// in the names.
 struct CatalogRow {
   std::size_t row = 0;  // 1-based line of the table, header is 1
   Number number;        // the item's catalog number
-  std::string accession;
-  std::string site;
+  SharedText accession;
+  SharedText site;
   ItemKind kind = ItemKind::artifact;
-  std::string object;
-  std::string material;
-  std::string surface;
+  SharedText object;
+  SharedText material;
+  SharedText surface;
   std::optional<std::int64_t> count;
   std::optional<double> weight_g;
   std::optional<double> volume_ml;
   std::optional<double> largest_mm;
-  std::string status;  // "in collection" when empty; "on loan", "exhibited", "missing" …
+  SharedText status;  // "in collection" when empty; "on loan", "exhibited", "missing" …
   std::vector<std::string> flags;
   std::vector<std::string> former_numbers;
-  std::string field_number;
-  std::string assembly;  // name shared by the pieces of one mended whole
+  SharedText field_number;
+  SharedText assembly;  // name shared by the pieces of one mended whole
   std::vector<BagShare> bags;
-  std::string unit, stratum, level, feature;
+  SharedText unit, stratum, level, feature;
   std::optional<double> depth_top_cm, depth_bottom_cm;
-  std::string date;  // EDTF level 0/1
-  std::string excavators;
-  std::string place;  // home place path, "Room 2/Range A/Shelf 3"
-  std::string box;
-  std::string remarks;
+  SharedText date;  // EDTF level 0/1
+  SharedText excavators;
+  SharedText place;  // home place path, "Room 2/Range A/Shelf 3"
+  SharedText box;
+  SharedText remarks;
   std::vector<std::pair<std::string, std::string>>
       extra;  // unmapped columns that are not blank, in file order: header, value
   friend bool operator==(const CatalogRow&, const CatalogRow&) = default;

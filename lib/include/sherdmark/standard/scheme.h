@@ -4,9 +4,12 @@
 // one text that is stored, printed and compared. Called from catalog, code, sheet, scan, ledger and verify.
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -23,24 +26,30 @@ enum class PartKind {
   free        // any of an alphabet, within a length
 };
 
-enum class NumberLevel { site, accession, lot, item, piece };  // what a number names when it ends after this part
+enum class NumberLevel : std::uint8_t {
+  site,
+  accession,
+  lot,
+  item,
+  piece
+};  // what a number names when it ends after this part
 
 struct SchemePart {
-  std::string name;                     // "site", "lot", "item" …
+  std::string name;  // "site", "lot", "item" …
   PartKind kind = PartKind::integer;
-  std::string separator;                // text before this part; empty for the first part or for none
-  bool optional = false;                // only trailing parts may be optional
+  std::string separator;  // text before this part; empty for the first part or for none
+  bool optional = false;  // only trailing parts may be optional
   NumberLevel level = NumberLevel::item;
-  std::int64_t smallest = 1;            // year, integer; running number of a trinomial
-  std::int64_t largest = 9999;          // year, integer; running number of a trinomial
-  int pad_to_digits = 0;                // integer, trinomial: 0 means no leading zeros in the canonical form
-  int shortest = 1;                     // letters, free: number of characters
+  std::int64_t smallest = 1;    // year, integer; running number of a trinomial
+  std::int64_t largest = 9999;  // year, integer; running number of a trinomial
+  int pad_to_digits = 0;        // integer, trinomial: 0 means no leading zeros in the canonical form
+  int shortest = 1;             // letters, free: number of characters
   int longest = 1;
-  std::string alphabet;                 // letters, free: the characters allowed, UTF-8; trinomial: suffix letters, none when empty
-  std::vector<std::string> choices;     // one_of; trinomial: postal letters of the states it may name, all when empty
+  std::string alphabet;  // letters, free: the characters allowed, UTF-8; trinomial: suffix letters, none when empty
+  std::vector<std::string> choices;  // one_of; trinomial: postal letters of the states it may name, all when empty
 };
 
-[[nodiscard]] std::string_view to_text(PartKind kind);      // "trinomial", "year", "integer", "letters", "one of", "free"
+[[nodiscard]] std::string_view to_text(PartKind kind);  // "trinomial", "year", "integer", "letters", "one of", "free"
 [[nodiscard]] std::optional<PartKind> parse_part_kind(std::string_view text);
 [[nodiscard]] std::string_view to_text(NumberLevel level);  // "site", "accession", "lot", "item", "piece"
 [[nodiscard]] std::optional<NumberLevel> parse_number_level(std::string_view text);
@@ -48,20 +57,32 @@ struct SchemePart {
 class Scheme;
 struct NumberAutomaton;
 
+inline constexpr std::size_t k_most_number_parts = 12;
+
 // A number that parsed: canonical text plus the text of each part that is present, in scheme order.
 class Number {
  public:
   [[nodiscard]] const std::string& text() const { return text_; }      // canonical, without any check character
   [[nodiscard]] const std::string& scheme() const { return scheme_; }  // name of the scheme
-  [[nodiscard]] const std::vector<std::string>& parts() const { return parts_; }
+  [[nodiscard]] std::size_t part_count() const { return count_; }
+  [[nodiscard]] std::string_view part(std::size_t index) const {
+    return std::string_view{text_}.substr(parts_[index].at, parts_[index].length);
+  }
+  [[nodiscard]] std::vector<std::string> parts() const;
   [[nodiscard]] NumberLevel level() const { return level_; }
   friend bool operator==(const Number&, const Number&) = default;
 
  private:
   friend class Scheme;
+  struct Part {  // where it lies in the text
+    std::uint16_t at = 0;
+    std::uint16_t length = 0;
+    friend bool operator==(const Part&, const Part&) = default;
+  };
   std::string text_;
   std::string scheme_;
-  std::vector<std::string> parts_;
+  std::array<Part, k_most_number_parts> parts_{};
+  std::uint8_t count_ = 0;
   NumberLevel level_ = NumberLevel::item;
 };
 
@@ -93,12 +114,13 @@ struct NumberGrammar {
     int to = 0;
   };
   struct State {
-    std::vector<Arc> arcs;     // sorted by character, no duplicates
-    bool accepting = false;    // a whole number may end here
-    bool may_break = false;    // a printed line may end here (between parts; the separator stays on the earlier line)
+    std::vector<Arc> arcs;   // sorted by character, no duplicates
+    bool accepting = false;  // a whole number may end here
+    bool may_break = false;  // a printed line may end here (between parts; the separator stays on the earlier line)
   };
-  std::vector<State> states;   // state 0 is the start
-  bool has_check_character = false;  // last character is ISO/IEC 7064 MOD 37,36 over the 0-9A-Z of the rest, upper-cased
+  std::vector<State> states;  // state 0 is the start
+  bool has_check_character =
+      false;  // last character is ISO/IEC 7064 MOD 37,36 over the 0-9A-Z of the rest, upper-cased
 };
 
 class Scheme {
@@ -130,6 +152,9 @@ class Scheme {
   [[nodiscard]] std::string longest_number() const;
 
  private:
+  // A canonical text as a number: `lengths` of its parts, in bytes.
+  [[nodiscard]] Number number_of(std::string text, std::span<const std::uint16_t> lengths) const;
+
   std::string name_;
   std::vector<SchemePart> parts_;
   std::shared_ptr<const NumberAutomaton> automaton_;
