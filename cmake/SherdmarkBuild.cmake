@@ -30,10 +30,6 @@ endif()
 if(SHERDMARK_FUZZ)
   add_compile_options(-fsanitize=fuzzer-no-link)
 endif()
-if(SHERDMARK_TIDY)
-  find_program(SHERDMARK_CLANG_TIDY NAMES clang-tidy clang-tidy-14 REQUIRED)
-  set(CMAKE_CXX_CLANG_TIDY "${SHERDMARK_CLANG_TIDY}")
-endif()
 
 # sherdmark_layer(NAME SOURCES a.cpp … USES lower layers … THIRD_PARTY targets …)
 # One static library a layer. USES names layers nearer the ground; tests/architecture checks the includes.

@@ -15,17 +15,14 @@ class CryptoLibrary {
                        "Install it (the library of OpenSSL)."};
 
  public:
-// The function of that name, typed as the library's header declares it.
-#define SHERDMARK_CRYPTO(name) decltype(&::name) name = library_.find<decltype(&::name)>(#name)
-  SHERDMARK_CRYPTO(EVP_DigestFinal_ex);
-  SHERDMARK_CRYPTO(EVP_DigestInit_ex);
-  SHERDMARK_CRYPTO(EVP_DigestUpdate);
-  SHERDMARK_CRYPTO(EVP_MD_CTX_free);
-  SHERDMARK_CRYPTO(EVP_MD_CTX_new);
-  SHERDMARK_CRYPTO(EVP_sha256);
-  SHERDMARK_CRYPTO(RAND_bytes);
-  SHERDMARK_CRYPTO(SHA256);
-#undef SHERDMARK_CRYPTO
+  SHERDMARK_LATE_FUNCTION(, EVP_DigestFinal_ex);
+  SHERDMARK_LATE_FUNCTION(, EVP_DigestInit_ex);
+  SHERDMARK_LATE_FUNCTION(, EVP_DigestUpdate);
+  SHERDMARK_LATE_FUNCTION(, EVP_MD_CTX_free);
+  SHERDMARK_LATE_FUNCTION(, EVP_MD_CTX_new);
+  SHERDMARK_LATE_FUNCTION(, EVP_sha256);
+  SHERDMARK_LATE_FUNCTION(, RAND_bytes);
+  SHERDMARK_LATE_FUNCTION(, SHA256);
 };
 
 // Thread-safe; after a failure the next caller tries again.

@@ -34,10 +34,10 @@ void take_memory_in_large_pages() {
   constexpr std::size_t k_more_than_there_is = 512 << 10U;
   void* first = std::malloc(k_more_than_there_is);  // the room grows now
   const auto page_bytes = static_cast<std::uintptr_t>(::sysconf(_SC_PAGESIZE));
-  const std::uintptr_t from = reinterpret_cast<std::uintptr_t>(first) / page_bytes * page_bytes;
-  const auto end = reinterpret_cast<std::uintptr_t>(::sbrk(0));
-  if (first != nullptr && from < end && end - from <= 2 * static_cast<std::uintptr_t>(k_room_bytes))
-    (void)::madvise(reinterpret_cast<void*>(from), end - from, MADV_HUGEPAGE);
+  const auto into_page = reinterpret_cast<std::uintptr_t>(first) % page_bytes;
+  const auto bytes = reinterpret_cast<std::uintptr_t>(::sbrk(0)) - reinterpret_cast<std::uintptr_t>(first) + into_page;
+  if (first != nullptr && bytes <= 2 * static_cast<std::uintptr_t>(k_room_bytes))  // huge where `first` lies elsewhere
+    (void)::madvise(static_cast<char*>(first) - into_page, bytes, MADV_HUGEPAGE);
   std::free(first);
 }
 

@@ -300,8 +300,9 @@ double unit_factor(Field field, std::string_view unit) {
   return 0;
 }
 
-std::vector<Column> name_columns(const Table& table, const HouseStandard& standard) {
-  const OwnColumns own = own_columns(standard);
+namespace {
+
+std::vector<Column> name_columns(const Table& table, const HouseStandard& standard, const OwnColumns& own) {
   std::vector<Column> columns;
   for (std::size_t i = 0; i < table.header.size(); ++i) {
     Column column;
@@ -322,11 +323,18 @@ std::vector<Column> name_columns(const Table& table, const HouseStandard& standa
   return columns;
 }
 
+}  // namespace
+
+std::vector<Column> name_columns(const Table& table, const HouseStandard& standard) {
+  return name_columns(table, standard, own_columns(standard));
+}
+
 std::vector<Column> map_columns(const Table& table, const HouseStandard& standard,
                                 std::vector<CatalogProblem>& problems) {
-  std::vector<Column> columns = name_columns(table, standard);
+  const OwnColumns own = own_columns(standard);
+  std::vector<Column> columns = name_columns(table, standard, own);
   check_duplicates(columns, table, problems);
-  check_required(columns, table, standard, own_columns(standard), problems);
+  check_required(columns, table, standard, own, problems);
   return columns;
 }
 

@@ -28,26 +28,21 @@ class UnicodeLibrary {
                        "Install it (the package of ICU)."};
 
  public:
-#define SHERDMARK_QUOTED(name) #name
-// The function of that name, typed as the library's header declares it.
-#define SHERDMARK_UNICODE(name) decltype(&::name) name = library_.find<decltype(&::name)>(SHERDMARK_QUOTED(name))
-  SHERDMARK_UNICODE(u_charDigitValue);
-  SHERDMARK_UNICODE(u_charName);
-  SHERDMARK_UNICODE(u_charType);
-  SHERDMARK_UNICODE(u_isUWhiteSpace);
-  SHERDMARK_UNICODE(u_isalnum);
-  SHERDMARK_UNICODE(u_isalpha);
-  SHERDMARK_UNICODE(u_strFromUTF8WithSub);
-  SHERDMARK_UNICODE(u_strToUTF8WithSub);
-  SHERDMARK_UNICODE(unorm2_getNFCInstance);
-  SHERDMARK_UNICODE(unorm2_getNFKCInstance);
-  SHERDMARK_UNICODE(unorm2_normalize);
-  SHERDMARK_UNICODE(uscript_getScript);
-  SHERDMARK_UNICODE(uspoof_close);
-  SHERDMARK_UNICODE(uspoof_getSkeletonUTF8);
-  SHERDMARK_UNICODE(uspoof_open);
-#undef SHERDMARK_UNICODE
-#undef SHERDMARK_QUOTED
+  SHERDMARK_LATE_FUNCTION(, u_charDigitValue);
+  SHERDMARK_LATE_FUNCTION(, u_charName);
+  SHERDMARK_LATE_FUNCTION(, u_charType);
+  SHERDMARK_LATE_FUNCTION(, u_isUWhiteSpace);
+  SHERDMARK_LATE_FUNCTION(, u_isalnum);
+  SHERDMARK_LATE_FUNCTION(, u_isalpha);
+  SHERDMARK_LATE_FUNCTION(, u_strFromUTF8WithSub);
+  SHERDMARK_LATE_FUNCTION(, u_strToUTF8WithSub);
+  SHERDMARK_LATE_FUNCTION(, unorm2_getNFCInstance);
+  SHERDMARK_LATE_FUNCTION(, unorm2_getNFKCInstance);
+  SHERDMARK_LATE_FUNCTION(, unorm2_normalize);
+  SHERDMARK_LATE_FUNCTION(, uscript_getScript);
+  SHERDMARK_LATE_FUNCTION(, uspoof_close);
+  SHERDMARK_LATE_FUNCTION(, uspoof_getSkeletonUTF8);
+  SHERDMARK_LATE_FUNCTION(, uspoof_open);
 };
 
 const UnicodeLibrary& unicode() {

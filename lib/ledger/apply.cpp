@@ -115,6 +115,17 @@ void apply(Database& database, std::int64_t position, const Event& event) {
   kind->apply({database, position, event, payload});
 }
 
+Error damaged(std::string_view how) {
+  return data_error(fmt::format("an event's payload is damaged: {}", how), {},
+                    "run verify-ledger, and work on with the last backup");
+}
+
+std::int64_t item_row(Database& database, std::string_view number) {
+  const auto id = database.find_integer("SELECT id FROM items WHERE number = ?", number);
+  if (!id) throw damaged("it names an item that is not there");
+  return *id;
+}
+
 void note_subject(const AppliedEvent& applied, std::string_view subject) {
   applied.db.run("INSERT OR IGNORE INTO event_subjects VALUES(?, ?)", subject, applied.position);
 }

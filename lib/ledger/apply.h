@@ -6,6 +6,7 @@
 
 #include "ledger/json_text.h"
 #include "ledger/sqlite.h"
+#include "sherdmark/base/error.h"
 #include "sherdmark/ledger/event.h"
 
 namespace sherdmark {
@@ -70,6 +71,9 @@ void apply_overridden(const AppliedEvent& applied);
 void apply_graded(const AppliedEvent& applied);
 
 // Shared by the parts.
+[[nodiscard]] Error damaged(std::string_view how);  // what the payload says cannot be: a data_error to throw
+[[nodiscard]] std::int64_t item_row(Database& database,
+                                    std::string_view number);  // throws `damaged` without such an item
 void note_subject(const AppliedEvent& applied, std::string_view subject);
 void revise_listed(const AppliedEvent& applied);  // the labels that the payload names as "revised"
 // Raises the revision of the current label, supersedes its live prints; the new revision waits for its text.

@@ -8,8 +8,7 @@ namespace {
 std::int64_t audit_row(const AppliedEvent& applied) {
   const std::string code = applied.payload.at("audit").text();
   const auto id = applied.db.find_integer("SELECT id FROM audits WHERE code = ?", code);
-  if (!id)
-    throw data_error("an event's payload is damaged: it names an audit that is not there", {}, "run verify-ledger");
+  if (!id) throw damaged("it names an audit that is not there");
   note_subject(applied, code);
   return *id;
 }

@@ -20,8 +20,7 @@ void apply_sheet_closed(const AppliedEvent& applied) {
   Database& db = applied.db;
   const std::string code = applied.payload.at("run").text();
   const auto run = db.find_integer("SELECT id FROM runs WHERE code = ?", code);
-  if (!run)
-    throw data_error("an event's payload is damaged: it names a run that is not there", {}, "run verify-ledger");
+  if (!run) throw damaged("it names a run that is not there");
   auto pages = applied.payload.at("pages").elements();
   while (const auto page = pages.next())
     db.run("INSERT OR REPLACE INTO closed_sheets VALUES(?, ?, ?, ?)", *run, page->integer(), applied.event.time,

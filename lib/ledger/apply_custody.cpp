@@ -9,13 +9,6 @@
 namespace sherdmark {
 namespace {
 
-std::int64_t item_row(Database& db, std::string_view number) {
-  const auto id = db.find_integer("SELECT id FROM items WHERE number = ?", number);
-  if (!id)
-    throw data_error("an event's payload is damaged: it names an item that is not there", {}, "run verify-ledger");
-  return *id;
-}
-
 // Leaves the plan of an item in a bag no more labelled than what is there.
 void forget_plan(Database& db, std::int64_t bag, std::int64_t item) {
   db.run("DELETE FROM planned_pieces WHERE bag = ? AND item = ?", bag, item);
@@ -57,7 +50,7 @@ void apply_reserved(const AppliedEvent& applied) {
   std::vector<std::string> numbers;
   auto walk = applied.payload.at("numbers").elements();
   while (const auto number = walk.next()) numbers.push_back(number->text());
-  if (numbers.empty()) throw data_error("an event's payload is damaged: an empty block", {}, "run verify-ledger");
+  if (numbers.empty()) throw damaged("an empty block");
   db.run("INSERT INTO field_blocks VALUES(NULL, ?, ?, ?, ?, ?, ?)", applied.event.station,
          applied.payload.at("crew").text(), numbers.front(), numbers.back(), static_cast<std::int64_t>(numbers.size()),
          applied.event.time);

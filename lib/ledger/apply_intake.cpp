@@ -52,10 +52,6 @@ constexpr std::string_view k_no_text = "\"\"";
 constexpr std::string_view k_no_list = "[]";
 constexpr std::array<std::string_view, 5> k_kinds = {"artifact", "bulk", "sample", "assembly", "record"};
 
-Error damaged(std::string_view how) {
-  return data_error(fmt::format("an event's payload is damaged: {}", how), {}, "run verify-ledger");
-}
-
 // What the CHECKs of `items` ask, for rows that are inserted without them.
 void check_item(std::string_view number, std::string_view kind, std::optional<std::int64_t> count,
                 std::initializer_list<std::optional<double>> measures) {
@@ -385,8 +381,7 @@ void IntakeApplier::join_assembly(Id item, const std::string& name) {
 Id IntakeApplier::bag_of(const JsonView& reference) {
   if (!reference.is_text()) return *pick(known_.bags, reference);
   const MaybeId id = db_.find_integer("SELECT id FROM bags WHERE id = ?", row_of_bag(reference.text(space_)));
-  if (!id)
-    throw data_error("an event's payload is damaged: it names a bag that was never made", {}, "run verify-ledger");
+  if (!id) throw damaged("it names a bag that was never made");
   return *id;
 }
 
@@ -400,8 +395,7 @@ void IntakeApplier::change_item(const JsonView& line) {
   const RowCells row{cells};
   const std::string number = row.number.text();
   Statement old = db_.prepare("SELECT id, provenience, lot FROM items WHERE number = ?");
-  if (!old.with(number).step())
-    throw data_error("an event's payload is damaged: it changes an item that is not there", {}, "run verify-ledger");
+  if (!old.with(number).step()) throw damaged("it changes an item that is not there");
   const Id item = old.integer(0);
   const Id old_provenience = old.integer(1);
   const Id lot = old.integer(2);

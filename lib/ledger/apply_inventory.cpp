@@ -10,8 +10,7 @@ namespace {
 std::int64_t inventory_row(const AppliedEvent& applied) {
   const std::string code = applied.payload.at("inventory").text();
   const auto id = applied.db.find_integer("SELECT id FROM inventories WHERE code = ?", code);
-  if (!id)
-    throw data_error("an event's payload is damaged: it names an inventory that is not there", {}, "run verify-ledger");
+  if (!id) throw damaged("it names an inventory that is not there");
   note_subject(applied, code);
   return *id;
 }
@@ -101,8 +100,7 @@ void apply_inventory_seen(const AppliedEvent& applied) {
         "UPDATE found_numbers SET state = 'open', inventory = ?, place = ?, what = ?, given = ? WHERE number = ?"
         " AND state = 'reserved'",
         inventory, place, what, applied.event.time, number);
-    if (db.changes() != 1)
-      throw data_error("an event's payload is damaged: a found number is given twice", {}, "run verify-ledger");
+    if (db.changes() != 1) throw damaged("a found number is given twice");
     note_subject(applied, number);
   }
 }
@@ -119,9 +117,7 @@ void apply_inventory_taken_back(const AppliedEvent& applied) {
       " kind = ? AND text = ? AND serial = ? AND place = ? AND box = ?)",
       inventory, bag, payload.at("kind").text(), text, payload.at("serial").text(), payload.at("place").text(),
       payload.at("box").text());
-  if (db.changes() != 1)
-    throw data_error("an event's payload is damaged: it takes back a reading that is not there", {},
-                     "run verify-ledger");
+  if (db.changes() != 1) throw damaged("it takes back a reading that is not there");
   if (!bag.empty()) note_subject(applied, bag);
   if (payload.at("kind").text() != "unlabelled") return;
   const std::string number = text.substr(0, text.find(k_after_found_number));
@@ -130,9 +126,7 @@ void apply_inventory_taken_back(const AppliedEvent& applied) {
       "?"
       " AND state = 'open' AND inventory = ?",
       number, inventory);
-  if (db.changes() != 1)
-    throw data_error("an event's payload is damaged: it takes back a found number that is not open", {},
-                     "run verify-ledger");
+  if (db.changes() != 1) throw damaged("it takes back a found number that is not open");
   note_subject(applied, number);
 }
 

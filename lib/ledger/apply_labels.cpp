@@ -9,18 +9,9 @@
 namespace sherdmark {
 namespace {
 
-Error damaged(std::string_view what) {
-  return data_error(fmt::format("an event's payload is damaged: it names {} that is not there", what), {},
-                    "run verify-ledger, and work on with the last backup");
-}
-
 std::int64_t must_find(const std::optional<std::int64_t>& id, std::string_view what) {
-  if (!id) throw damaged(what);
+  if (!id) throw damaged(fmt::format("it names {} that is not there", what));
   return *id;
-}
-
-std::int64_t item_id(Database& db, std::string_view number) {
-  return must_find(db.find_integer("SELECT id FROM items WHERE number = ?", number), "an item");
 }
 
 std::int64_t run_id(Database& db, std::string_view code) {
@@ -34,7 +25,7 @@ void supersede_prints(Database& db, std::int64_t label) {
 
 void set_decision(Database& db, const JsonView& line) {
   auto cell = line.elements();
-  const std::int64_t item = item_id(db, cell.need().text());
+  const std::int64_t item = item_row(db, cell.need().text());
   const std::string decision = cell.need().text();
   const std::string rule = cell.need().text();
   const std::string reason = cell.need().text();
@@ -69,7 +60,7 @@ void set_label(Database& db, const JsonView& line) {
 void set_pieces(Database& db, const JsonView& line) {
   auto cell = line.elements();
   const std::string number = cell.need().text();
-  const std::int64_t item = item_id(db, number);
+  const std::int64_t item = item_row(db, number);
   db.run("DELETE FROM planned_pieces WHERE item = ?", item);
   auto places = cell.need().elements();
   while (const auto place = places.next()) {
@@ -100,9 +91,8 @@ void retire_label(Database& db, const JsonView& line) {
 void make_prints(const AppliedEvent& applied, std::int64_t run, const std::string& role) {
   Database& db = applied.db;
   std::int64_t next = applied.payload.at("first_serial").integer();
-  Statement insert =
-      db.prepare(
-          "INSERT INTO prints(id, serial, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, ?, 'generated')");
+  Statement insert = db.prepare(
+      "INSERT INTO prints(id, serial, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, ?, 'generated')");
   auto lines = applied.payload.at("prints").elements();
   while (const auto line = lines.next()) {
     auto cell = line->elements();

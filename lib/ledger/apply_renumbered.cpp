@@ -6,13 +6,6 @@
 namespace sherdmark {
 namespace {
 
-std::int64_t item_row(Database& db, std::string_view number) {
-  const auto id = db.find_integer("SELECT id FROM items WHERE number = ?", number);
-  if (!id)
-    throw data_error("an event's payload is damaged: it names an item that is not there", {}, "run verify-ledger");
-  return *id;
-}
-
 void add_former(Database& db, std::int64_t item, std::string_view written, std::string_view canonical,
                 std::string_view source) {
   db.run("INSERT OR IGNORE INTO concordance(item, written, canonical, source) VALUES(?, ?, ?, ?)", item, written,

@@ -8,9 +8,7 @@ namespace {
 std::int64_t session_row(const AppliedEvent& applied) {
   const auto id =
       applied.db.find_integer("SELECT id FROM scan_sessions WHERE code = ?", applied.payload.at("session").text());
-  if (!id)
-    throw data_error("an event's payload is damaged: it names a scanning session that is not there", {},
-                     "run verify-ledger");
+  if (!id) throw damaged("it names a scanning session that is not there");
   return *id;
 }
 

@@ -14,8 +14,7 @@ void apply_weighed(const AppliedEvent& applied) {
     apply_recounted(applied);  // the same keys; the count may be what it was
   }
   applied.db.run("UPDATE items SET weight_g = ? WHERE number = ?", applied.payload.at("weight_g").decimal(), item);
-  if (applied.db.changes() != 1)
-    throw data_error("an event's payload is damaged: it names an item that is not there", {}, "run verify-ledger");
+  if (applied.db.changes() != 1) throw damaged("it names an item that is not there");
 }
 
 }  // namespace sherdmark

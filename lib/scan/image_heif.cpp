@@ -19,27 +19,24 @@ class HeifLibrary {
                        "Install it (on Debian the package libheif1), or save the picture as JPEG."};
 
  public:
-// The function of that name, typed as the library's header declares it.
-#define SHERDMARK_HEIF(name) decltype(&heif_##name) name = library_.find<decltype(&heif_##name)>("heif_" #name)
-  SHERDMARK_HEIF(context_alloc);
-  SHERDMARK_HEIF(context_free);
-  SHERDMARK_HEIF(context_get_image_handle);
-  SHERDMARK_HEIF(context_get_list_of_top_level_image_IDs);
-  SHERDMARK_HEIF(context_get_number_of_top_level_images);
-  SHERDMARK_HEIF(context_read_from_memory_without_copy);
-  SHERDMARK_HEIF(context_set_maximum_image_size_limit);
-  SHERDMARK_HEIF(decode_image);
-  SHERDMARK_HEIF(decoding_options_alloc);
-  SHERDMARK_HEIF(decoding_options_free);
-  SHERDMARK_HEIF(image_get_height);
-  SHERDMARK_HEIF(image_get_plane_readonly);
-  SHERDMARK_HEIF(image_get_width);
-  SHERDMARK_HEIF(image_handle_get_height);
-  SHERDMARK_HEIF(image_handle_get_width);
-  SHERDMARK_HEIF(image_handle_has_alpha_channel);
-  SHERDMARK_HEIF(image_handle_release);
-  SHERDMARK_HEIF(image_release);
-#undef SHERDMARK_HEIF
+  SHERDMARK_LATE_FUNCTION(heif_, context_alloc);
+  SHERDMARK_LATE_FUNCTION(heif_, context_free);
+  SHERDMARK_LATE_FUNCTION(heif_, context_get_image_handle);
+  SHERDMARK_LATE_FUNCTION(heif_, context_get_list_of_top_level_image_IDs);
+  SHERDMARK_LATE_FUNCTION(heif_, context_get_number_of_top_level_images);
+  SHERDMARK_LATE_FUNCTION(heif_, context_read_from_memory_without_copy);
+  SHERDMARK_LATE_FUNCTION(heif_, context_set_maximum_image_size_limit);
+  SHERDMARK_LATE_FUNCTION(heif_, decode_image);
+  SHERDMARK_LATE_FUNCTION(heif_, decoding_options_alloc);
+  SHERDMARK_LATE_FUNCTION(heif_, decoding_options_free);
+  SHERDMARK_LATE_FUNCTION(heif_, image_get_height);
+  SHERDMARK_LATE_FUNCTION(heif_, image_get_plane_readonly);
+  SHERDMARK_LATE_FUNCTION(heif_, image_get_width);
+  SHERDMARK_LATE_FUNCTION(heif_, image_handle_get_height);
+  SHERDMARK_LATE_FUNCTION(heif_, image_handle_get_width);
+  SHERDMARK_LATE_FUNCTION(heif_, image_handle_has_alpha_channel);
+  SHERDMARK_LATE_FUNCTION(heif_, image_handle_release);
+  SHERDMARK_LATE_FUNCTION(heif_, image_release);
 };
 
 const HeifLibrary& heif() {

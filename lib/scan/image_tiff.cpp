@@ -22,25 +22,22 @@ class TiffLibrary {
   LateLibrary library_{SHERDMARK_TIFF_LIBRARY, "TIFF pictures are read", "Install it, or save the picture as PNG."};
 
  public:
-// The function of that name, typed as the library's header declares it.
-#define SHERDMARK_TIFF(name) decltype(&TIFF##name) name = library_.find<decltype(&TIFF##name)>("TIFF" #name)
-  SHERDMARK_TIFF(Close);
-  SHERDMARK_TIFF(ClientOpenExt);
-  SHERDMARK_TIFF(GetField);
-  SHERDMARK_TIFF(GetFieldDefaulted);
-  SHERDMARK_TIFF(IsTiled);
-  SHERDMARK_TIFF(LastDirectory);
-  SHERDMARK_TIFF(OpenOptionsAlloc);
-  SHERDMARK_TIFF(OpenOptionsFree);
-  SHERDMARK_TIFF(OpenOptionsSetErrorHandlerExtR);
-  SHERDMARK_TIFF(OpenOptionsSetMaxSingleMemAlloc);
-  SHERDMARK_TIFF(OpenOptionsSetWarningHandlerExtR);
-  SHERDMARK_TIFF(RGBAImageBegin);
-  SHERDMARK_TIFF(RGBAImageEnd);
-  SHERDMARK_TIFF(RGBAImageGet);
-  SHERDMARK_TIFF(RGBAImageOK);
-  SHERDMARK_TIFF(ReadDirectory);
-#undef SHERDMARK_TIFF
+  SHERDMARK_LATE_FUNCTION(TIFF, Close);
+  SHERDMARK_LATE_FUNCTION(TIFF, ClientOpenExt);
+  SHERDMARK_LATE_FUNCTION(TIFF, GetField);
+  SHERDMARK_LATE_FUNCTION(TIFF, GetFieldDefaulted);
+  SHERDMARK_LATE_FUNCTION(TIFF, IsTiled);
+  SHERDMARK_LATE_FUNCTION(TIFF, LastDirectory);
+  SHERDMARK_LATE_FUNCTION(TIFF, OpenOptionsAlloc);
+  SHERDMARK_LATE_FUNCTION(TIFF, OpenOptionsFree);
+  SHERDMARK_LATE_FUNCTION(TIFF, OpenOptionsSetErrorHandlerExtR);
+  SHERDMARK_LATE_FUNCTION(TIFF, OpenOptionsSetMaxSingleMemAlloc);
+  SHERDMARK_LATE_FUNCTION(TIFF, OpenOptionsSetWarningHandlerExtR);
+  SHERDMARK_LATE_FUNCTION(TIFF, RGBAImageBegin);
+  SHERDMARK_LATE_FUNCTION(TIFF, RGBAImageEnd);
+  SHERDMARK_LATE_FUNCTION(TIFF, RGBAImageGet);
+  SHERDMARK_LATE_FUNCTION(TIFF, RGBAImageOK);
+  SHERDMARK_LATE_FUNCTION(TIFF, ReadDirectory);
 };
 
 const TiffLibrary& tiff_calls() {

@@ -29,3 +29,12 @@ class LateLibrary {
 };
 
 }  // namespace sherdmark
+
+// A member `name` of a class that has a LateLibrary `library_`: the library's function of prefix and name together,
+// typed as its header declares it. Names that are macros of that header mean what they stand for.
+// NOLINTBEGIN(bugprone-macro-parentheses): names, not values
+#define SHERDMARK_LATE_QUOTED(name) #name
+#define SHERDMARK_LATE_NAME(name) SHERDMARK_LATE_QUOTED(name)
+#define SHERDMARK_LATE_FUNCTION(prefix, name) \
+  decltype(&::prefix##name) name = library_.find<decltype(&::prefix##name)>(SHERDMARK_LATE_NAME(prefix##name))
+// NOLINTEND(bugprone-macro-parentheses)

@@ -26,13 +26,8 @@ enum class PartKind {
   free        // any of an alphabet, within a length
 };
 
-enum class NumberLevel : std::uint8_t {
-  site,
-  accession,
-  lot,
-  item,
-  piece
-};  // what a number names when it ends after this part
+// What a number names when it ends after this part.
+enum class NumberLevel : std::uint8_t { site, accession, lot, item, piece };
 
 struct SchemePart {
   std::string name;  // "site", "lot", "item" …
