@@ -351,7 +351,7 @@ bool is_catalog_header(const std::vector<std::string>& cells) {
 
 std::string export_header(Field field, const HouseStandard& standard) {
   const OwnColumns own = own_columns(standard);
-  const std::string name{name_of(field)};
+  std::string name{name_of(field)};
   if (meaning_of(name, own).field == field) return name;
   for (const auto& [header, target] : standard.columns)
     if (target == name && meaning_of(header, own).unit.empty()) return header;

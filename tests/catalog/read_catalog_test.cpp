@@ -54,6 +54,26 @@ TEST(ReadCatalog, SaysOfEveryRowWhatIsOddAboutIt) {
   }
 }
 
+// Large tables are read in pieces, on all processors.
+TEST(ReadCatalog, ReadsManyRowsAsItReadsFew) {
+  std::string text = "Cat. No.,Acc #,Description,Material,Qty,Bag(s),Date Exc.\n";
+  constexpr std::size_t k_rows = 7000;
+  for (std::size_t i = 1; i <= k_rows; ++i)
+    text += "16ZQ5/12." + std::to_string(i) + ",2031.4,sherd " + std::to_string(i % 3) + ",ceramic," +
+            (i % 1000 == 0 ? "0" : std::to_string(i)) + ",B" + std::to_string(i) + ",3/10/2031\n";
+  const CatalogReading reading = catalog_of(text);
+  EXPECT_EQ(reading.bad_table_rows.size(), k_rows / 1000);
+  EXPECT_EQ(reading.problems.size(), k_rows / 1000);
+  ASSERT_EQ(reading.rows.size(), k_rows - k_rows / 1000);
+  for (const CatalogRow& row : reading.rows) {
+    const std::string number = std::to_string(row.row - 1);
+    EXPECT_EQ(row.number.text(), "16ZQ5/12." + number);
+    EXPECT_EQ(row.object, "sherd " + std::to_string((row.row - 1) % 3));
+    EXPECT_EQ(row.bags, (std::vector<BagShare>{{"B" + number, std::nullopt}}));
+    EXPECT_EQ(row.date, "2031-03-10");
+  }
+}
+
 // A single column beside what every row needs.
 CatalogReading with_column(const std::string& header, const std::string& value) {
   return catalog_of("Cat. No.\tAcc #\tDescription\tMaterial\t" + header + "\n16ZQ5/12.1\t2031.4\tsherd\tceramic\t" +
