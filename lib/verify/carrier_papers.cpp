@@ -17,12 +17,15 @@ constexpr double k_own_print_slack_mm = 1.5;
 // The legs of A, M or W over it and under it are as thin as a label's rule, and stand steeply on their line.
 constexpr double k_longest_leg_em = 0.8;
 constexpr double k_longest_leg_mm = 2.0;
-// The foot of the capitals over it, in em from the top of their line.
+// The foot of the capitals over it, in em from the top of their line; how wide its characters may be, and how many it
+// has beside those of the id: the role, the gap behind it, and hyphens.
 constexpr double k_line_foot_em = 0.73;
 constexpr double k_line_slack_mm = 0.35;
+constexpr double k_most_advance_em = 0.73;
+constexpr std::size_t k_more_than_id = 5;
 
 SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const CarrierDesign& design,
-                          const CarrierCodePlace& place) {
+                          const CarrierCodePlace& place, std::size_t line_characters) {
   const double module_mm = place.size.module_mm, side_mm = symbol.width_modules * module_mm;
   const double quiet_mm = symbol.quiet_zone_modules * module_mm;
   const CodePlane plane{code};
@@ -37,6 +40,8 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
                                 pt_to_mm(2 * design.text_pt + 1.5 * design.number_pt) + k_own_print_slack_mm;
   const double line_top_mm = design.inset_top_mm + carrier_padding_mm(design);
   const double line_foot_mm = line_top_mm + k_line_foot_em * pt_to_mm(design.text_pt);
+  const double line_right_mm = design.inset_left_mm + carrier_padding_mm(design) +
+                               pt_to_mm(design.text_pt) * k_most_advance_em * static_cast<double>(line_characters);
   double around_px = 0;
   for (std::size_t i = 0; i < 4; ++i) around_px += distance(code[i], code[(i + 1) % 4]);
   return {area(0, 0, design.width_mm, design.height_mm),
@@ -44,8 +49,8 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
           area(0, 0, place.x_mm, large_print_mm),
           around_px / 4 / side_mm,
           std::min(k_longest_leg_mm, k_longest_leg_em * pt_to_mm(design.text_pt)),
-          area(0, line_top_mm, place.x_mm, line_foot_mm),
-          area(0, line_top_mm - k_line_slack_mm, place.x_mm, line_foot_mm + k_line_slack_mm),
+          area(0, line_top_mm - k_line_slack_mm, std::min(place.x_mm, line_right_mm), line_foot_mm + k_line_slack_mm),
+          area(0, line_foot_mm + k_line_slack_mm, design.width_mm, design.height_mm),
           code,
           symbol};
 }
@@ -60,7 +65,8 @@ std::vector<SeenCarrierPaper> carrier_papers(const std::vector<CodeReading>& cod
     const CarrierDesign& design = standard.carrier_design(link.link->role);
     const SymbolMatrix symbol = make_qr(code.text, ErrorLevel::q);
     const auto place = place_carrier_code(symbol, design, standard.printer.dpi);
-    if (place) papers.push_back(paper_of(code.corners, symbol, design, *place));
+    const std::size_t line_characters = link.link->subject.size() + k_more_than_id;
+    if (place) papers.push_back(paper_of(code.corners, symbol, design, *place, line_characters));
   }
   return papers;
 }

@@ -56,8 +56,8 @@ struct SeenCarrierPaper {
   Corners large_print{};
   double px_per_mm = 0;
   double longest_leg_mm = 0;  // of the letters over the large print and under it
-  Corners capitals{};         // of the line over the large print, where role and bag id stand
-  Corners about_capitals{};   // so far they may lie from there
+  Corners line_over_print{};  // the capitals of role and bag id, and a little about them
+  Corners under_that_line{};  // the rest of the paper
   Corners modules{};          // the code without its quiet zone
   SymbolMatrix symbol{};
 };

@@ -69,8 +69,8 @@ bool on_a_labels_rule(const TextReading& text, const std::vector<SeenCarrierPape
   });
 }
 
-// A leg of a letter over a carrier's large print or under it, which nothing else was read above: it stands steeply, and
-// where it begins in the line over that print it ends there.
+// A leg of a letter over a carrier's large print or under it, which nothing else was read above: it stands steeply in
+// the line over that print, or under that line.
 bool leg_of_a_carriers_letter(const TextReading& text, const std::vector<SeenCarrierPaper>& papers) {
   const PointF middle = centre_of(text.corners), from = text.corners[3], to = text.corners[2];
   const double dx = text.corners[1].x - text.corners[0].x, dy = text.corners[1].y - text.corners[0].y;
@@ -78,10 +78,10 @@ bool leg_of_a_carriers_letter(const TextReading& text, const std::vector<SeenCar
   return text.lines.empty() && std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
            const double ux = paper.code[1].x - paper.code[0].x, uy = paper.code[1].y - paper.code[0].y;
            const double across = std::abs(dx * uy - dy * ux) / std::max(1e-9, length * std::hypot(ux, uy));
-           const bool begins_there = contains(paper.capitals, from) || contains(paper.capitals, to);
-           const bool stays_there = contains(paper.about_capitals, from) && contains(paper.about_capitals, to);
+           const auto within = [&](const Corners& area) { return contains(area, from) && contains(area, to); };
            return contains(paper.large_print, middle) && across > k_steep &&
-                  length < paper.longest_leg_mm * paper.px_per_mm && (stays_there || !begins_there);
+                  length < paper.longest_leg_mm * paper.px_per_mm &&
+                  (within(paper.line_over_print) || within(paper.under_that_line));
          });
 }
 

@@ -207,6 +207,8 @@ TEST_F(SiftTexts, a_steep_short_line_over_the_large_print_is_the_leg_of_a_letter
   EXPECT_FALSE(stays(upright(150, 14)));
   EXPECT_TRUE(stays(upright(150, 30)));
   EXPECT_FALSE(stays(upright(190, 14))) << "of the large print itself";
+  EXPECT_TRUE(stays(upright(110, 14))) << "over all letters";
+  EXPECT_TRUE(stays({PointF{530, 150}, PointF{530, 164}, PointF{520, 164}, PointF{520, 150}})) << "behind the bag id";
   EXPECT_TRUE(stays(upright(160, 14))) << "a label's rule, cut short by a cover, that reaches below the letters' feet";
   EXPECT_TRUE(stays(box(200, 150, 14, 10)));
 }
