@@ -18,6 +18,11 @@ std::string format_time(TimePoint time) {
                      clock.minutes().count(), clock.seconds().count());
 }
 
+std::string time_in_words(std::string_view stored) {
+  if (stored.size() != 20 || stored[10] != 'T' || stored[19] != 'Z') return std::string{stored};
+  return fmt::format("{} {} UTC", stored.substr(0, 10), stored.substr(11, 5));
+}
+
 TimePoint parse_time(const std::string& text) {
   const auto fail = [&text] {
     return data_error(fmt::format("\"{}\" is not a time.", printable(text)), {}, "Write it like 2031-05-04T13:45:10Z.");

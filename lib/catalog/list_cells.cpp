@@ -28,6 +28,19 @@ BagShare read_share(std::string_view text) {
   return {std::string{text}, std::nullopt};
 }
 
+constexpr const char* k_each_once = "Write each bag once, with what it holds: B7:120; B8:227.";
+
+// Two names with something between them that is no sign between bags.
+bool may_be_two(std::string_view mark) {
+  const std::string lower = to_lower_ascii(mark);
+  for (const std::string_view between : {" and ", "&", "+", ","}) {
+    const std::size_t at = lower.find(between);
+    if (at == std::string::npos) continue;
+    if (!trim(mark.substr(0, at)).empty() && !trim(mark.substr(at + between.size())).empty()) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 std::vector<std::string> split_list(std::string_view text) {
@@ -52,11 +65,15 @@ BagList read_bags(std::string_view text) {
   }
   for (const std::string& part : split_list(text)) {
     BagShare share = read_share(part);
-    if (share.mark.empty()) return {{}, "A quantity stands without the bag it is in."};
-    if (share.quantity && *share.quantity < 1) return {{}, "A bag is said to hold none of the item."};
+    if (share.mark.empty()) return {{}, "A quantity stands without the bag it is in.", k_each_once};
+    if (may_be_two(share.mark))
+      return {{},
+              "The cell may name one bag or two.",
+              "Put ; between two bags: B7; B8. One bag gets a name without \"and\", &, + or a comma."};
+    if (share.quantity && *share.quantity < 1) return {{}, "A bag is said to hold none of the item.", k_each_once};
     const bool twice = std::any_of(list.bags.begin(), list.bags.end(),
                                    [&share](const BagShare& other) { return other.mark == share.mark; });
-    if (twice) return {{}, "A bag is named twice in the row."};
+    if (twice) return {{}, "A bag is named twice in the row.", k_each_once};
     list.bags.push_back(std::move(share));
   }
   return list;

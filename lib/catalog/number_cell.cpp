@@ -75,6 +75,7 @@ void explain_expected(std::string_view text, const Scheme& scheme, NumberReading
   if (problem == nullptr) return;
   reading.detail = fmt::format(" At character {}, {} was expected.", problem->at + 1, problem->expected);
   if (!problem->remedy.empty()) reading.remedy = problem->remedy;
+  reading.detail += fmt::format(" A number of it looks like {}.", printable(scheme.example_number()));
 }
 
 }  // namespace

@@ -220,16 +220,16 @@ std::string RowReader::clean(std::string_view cell, bool identifier) {
   if (hidden.mis_decoded)
     warn("The cell looks like UTF-8 that was once opened as Windows-1252.",
          "Look at the accented letters, and save the original again as CSV UTF-8.");
+  if (mixes_alphabets(text)) {
+    const TypedText latin = as_typed(text, true);
+    problem("Letters of two alphabets that look alike stand in one word.", "Type it again with one keyboard.",
+            fmt::format(" {}.", join(latin.changes, "; ")));
+  }
   if (!identifier) {
     if (!hidden.invisible.empty())
       warn("Invisible characters were removed.", std::string{k_put_right},
            fmt::format(" They were {}.", join(hidden.invisible, ", ")));
     return std::string{trim(without_invisible(text))};
-  }
-  if (mixes_alphabets(text)) {
-    const TypedText latin = as_typed(text, true);
-    problem("Letters of two alphabets that look alike stand in one word.", "Type it again with one keyboard.",
-            fmt::format(" {}.", join(latin.changes, "; ")));
   }
   TypedText typed = as_typed(text, false);
   if (!typed.changes.empty())
@@ -321,7 +321,8 @@ std::string RowReader::read_date_cell(std::string_view cell) {
 }
 
 void RowReader::read_kind(std::string_view cell, CatalogRow& row) {
-  const auto kind = parse_item_kind(to_lower_ascii(cell));
+  const std::string text = is_plain_ascii(cell) ? std::string{cell} : clean(cell, true);
+  const auto kind = parse_item_kind(to_lower_ascii(text));
   if (!kind) return problem("This is no kind of item.", "Write artifact, bulk, sample, assembly or record.");
   row.kind = *kind;
 }
@@ -329,8 +330,7 @@ void RowReader::read_kind(std::string_view cell, CatalogRow& row) {
 void RowReader::read_bag_cell(std::string_view cell, CatalogRow& row) {
   const std::string text = is_plain_ascii(cell) ? std::string{cell} : clean(cell, true);
   BagList list = read_bags(text);
-  if (!list.problem.empty())
-    return problem(std::move(list.problem), "Write each bag once, with what it holds: B7:120; B8:227.");
+  if (!list.problem.empty()) return problem(std::move(list.problem), std::move(list.remedy));
   for (const BagShare& bag : list.bags) check_identifier_damage(bag.mark);
   row.bags = std::move(list.bags);
 }
@@ -377,7 +377,8 @@ void RowReader::check_whole_row(CatalogRow& row) {
       std::accumulate(row.bags.begin(), row.bags.end(), std::int64_t{0},
                       [](std::int64_t sum, const BagShare& bag) { return sum + *bag.quantity; });
   if (bagged != *row.count)
-    problem(fmt::format("The bags hold {} pieces together, but the count is {}.", bagged, *row.count),
+    problem(fmt::format("The bags hold {} {} together, but the count is {}.", bagged, bagged == 1 ? "piece" : "pieces",
+                        *row.count),
             "Count again, or put the bags right.");
 }
 

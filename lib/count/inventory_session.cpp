@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/cards.h"
@@ -80,9 +81,9 @@ InventorySession::InventorySession(Ledger& ledger, Actor actor, const InventoryR
       all_(progress_at(ledger, inventory.id, {})) {
   begin_set();
   if (!inventory.open())
-    throw usage_error(
-        fmt::format("the inventory {} is closed since {}", group_identity(inventory.id), inventory.closed),
-        "open another one");
+    throw usage_error(fmt::format("the inventory {} is closed since {}", group_identity(inventory.id),
+                                  time_in_words(inventory.closed)),
+                      "open another one");
   if (!place_.empty()) here_ = progress_at(ledger_, inventory_.id, place_);
 }
 
@@ -109,6 +110,11 @@ ScanFeedback InventorySession::hear(std::string_view line) {
 }
 
 ScanFeedback InventorySession::hear_typed(const std::string& text, ScanFeedback feedback) {
+  if (const auto told = hearing::told_to_stop_or_help(
+          text, feedback,
+          "Scan or type: a shelf or box, then bag after bag; a number to add what lies in one; count 12; + for another "
+          "of the same; found and what it is, for a thing without a label; NEXT; UNDO; PLACE; END."))
+    return *told;
   if (is_word(text, "found")) return hear_line("unlabelled" + text.substr(5), std::move(feedback));
   if (text == "+" || is_word(text, "inside")) {
     if (set_.empty())

@@ -162,7 +162,9 @@ std::string sheet_title(LabelRole role) {
 }
 
 std::vector<std::string> sheet_instructions(const HouseStandard& standard, LabelRole role) {
-  std::vector<std::string> words{"Print at 100 %, never \"fit to page\"; the bar below must measure what it says."};
+  std::vector<std::string> words{role == LabelRole::artifact
+                                     ? "Print at 100 %, never \"fit to page\"; the bar below must measure what it says."
+                                     : "Print at 100 %, never \"fit to page\"."};
   switch (role) {
     case LabelRole::artifact:
       words.emplace_back(

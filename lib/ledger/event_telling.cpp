@@ -50,11 +50,13 @@ std::string tell_boxed(const Telling& told) {
                      named("from").empty() || named("from") == named("box") ? "" : ", out of box " + named("from"));
 }
 
+std::string pieces_in_words(std::int64_t count) { return fmt::format("{} piece{}", count, count == 1 ? "" : "s"); }
+
 std::string tell_split(const Telling& told) {
-  return with_reason(
-      fmt::format("{} pieces of {} went from bag {} into the new bag {}", told.payload.at("quantity").integer(),
-                  told.payload.at("item").text(), told.payload.at("bag").text(), told.payload.at("into").text()),
-      told.payload);
+  return with_reason(fmt::format("{} of {} went from bag {} into the new bag {}",
+                                 pieces_in_words(told.payload.at("quantity").integer()), told.payload.at("item").text(),
+                                 told.payload.at("bag").text(), told.payload.at("into").text()),
+                     told.payload);
 }
 
 std::string tell_combined(const Telling& told) {
@@ -78,7 +80,7 @@ std::string tell_weighed(const Telling& told) {
                                  before_g ? fmt::format(", was {:.1f} g", *before_g) : std::string{});
   const auto before = payload.at("before").maybe_integer();
   const auto pieces = payload.at("quantity").maybe_integer();
-  if (pieces && before && *pieces != *before) text += fmt::format("; {} pieces, were {}", *pieces, *before);
+  if (pieces && before && *pieces != *before) text += fmt::format("; {}, were {}", pieces_in_words(*pieces), *before);
   return with_reason(text, payload);
 }
 

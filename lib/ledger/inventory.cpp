@@ -9,6 +9,7 @@
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
 #include "ledger/inventory_rows.h"
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -84,7 +85,13 @@ std::string open_inventory(Ledger& ledger, const Actor& actor, const InventorySc
   std::string id = make_identity(IdentityKind::inventory, actor.station, next);
   JsonWriter out;
   out.begin_object().key("accession").text(scope.accession).key("care_flags");
-  out.raw(care_flag_spellings(core)).key("inventory").text(id).key("place").text(scope.place).key("scope").text(scope.words());
+  out.raw(care_flag_spellings(core))
+      .key("inventory")
+      .text(id)
+      .key("place")
+      .text(scope.place)
+      .key("scope")
+      .text(scope.words());
   out.key("status").text(scope.status).end_object();
   core.write(actor, "inventory opened", out.take(), [&](Database& db) {
     if (!db.find_integer("SELECT bag FROM inventory_expected e JOIN inventories v ON v.id = e.inventory"
@@ -101,8 +108,9 @@ TakenIn take_in(Ledger& ledger, const Actor& actor, const std::string& inventory
   LedgerCore& core = core_of(ledger);
   const InventoryRecord record = need_inventory(ledger, inventory);
   if (!record.open())
-    throw usage_error(fmt::format("the inventory {} is closed since {}", group_identity(record.id), record.closed),
-                      "open another one");
+    throw usage_error(
+        fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
+        "open another one");
   TakenIn taken{static_cast<std::int64_t>(readings.size()), numbers_for(core.db, readings)};
   if (readings.empty()) return taken;
   std::vector<InventoryReading> named{readings.begin(), readings.end()};
@@ -124,8 +132,9 @@ TakenIn take_in(Ledger& ledger, const Actor& actor, const std::string& inventory
 void close_inventory(Ledger& ledger, const Actor& actor, const std::string& inventory) {
   const InventoryRecord record = need_inventory(ledger, inventory);
   if (!record.open())
-    throw usage_error(fmt::format("the inventory {} is closed since {}", group_identity(record.id), record.closed),
-                      "ask for its report");
+    throw usage_error(
+        fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
+        "ask for its report");
   JsonWriter out;
   out.begin_object().key("inventory").text(record.id).key("readings").integer(record.readings).end_object();
   core_of(ledger).write(actor, "inventory closed", out.take());

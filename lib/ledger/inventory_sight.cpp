@@ -5,6 +5,7 @@
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
 #include "ledger/inventory_rows.h"
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -43,8 +44,9 @@ void take_back(Ledger& ledger, const Actor& actor, const std::string& inventory,
   LedgerCore& core = core_of(ledger);
   const InventoryRecord record = need_inventory(ledger, inventory);
   if (!record.open())
-    throw usage_error(fmt::format("the inventory {} is closed since {}", group_identity(record.id), record.closed),
-                      "open another one");
+    throw usage_error(
+        fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
+        "open another one");
   const bool there =
       core.db
           .find_integer(

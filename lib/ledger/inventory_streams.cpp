@@ -7,6 +7,8 @@
 #include "ledger/identity_rows.h"
 #include "ledger/inventory_rows.h"
 #include "sherdmark/base/clock.h"
+#include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 #include "sherdmark/ledger/inventory.h"
 #include "sherdmark/ledger/places.h"
 
@@ -85,7 +87,15 @@ std::optional<std::string> place_named(const Ledger& ledger, const std::string& 
 }
 
 std::optional<std::string> box_named(const Ledger& ledger, const std::string& name) {
-  return core_of(ledger).db.find_text("SELECT name FROM boxes WHERE name = ?1 OR code = ?1", name);
+  constexpr std::string_view k_word = "box ";
+  const auto find = [&ledger](const std::string& wanted) {
+    return core_of(ledger).db.find_text("SELECT name FROM boxes WHERE name = ?1 OR code = ?2", wanted,
+                                        parse_identity(IdentityKind::box, wanted).value_or(wanted));
+  };
+  const std::string wanted{trim(name)};
+  if (auto box = find(wanted)) return box;
+  if (!to_lower_ascii(wanted).starts_with(k_word)) return std::nullopt;
+  return find(std::string{trim(std::string_view{wanted}.substr(k_word.size()))});
 }
 
 BagWords bag_words(const Ledger& ledger, const std::string& bag, const std::string& opened) {

@@ -111,9 +111,9 @@ void PlanWriter::require_bag(const std::string& bag, const std::string& item, st
     throw usage_error(fmt::format("the plan puts {} into bag {}, which does not hold it", item, bag),
                       "plan again from the ledger as it is now");
   if (const auto quantity = row.maybe_integer(0); quantity && *quantity < labelled)
-    throw usage_error(
-        fmt::format("the plan labels {} pieces of {} in bag {}, which holds {}", labelled, item, bag, *quantity),
-        "plan again from the ledger as it is now");
+    throw usage_error(fmt::format("the plan labels {} piece{} of {} in bag {}, which holds {}", labelled,
+                                  labelled == 1 ? "" : "s", item, bag, *quantity),
+                      "plan again from the ledger as it is now");
 }
 
 void PlanWriter::add_pieces(const std::string& item, const std::vector<const PlannedArtifactLabel*>& labels) {

@@ -10,6 +10,7 @@
 #include <cstring>
 #include <optional>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/files.h"
 #include "sherdmark/base/hash.h"
@@ -22,7 +23,7 @@ struct WriterMark {
   std::string machine;
   std::string since;
   [[nodiscard]] std::string in_words() const {
-    return fmt::format("{} since {}", person.empty() ? "somebody" : person, since);
+    return fmt::format("{} since {}", person.empty() ? "somebody" : person, time_in_words(since));
   }
 };
 

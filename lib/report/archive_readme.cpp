@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/ledger/proof.h"
 
 namespace sherdmark {
@@ -93,7 +94,7 @@ std::string archive_readme(const Ledger& ledger, const ArchiveRequest& request) 
   std::string text = fmt::format(
       k_head, fmt::arg("repository", standard.repository.empty() ? standard.name : standard.repository),
       fmt::arg("standard", standard.name + ", " + standard.version), fmt::arg("key", ledger.collection_key()),
-      fmt::arg("made", format_time(request.made)), fmt::arg("program", request.program),
+      fmt::arg("made", time_in_words(format_time(request.made))), fmt::arg("program", request.program),
       fmt::arg("events", fmt::format("{} {}", events, events == 1 ? "event" : "events")),
       fmt::arg("persons",
                fmt::format("{} {}", ledger.persons().size(), ledger.persons().size() == 1 ? "person" : "persons")),

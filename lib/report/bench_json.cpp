@@ -54,7 +54,7 @@ Json drying_json_of(const Drying& one, const std::string& now) {
 
 }  // namespace
 
-std::string bench_list_json(const BenchList& list, const HouseStandard& standard) {
+std::string bench_list_json(const BenchList& list, const HouseStandard& standard, const std::string& file) {
   return Json({{"schema", 1},
                {"run", text_or_null(list.run)},
                {"bag", text_or_null(list.bag)},
@@ -64,7 +64,8 @@ std::string bench_list_json(const BenchList& list, const HouseStandard& standard
                {"copies", counts_json(list.copies)},
                {"never_label", list.never},
                {"drying_hours", standard.drying_hours},
-               {"cautions", list.cautions}})
+               {"cautions", list.cautions},
+               {"file", text_or_null(file)}})
       .document();
 }
 

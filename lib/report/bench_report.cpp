@@ -4,8 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <span>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -66,10 +68,11 @@ std::string pages_text(const BenchLine& line) {
 }
 
 std::string drying_words(const Drying& one, const std::string& now) {
-  if (!one.bagged.empty()) return fmt::format("closed {}{}", one.bagged, one.early ? ", early" : "");
+  if (!one.bagged.empty()) return fmt::format("closed {}{}", time_in_words(one.bagged), one.early ? ", early" : "");
   if (one.since.empty()) return fmt::format("{} to apply", plural(one.to_apply, "label", "labels"));
-  std::string text = one.dry_at(now) ? fmt::format("dry since {}", one.dry_from)
-                                     : fmt::format("drying since {}, may be bagged from {}", one.since, one.dry_from);
+  std::string text = one.dry_at(now) ? fmt::format("dry since {}", time_in_words(one.dry_from))
+                                     : fmt::format("drying since {}, may be bagged from {}", time_in_words(one.since),
+                                                   time_in_words(one.dry_from));
   if (one.to_apply > 0)
     text += fmt::format("; {} still to apply", plural(one.to_apply, "label", "labels"));
   else if (one.dry_at(now))
@@ -77,10 +80,24 @@ std::string drying_words(const Drying& one, const std::string& now) {
   return text;
 }
 
+// The caution of most of the lines, which stands once above them; empty when none is said twice.
+std::string shared_caution(std::span<const BenchLine> lines) {
+  std::map<std::string, std::size_t> counts;
+  for (const BenchLine& line : lines) ++counts[line.caution];
+  counts.erase("");
+  if (counts.empty()) return {};
+  const auto most = std::ranges::max_element(counts, {}, &std::pair<const std::string, std::size_t>::second);
+  return most->second > 1 ? most->first : std::string{};
+}
+
 // The lines that share their advice. A column that would say nothing is left out.
-ReportTable table_of(std::span<const BenchLine> lines) {
+ReportTable table_of(std::span<const BenchLine> lines, const std::string& shared) {
   const bool texts = std::ranges::any_of(lines, [](const BenchLine& line) { return line.text != line.number; });
-  const bool cautions = std::ranges::any_of(lines, [](const BenchLine& line) { return !line.caution.empty(); });
+  const auto caution_of = [&shared](const BenchLine& line) {
+    if (line.caution == shared) return std::string{};
+    return line.caution.empty() ? std::string{"None of its own."} : printable(line.caution);
+  };
+  const bool cautions = std::ranges::any_of(lines, [&](const BenchLine& line) { return !caution_of(line).empty(); });
   ReportTable table;
   table.columns.push_back({"Number", 1.8, ReportCell::left, 10, true});
   if (texts) table.columns.push_back({"Label reads", 1.6, ReportCell::left, 9});
@@ -96,7 +113,7 @@ ReportTable table_of(std::span<const BenchLine> lines) {
     row.push_back(printable(line.number));
     if (texts) row.push_back(printable(line.text));
     row.push_back(thing_text(line));
-    if (cautions) row.push_back(printable(line.caution));
+    if (cautions) row.push_back(caution_of(line));
     row.push_back(bags_text(line));
     row.push_back(pages_text(line));
     row.push_back(std::to_string(line.copies.left_over()));
@@ -113,10 +130,18 @@ void add_lines(Report& report, const BenchList& list) {
     while (end < lines.size() && same_advice(lines[end].advice, advice)) ++end;
     if (first == 0 || lines[first - 1].advice.porosity != advice.porosity)
       report.blocks.push_back(ReportHeading{heading_of(advice.porosity)});
-    ReportTable table = table_of(lines.subspan(first, end - first));
+    const std::span<const BenchLine> together = lines.subspan(first, end - first);
+    const std::string shared = shared_caution(together);
+    ReportTable table = table_of(together, shared);
+    const bool own = std::ranges::any_of(together, [&](const BenchLine& line) { return line.caution != shared; });
     const bool read_alike = table.columns[1].head != "Label reads";
     report.blocks.push_back(ReportText{
-        advice_text(advice, "\n") + (read_alike ? "\nEach label reads as the number does." : ""), false, 8.5});
+        advice_text(advice, "\n") +
+            (shared.empty()
+                 ? ""
+                 : fmt::format("\nCaution{}: {}", own ? ", where a line has no other" : "", printable(shared))) +
+            (read_alike ? "\nEach label reads as the number does." : ""),
+        false, 8.5});
     report.blocks.push_back(std::move(table));
   }
 }
@@ -204,7 +229,7 @@ std::string bag_closing_text(const BagClosing& closing) {
   if (!closing.early) return fmt::format("Bag {}: closed.\n", bag);
   std::string why;
   if (!closing.before.since.empty() && closing.before.to_apply == 0)
-    why = fmt::format("its labels dry until {}", closing.before.dry_from);
+    why = fmt::format("its labels dry until {}", time_in_words(closing.before.dry_from));
   else if (closing.before.to_apply > 0)
     why = fmt::format("{} not applied", plural(closing.before.to_apply, "label is", "labels are"));
   if (closing.written) return fmt::format("Bag {}: closed EARLY, {}. The reason is kept.\n", bag, why);

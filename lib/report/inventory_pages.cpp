@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "report/count_words.h"
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/inventory_report.h"
 
@@ -13,9 +14,7 @@ namespace {
 constexpr std::size_t k_most_bars = 40;
 constexpr std::size_t k_most_rows = 1000;  // of one finding on paper
 
-std::string moment(const std::string& time, const std::string& person) {
-  return fmt::format("{} {} UTC by {}", time.substr(0, 10), time.substr(11, 5), person);
-}
+std::string moment(const std::string& time, const std::string& person) { return time_in_words(time) + " by " + person; }
 
 std::string share(std::int64_t part, std::int64_t whole) {
   return whole == 0

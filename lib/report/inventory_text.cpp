@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/inventory_report.h"
 
@@ -19,8 +20,9 @@ std::string head_of(const InventoryReport& report) {
   const InventoryRecord& record = report.record;
   std::string text = fmt::format(
       "Inventory {}: {}\nOpened {} by {}; {}.\n", group_identity(record.id), printable(record.scope.words()),
-      record.opened, printable(record.opened_by),
-      record.open() ? "still open" : fmt::format("closed {} by {}", record.closed, printable(record.closed_by)));
+      time_in_words(record.opened), printable(record.opened_by),
+      record.open() ? "still open"
+                    : fmt::format("closed {} by {}", time_in_words(record.closed), printable(record.closed_by)));
   text += fmt::format("{} listed at opening: {} to see, {} on loan, {} under restricted care.\n", bags(record.expected),
                       report.totals.wanted(), record.on_loan, record.restricted);
   return text;

@@ -1,9 +1,8 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "report/count_words.h"
 #include "report/item_facts.h"
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
 #include "sherdmark/report/ledger_report.h"
@@ -12,8 +11,6 @@
 
 namespace sherdmark {
 namespace {
-
-constexpr std::size_t k_most_listed = 20;  // of one kind; --json lists all
 
 std::string meaning_text(NumberMeaning meaning) {
   switch (meaning) {
@@ -33,32 +30,6 @@ std::string meaning_text(NumberMeaning meaning) {
   return "unknown";
 }
 
-template <typename Range, typename Write>
-void list_some(std::string& text, const Range& range, const Write& write) {
-  std::size_t listed = 0;
-  for (const auto& one : range) {
-    if (listed++ == k_most_listed) {
-      text += fmt::format("    … and {} more (--json lists all)\n", range.size() - k_most_listed);
-      return;
-    }
-    text += "    " + write(one) + "\n";
-  }
-}
-
-std::string stale_text(const StaleLabel& label) {
-  return fmt::format("{} of {}, revision {}{}", label_of_role(label.role), printable(label.number), label.revision,
-                     label.live_prints > 0 ? ", " + plural(label.live_prints, "copy", "copies") + " to replace" : "");
-}
-
-std::string change_text(const RowChange& change) {
-  std::string text = printable(change.number) + ":";
-  for (const FieldChange& field : change.fields)
-    text += field.restricted ? fmt::format(" {} (restricted)", printable(field.field))
-                             : fmt::format(" {} \"{}\" → \"{}\"", printable(field.field), printable(field.before),
-                                           printable(field.after));
-  return text;
-}
-
 void add_bag(std::string& text, const Shown& shown) {
   const BagRecord& bag = *shown.bag;
   text += fmt::format("Bag {}{}{}\n", group_identity(bag.id), shown.bag_mark.empty() ? "" : ", marked ",
@@ -74,8 +45,8 @@ void add_bag(std::string& text, const Shown& shown) {
   if (bag.state == BagState::retired) text += "  retired: not in use any more\n";
   for (const auto& [key, sentence] : shown.standing) text += fmt::format("  {}\n", sentence);
   for (const CheckRecord& check : shown.checks)
-    text += fmt::format("  checked {} by {}: {} ({})\n", check.time, printable(check.person), check.verdict,
-                        check.evidence);
+    text += fmt::format("  checked {} by {}: {} ({})\n", time_in_words(check.time), printable(check.person),
+                        check.verdict, check.evidence);
 }
 
 void add_item(std::string& text, const ItemRecord& item, const HouseStandard& standard) {
@@ -103,65 +74,6 @@ std::string number_sentence(const std::string& asked, const NumberRecord& number
 }
 
 }  // namespace
-
-std::string problem_text(const CatalogProblem& problem) {
-  std::string text = fmt::format("{}, row {}", printable(problem.file), problem.row);
-  if (!problem.column.empty()) text += fmt::format(", column \"{}\"", printable(problem.column));
-  text += ": ";
-  if (problem.severity == Severity::warning) text += "warning: ";
-  if (!problem.value.empty()) text += fmt::format("\"{}\": ", printable(problem.value));
-  return text + printable(problem.what) + " " + printable(problem.remedy);
-}
-
-std::string intake_text(const IntakeReport& report) {
-  std::string text;
-  for (const CatalogReading& reading : report.readings) {
-    for (const std::string& warning : reading.table.warnings)
-      text += fmt::format("{}: warning: {}\n", printable(reading.table.file), printable(warning));
-    for (const CatalogProblem& problem : reading.problems) text += problem_text(problem) + "\n";
-  }
-  const IntakeDiff& diff = report.diff;
-  text += fmt::format("new        {:>7}\n", diff.added.size());
-  list_some(text, diff.added, [&](std::size_t i) { return printable(report.rows[i].number.text()); });
-  text += fmt::format("changed    {:>7}\n", diff.changed.size());
-  list_some(text, diff.changed, change_text);
-  text += fmt::format("unchanged  {:>7}\n", diff.unchanged);
-  text += fmt::format("vanished   {:>7}\n", diff.vanished.size());
-  list_some(text, diff.vanished, [](const std::string& number) { return printable(number); });
-  if (!diff.stale.empty()) {
-    text += fmt::format("labels made stale {}\n", diff.stale.size());
-    list_some(text, diff.stale, stale_text);
-  }
-  if (!report.kept.empty()) {
-    text += fmt::format("kept       {:>7}\n", report.kept.size());
-    list_some(text, report.kept, [](const StandingRestriction& one) {
-      return fmt::format("{} keeps the care flag \"{}\": restricted by {} on {}", printable(one.item),
-                         printable(one.flag), printable(one.person), one.time.substr(0, 10));
-    });
-  }
-  if (!report.reused.empty()) {
-    text += fmt::format("reused     {:>7}\n", report.reused.size());
-    list_some(text, report.reused, [](const ReusedNumber& one) {
-      return fmt::format("{} was the number of {} and leads to {} too: no label that shows it is believed",
-                         printable(one.number), printable(one.before), printable(one.now));
-    });
-  }
-  for (const std::string& file : report.set_aside) text += fmt::format("set aside in {}\n", printable(file));
-  if (report.result) {
-    const IntakeResult& result = *report.result;
-    if (!result.without_bag.empty()) {
-      text += fmt::format("in no bag  {:>7}\n", result.without_bag.size());
-      list_some(text, result.without_bag, [](const std::string& number) { return printable(number); });
-    }
-    text +=
-        fmt::format("Taken in: {}, {}, {}.\n", plural(static_cast<std::int64_t>(result.added), "new item", "new items"),
-                    plural(static_cast<std::int64_t>(result.changed), "changed item", "changed items"),
-                    plural(static_cast<std::int64_t>(result.bags_made), "new bag", "new bags"));
-  } else if (report.dry_run) {
-    text += "Dry run: nothing was taken in.\n";
-  }
-  return text;
-}
 
 std::string labels_text(const RunReport& report) {
   std::string text =
@@ -208,11 +120,11 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
                           is_restricted(standard, "object") ? "(restricted)" : printable(item.row.object));
   }
   if (shown.run)
-    text +=
-        fmt::format("Run {}: {} labels, {} on {}, {} confirmed as printed; {}; started {} by {}.\n",
-                    group_identity(shown.run->id), to_text(shown.run->role),
-                    plural(shown.run->prints, "label", "labels"), plural(shown.run->pages, "page", "pages"),
-                    shown.run->confirmed, to_text(shown.run->state), shown.run->started, printable(shown.run->person));
+    text += fmt::format("Run {}: {} labels, {} on {}, {} confirmed as printed; {}; started {} by {}.\n",
+                        group_identity(shown.run->id), to_text(shown.run->role),
+                        plural(shown.run->prints, "label", "labels"), plural(shown.run->pages, "page", "pages"),
+                        shown.run->confirmed, to_text(shown.run->state), time_in_words(shown.run->started),
+                        printable(shown.run->person));
   if (shown.print)
     text += fmt::format("Print {}: {} of {}, revision {}, {}, run {}.\n", shown.print->serial,
                         label_of_role(shown.print->role), printable(shown.print->number), shown.print->revision,
@@ -223,8 +135,8 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
 std::string history_text(std::span<const HistoryLine> lines) {
   std::string text;
   for (const HistoryLine& line : lines)
-    text += fmt::format("{}  {}-{}  {}  {}: {}\n", line.time, line.station, line.sequence, printable(line.person),
-                        line.kind, group_identities(printable(line.text)));
+    text += fmt::format("{}  {}-{}  {}  {}: {}\n", time_in_words(line.time), line.station, line.sequence,
+                        printable(line.person), line.kind, group_identities(printable(line.text)));
   return text;
 }
 

@@ -31,6 +31,10 @@ struct PageText {
   [[nodiscard]] double height(const TextStyle& style, const std::string& words, double at_width_mm) const;
 };
 
+// The head of a table where it goes on on another page: what it is about, then its columns.
+[[nodiscard]] std::shared_ptr<const Slice> continued(const std::shared_ptr<const Slice>& head, const std::string& title,
+                                                     const PageText& page);
+
 void cut(const ReportHeading& block, const PageText& page, std::vector<Slice>& slices);
 void cut(const ReportText& block, const PageText& page, std::vector<Slice>& slices);
 void cut(const ReportNotice& block, const PageText& page, std::vector<Slice>& slices);

@@ -14,6 +14,7 @@ namespace sherdmark {
 namespace {
 
 constexpr double k_head_pt = 7.5;
+constexpr double k_continued_pt = 9;
 constexpr double k_pad_mm = 1.2;
 constexpr double k_pad_y_mm = 0.7;
 constexpr double k_line_mm = 0.12;
@@ -22,7 +23,8 @@ constexpr double k_tick_line_mm = 0.25;
 
 struct Layout {
   std::vector<ReportColumn> columns;
-  std::vector<double> x_mm;  // left edges, and the right edge of all
+  std::vector<double> x_mm;     // left edges, and the right edge of all
+  std::vector<double> drop_mm;  // of each column's text, so that a row's first lines stand on one line
   [[nodiscard]] double inner(std::size_t i) const { return x_mm[i + 1] - x_mm[i] - 2 * k_pad_mm; }
 };
 
@@ -32,13 +34,23 @@ TextStyle style_of(const PageText& page, const ReportColumn& column) {
   return style;
 }
 
+// How wide a word will be, roughly: letters count two, wide ones three, narrow ones one.
+std::size_t rough_width(std::string_view word) {
+  std::size_t width = 2 * code_point_count(word);
+  for (const char c : word) {
+    if (std::string_view{"MWmw@%"}.find(c) != std::string_view::npos) ++width;
+    if (std::string_view{"ijlI.,:;'|!-/()"}.find(c) != std::string_view::npos) --width;
+  }
+  return width;
+}
+
 // The longest words of a column, so that not every word of a long table need be measured.
 class LongestWords {
  public:
   void add(std::string_view words) {
     for (std::size_t end = 0; !words.empty(); words.remove_prefix(std::min(end + 1, words.size()))) {
       end = std::min(words.find_first_of(" \n"), words.size());
-      words_.emplace(code_point_count(words.substr(0, end)), words.substr(0, end));
+      words_.emplace(rough_width(words.substr(0, end)), words.substr(0, end));
       if (words_.size() > k_kept) words_.erase(words_.begin());
     }
   }
@@ -86,9 +98,14 @@ Layout lay_out(const ReportTable& table, const PageText& page) {
     for (std::size_t i = 0; room && i < needs.size(); ++i)
       if (!at_need[i] && free_mm * table.columns[i].share / shares < needs[i]) again = at_need[i] = true;
   }
-  Layout layout{table.columns, {0}};
+  Layout layout{table.columns, {0}, {}};
   for (std::size_t i = 0; i < needs.size(); ++i)
     layout.x_mm.push_back(layout.x_mm.back() + (at_need[i] ? needs[i] : free_mm * table.columns[i].share / shares));
+  for (const ReportColumn& column : table.columns)
+    layout.drop_mm.push_back(page.text.measure(style_of(page, column), "0").baseline_mm);
+  const double lowest = *std::ranges::max_element(layout.drop_mm);
+  for (std::size_t i = 0; i < layout.drop_mm.size(); ++i)
+    layout.drop_mm[i] = table.columns[i].cell == ReportCell::tick ? 0 : lowest - layout.drop_mm[i];
   return layout;
 }
 
@@ -140,22 +157,35 @@ Slice row_slice(const std::vector<std::string>& cells, const std::shared_ptr<con
     styles.push_back(style_of(page, column));
     height = std::max(height, column.cell == ReportCell::tick && cells[i].empty()
                                   ? k_tick_mm
-                                  : page.height(styles.back(), cells[i], layout->inner(i)));
+                                  : layout->drop_mm[i] + page.height(styles.back(), cells[i], layout->inner(i)));
   }
   height += 2 * k_pad_y_mm;
-  return {.height_mm = height, .draw = [=, width = page.width_mm](Canvas& canvas, PointMm at) {
-            for (std::size_t i = 0; i < cells.size(); ++i) {
-              const PointMm corner{at.x_mm + layout->x_mm[i] + k_pad_mm, at.y_mm + k_pad_y_mm};
-              if (layout->columns[i].cell == ReportCell::tick && cells[i].empty())
-                draw_tick(canvas, corner);
-              else if (!cells[i].empty())
-                canvas.paragraph(styles[i], cells[i], corner, layout->inner(i));
-            }
-            canvas.tinted(std::array{RectMm{at.x_mm, at.y_mm + height - k_line_mm, width, k_line_mm}}, 0.3);
-          }};
+  return {
+      .height_mm = height, .draw = [=, width = page.width_mm](Canvas& canvas, PointMm at) {
+        for (std::size_t i = 0; i < cells.size(); ++i) {
+          const PointMm corner{at.x_mm + layout->x_mm[i] + k_pad_mm, at.y_mm + k_pad_y_mm};
+          if (layout->columns[i].cell == ReportCell::tick && cells[i].empty())
+            draw_tick(canvas, corner);
+          else if (!cells[i].empty())
+            canvas.paragraph(styles[i], cells[i], {corner.x_mm, corner.y_mm + layout->drop_mm[i]}, layout->inner(i));
+        }
+        canvas.tinted(std::array{RectMm{at.x_mm, at.y_mm + height - k_line_mm, width, k_line_mm}}, 0.3);
+      }};
 }
 
 }  // namespace
+
+std::shared_ptr<const Slice> continued(const std::shared_ptr<const Slice>& head, const std::string& title,
+                                       const PageText& page) {
+  const TextStyle style = page.style(k_continued_pt, true);
+  const std::string words = title + " (continued)";
+  const double height = page.height(style, words, page.width_mm) + k_pad_y_mm;
+  return std::make_shared<const Slice>(
+      Slice{.height_mm = height + head->height_mm, .draw = [=, width = page.width_mm](Canvas& canvas, PointMm at) {
+              canvas.paragraph(style, words, at, width);
+              head->draw(canvas, {at.x_mm, at.y_mm + height});
+            }});
+}
 
 void cut(const ReportTable& block, const PageText& page, std::vector<Slice>& slices) {
   if (block.columns.empty()) throw internal_error("a table of a report has no columns.");

@@ -66,6 +66,25 @@ class Head {
   double title_mm_ = 0, scope_mm_ = 0, about_mm_ = 0, ledger_mm_ = 0;
 };
 
+// A table that goes on on another page says there under which heading it began.
+std::vector<Slice> cut_all(const std::vector<ReportBlock>& blocks, const PageText& page) {
+  std::vector<Slice> slices;
+  std::string title;
+  for (const ReportBlock& block : blocks) {
+    const std::size_t first = slices.size();
+    std::visit([&](const auto& one) { cut(one, page, slices); }, block);
+    if (const auto* heading = std::get_if<ReportHeading>(&block)) title = heading->text;
+    if (title.empty() || !std::holds_alternative<ReportTable>(block)) continue;
+    std::shared_ptr<const Slice> head;
+    for (std::size_t i = first; i < slices.size(); ++i)
+      if (slices[i].head) {
+        if (!head) head = continued(slices[i].head, title, page);
+        slices[i].head = head;
+      }
+  }
+  return slices;
+}
+
 struct Placed {
   std::size_t slice = 0;
   double y_mm = 0;
@@ -175,8 +194,7 @@ void write_report_pdf(const Report& report, const ReportPaper& paper, const Byte
   const RunningText text;
   const PageText page{text, paper.font, paper.width_mm - k_left_mm - k_right_mm};
   const Head head{report.head, page};
-  std::vector<Slice> slices;
-  for (const ReportBlock& block : report.blocks) std::visit([&](const auto& one) { cut(one, page, slices); }, block);
+  const std::vector<Slice> slices = cut_all(report.blocks, page);
   const std::vector<Page> pages = Flow{slices, k_top_mm + head.height(), paper.height_mm - k_foot_mm}.run();
   const int count = static_cast<int>(pages.size());
   write_pdf(

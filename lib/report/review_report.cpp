@@ -8,6 +8,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
@@ -151,7 +152,7 @@ std::string overrides_text(std::span<const Override> overrides) {
   if (overrides.empty()) return "No verdict was overridden.\n";
   std::string text;
   for (const Override& one : overrides)
-    text += fmt::format("{}  {} → {}  by {}{}: {}\n", one.time,
+    text += fmt::format("{}  {} → {}  by {}{}: {}\n", time_in_words(one.time),
                         one.bag.empty() ? printable(one.set) : "bag " + group_identity(one.bag), one.verdict,
                         printable(one.person), one.second_person.empty() ? "" : " and " + printable(one.second_person),
                         printable(one.reason));

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "report/count_words.h"
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/identity.h"
 
@@ -57,8 +58,8 @@ std::string scan_feedback_json(const ScanFeedback& feedback) {
 
 std::string scan_resumed_text(const ScanSessionRecord& session, const ScanSession& state) {
   return fmt::format("Session {} of {} goes on: {} scans, {} sets closed, {} labels in the open one{}.\n",
-                     group_identity(session.id), session.started, session.heard.size(), state.sets_closed(),
-                     state.open_set().readings.size(),
+                     group_identity(session.id), time_in_words(session.started), session.heard.size(),
+                     state.sets_closed(), state.open_set().readings.size(),
                      state.place().empty() ? "" : fmt::format(", at {}", printable(state.place())));
 }
 

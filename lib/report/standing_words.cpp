@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
 
@@ -16,9 +17,11 @@ std::string loan_words(const LoanRecord& loan) {
 std::string drying_words(const Drying& drying) {
   std::string text;
   if (!drying.bagged.empty())
-    text = fmt::format("It was closed on {}{}.", drying.bagged, drying.early ? ", before it was dry" : "");
+    text =
+        fmt::format("It was closed on {}{}.", time_in_words(drying.bagged), drying.early ? ", before it was dry" : "");
   else if (!drying.since.empty())
-    text = fmt::format("Its last label was applied on {}; it may be closed from {}.", drying.since, drying.dry_from);
+    text = fmt::format("Its last label was applied on {}; it may be closed from {}.", time_in_words(drying.since),
+                       time_in_words(drying.dry_from));
   if (drying.to_apply > 0)
     text += fmt::format(
         "{}{} still to be applied.", text.empty() ? "" : " ",

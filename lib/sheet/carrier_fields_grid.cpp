@@ -18,6 +18,9 @@ constexpr double k_row_gap_beside_em = 0.22;
 constexpr double k_most_spread_em = 0.6;
 constexpr double k_least_beside_em = 5.0;        // narrower than this beside its caption, a value goes below it
 constexpr double k_caption_raised_share = 0.15;  // of a caption's height, over a line to write on
+constexpr double k_most_moved_mm = 5.0;
+constexpr double k_least_kept_share = 0.95;  // of what a hand needs, when a line is moved under another
+constexpr double k_value_apart_mm = 0.6;     // more than the gutter, between values
 constexpr double k_hairline_mm = 0.12;
 constexpr double k_hair_mm = 1e-6;
 
@@ -68,6 +71,7 @@ struct FieldsGrid::Cell {
   std::string caption;
   int column = 0;
   int span = 1;
+  int least_span = 1;   // with no more than the gutter behind it
   double least_mm = 0;  // in a row with lines to write on
   double x_mm = 0;      // from the left edge of the fields
   double width_mm = 0;
@@ -141,7 +145,9 @@ class FieldsGrid::Setter {
       row_.cells.push_back(std::move(cell));
       return;
     }
-    const int needed = grid_.columns_for(wanted + 0.01);
+    cell.least_span = grid_.columns_for(wanted + 0.01);
+    int needed = grid_.columns_for(wanted + k_value_apart_mm);
+    if (row_.used + needed > row_.columns && tighten_row(cell.least_span)) needed = cell.least_span;
     if (row_.used + needed > row_.columns) {
       const int kept = row_.group;
       finish_row();
@@ -235,6 +241,20 @@ class FieldsGrid::Setter {
     return height;
   }
 
+  // Values stand a little apart, unless that pushes one into a row of its own.
+  bool tighten_row(int more_columns) {
+    int used = 0;
+    for (const Cell& cell : row_.cells) used += cell.least_span;
+    if (used + more_columns > row_.columns) return false;
+    row_.used = 0;
+    for (Cell& cell : row_.cells) {
+      cell.column = row_.used;
+      cell.span = cell.least_span;
+      row_.used += cell.span;
+    }
+    return true;
+  }
+
   void divide_row() {
     if (!sizes_.writing_lines) {
       row_.cells.back().span = row_.columns - row_.cells.back().column;  // the last takes what is left
@@ -254,6 +274,26 @@ class FieldsGrid::Setter {
       cell.width_mm = cell.least_mm * (1 + spare / least);
       x += cell.width_mm + k_gutter_mm;
     }
+    line_up(width);
+  }
+
+  // Lines to write on begin under those of the rows above, where they nearly do.
+  void line_up(double width_mm) {
+    for (std::size_t i = 1; i < row_.cells.size(); ++i) {
+      Cell& before = row_.cells[i - 1];
+      Cell& cell = row_.cells[i];
+      const double end = i + 1 < row_.cells.size() ? row_.cells[i + 1].x_mm - k_gutter_mm : width_mm;
+      for (const double mark : marks_) {
+        if (std::abs(mark - cell.x_mm) > k_most_moved_mm) continue;
+        if (mark - k_gutter_mm - before.x_mm < before.least_mm * k_least_kept_share) continue;
+        if (end - mark < cell.least_mm * k_least_kept_share) continue;
+        before.width_mm = mark - k_gutter_mm - before.x_mm;
+        cell.x_mm = mark;
+        cell.width_mm = end - mark;
+        break;
+      }
+    }
+    for (std::size_t i = 1; i < row_.cells.size(); ++i) marks_.push_back(row_.cells[i].x_mm);
   }
 
   void finish_row() {
@@ -280,6 +320,7 @@ class FieldsGrid::Setter {
   TextStyle caption_style_;
   Placed& placed_;
   std::vector<std::pair<std::size_t, std::size_t>> row_ends_;  // texts and rules placed when a row was finished
+  std::vector<double> marks_;                                  // where lines to write on began in the rows so far
   double y_;
   double end_ = 0;  // foot of the last row
   Row row_;

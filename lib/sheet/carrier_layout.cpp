@@ -23,7 +23,7 @@ struct CarrierGrid {
 
 CarrierGrid cut_sheet_grid(const CarrierDesign& design, const SheetStock& stock, LabelRole role, int dpi) {
   constexpr double k_hair = 1e-6;
-  const PageFrame frame = page_frame(stock, role, dpi);
+  const PageFrame frame = page_frame(stock, role, dpi, design.height_mm);
   const RectMm& space = frame.labels;
   CarrierGrid grid{frame.paper, 0, 0, {}, design.width_mm, design.height_mm};
   grid.columns = static_cast<int>(std::floor(space.w_mm / design.width_mm + k_hair));

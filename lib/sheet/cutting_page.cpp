@@ -17,6 +17,8 @@ constexpr double k_picture_h_mm = 22.0;
 constexpr double k_block_gap_mm = 5.0;
 constexpr double k_title_pt = 10.0;
 constexpr double k_text_pt = 8.0;
+constexpr double k_place_pt = 10.0;
+constexpr double k_place_w_mm = 15.0;
 constexpr double k_strip_number_pt = 5.0;
 constexpr double k_strip_lot_pt = 4.5;
 constexpr double k_line_mm = 0.12;
@@ -43,14 +45,6 @@ std::string sentence(std::string_view words) {
   return to_upper_ascii(words.substr(0, 1)) + std::string{words.substr(1)};
 }
 
-// A line breaks behind a point, never before it.
-std::string strokes_text(const std::vector<double>& fence_mm, bool inches) {
-  std::vector<std::string> places;
-  for (const double mm : fence_mm)
-    places.push_back(inches ? fmt::format("{:.2f}", mm / k_mm_per_inch) : fmt::format("{:.1f}", mm));
-  return fmt::format("Fence at ({}):\n{}", inches ? "inches" : "mm", join(places, "\u00A0\u00A0·  "));
-}
-
 }  // namespace
 
 std::string number_ranges(const std::vector<int>& numbers) {
@@ -75,7 +69,8 @@ CuttingPages::CuttingPages(const Placements& placements, const HouseStandard& st
 }
 
 void CuttingPages::gather() {
-  const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
+  const std::string unit =
+      measured_in_inches(standard_.artifact_stock) ? "Inches from fence to blade:" : "Millimetres from fence to blade:";
   for (const CutStep& step : plan_.steps) {
     const bool again = !blocks_.empty() && blocks_.back().steps[0].act == step.act &&
                        blocks_.back().steps[0].fence_mm == step.fence_mm;
@@ -91,26 +86,61 @@ void CuttingPages::gather() {
       block.title =
           fmt::format("{} {} into strips", block.steps.size() == 1 && step.pages.size() == 1 ? "Sheet" : "Sheets",
                       join(together, "  |  "));
-      block.text =
-          fmt::format("{}Foot of the sheet against the fence. {}\n{}",
-                      step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
-                                              "each sheet. "
-                                            : "",
-                      strokes_text(step.fence_mm, measured_in_inches(standard_.artifact_stock)), step.falls_off);
+      block.before = fmt::format("{}Foot of the sheet against the fence. {}",
+                                 step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
+                                                         "each sheet. "
+                                                       : "",
+                                 unit);
     } else {
       block.title =
           fmt::format("{} {} into labels", block.steps.size() == 1 && step.strips.size() == 1 ? "Strip" : "Strips",
                       join(together, "  |  "));
-      block.text = fmt::format(
-          "{}Right end against the fence. {}\n{}",
+      block.before = fmt::format(
+          "{}Right end against the fence. {}",
           step.strips.size() > 1 ? "Square up the strips of a gang, lowest number on top, and cut them together. " : "",
-          strokes_text(step.fence_mm, measured_in_inches(standard_.artifact_stock)), step.falls_off);
+          unit);
     }
-    const double width = frame_.header_text.w_mm - k_picture_w_mm - 4.0;
-    const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
-    block.height_mm = std::max(k_picture_h_mm, text_.measure(bold, block.title, width).height_mm + 1.0 +
-                                                   text_.measure(plain, block.text, width).height_mm);
+    block.after = step.falls_off;
+    block.height_mm = std::max(k_picture_h_mm, set_block(nullptr, block, block.title, {}, words_width()));
   }
+}
+
+double CuttingPages::words_width() const { return frame_.header_text.w_mm - k_picture_w_mm - 4.0; }
+
+std::vector<std::string> CuttingPages::fence_places(const Block& block) const {
+  const bool inches = measured_in_inches(standard_.artifact_stock);
+  std::vector<std::string> places;
+  for (const double mm : block.steps[0].fence_mm)
+    places.push_back(inches ? fmt::format("{:.2f}", mm / k_mm_per_inch) : fmt::format("{:.1f}", mm));
+  return places;
+}
+
+double CuttingPages::set_block(Canvas* canvas, const Block& block, const std::string& title, PointMm at,
+                               double width_mm) const {
+  const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
+  const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
+  TextStyle place{.family = standard_.carrier_font, .size_pt = k_place_pt};
+  place.right_aligned = true;
+  const auto set = [&](const TextStyle& style, const std::string& words) {
+    if (canvas != nullptr) canvas->paragraph(style, words, at, width_mm);
+    at.y_mm += text_.measure(style, words, width_mm).height_mm + 0.8;
+  };
+  set(bold, title);
+  set(plain, block.before);
+  const std::vector<std::string> places = fence_places(block);
+  const double line = text_.measure(place, "0").height_mm + 0.4;
+  double widest = 0;
+  for (const std::string& one : places) widest = std::max(widest, text_.measure(place, one).width_mm);
+  const auto a_line = static_cast<std::size_t>(std::max(1.0, std::floor(width_mm / k_place_w_mm + 1e-6)));
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    if (canvas != nullptr)
+      canvas->paragraph(place, places[i], {at.x_mm + static_cast<double>(i % a_line) * k_place_w_mm, at.y_mm},
+                        widest + 0.1);
+    if (i % a_line == a_line - 1 || i + 1 == places.size()) at.y_mm += line;
+  }
+  at.y_mm += 0.8;
+  set(plain, block.after);
+  return at.y_mm;
 }
 
 double CuttingPages::draw_summary(Canvas* canvas, double y_mm, const std::string& note) const {
@@ -189,19 +219,14 @@ void CuttingPages::draw(Canvas& canvas, int page, const SheetHeader& about) cons
       "Work from top to bottom. The thick bar is the fence, thin lines are strokes; distances run from the fence to "
       "the blade. Set the first stroke of each step by the ticks at the sheet's edge, then move the fence as listed."};
   draw_frame(canvas, text_, frame_, header, standard_.artifact_stock, standard_.carrier_font, page, count());
-  const TextStyle bold{.family = standard_.carrier_font, .size_pt = k_title_pt, .bold = true};
-  const TextStyle plain{.family = standard_.carrier_font, .size_pt = k_text_pt};
   const auto index = static_cast<std::size_t>(page);
   const std::size_t last = index < first_block_.size() ? first_block_[index] : blocks_.size();
   double y = page == 1 ? draw_summary(&canvas, frame_.labels.y_mm, note_) : frame_.labels.y_mm;
   for (std::size_t i = first_block_.at(index - 1); i < last; ++i) {
     const Block& block = blocks_[i];
     draw_picture(canvas, block, {frame_.header_text.x_mm, y});
-    const double x = frame_.header_text.x_mm + k_picture_w_mm + 4.0;
-    const double width = frame_.header_text.w_mm - k_picture_w_mm - 4.0;
-    const std::string title = fmt::format("{}.  {}", i + 1, block.title);
-    canvas.paragraph(bold, title, {x, y}, width);
-    canvas.paragraph(plain, block.text, {x, y + text_.measure(bold, title, width).height_mm + 1.0}, width);
+    (void)set_block(&canvas, block, fmt::format("{}.  {}", i + 1, block.title),
+                    {frame_.header_text.x_mm + k_picture_w_mm + 4.0, y}, words_width());
     y += block.height_mm + k_block_gap_mm;
   }
 }

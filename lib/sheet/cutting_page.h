@@ -24,12 +24,17 @@ class CuttingPages {
   struct Block {
     std::vector<CutStep> steps;  // all with the same strokes
     std::string title;
-    std::string text;
+    std::string before;  // what to do before the first stroke
+    std::string after;   // what comes of it
     double height_mm = 0;
   };
   void gather();
   void paginate();
   [[nodiscard]] double draw_summary(Canvas* canvas, double y_mm, const std::string& note) const;
+  [[nodiscard]] double words_width() const;
+  [[nodiscard]] std::vector<std::string> fence_places(const Block& block) const;
+  // Title, words and the fence's places in columns, to be read beside the trimmer. Returns where they end.
+  double set_block(Canvas* canvas, const Block& block, const std::string& title, PointMm at, double width_mm) const;
   void draw_picture(Canvas& canvas, const Block& block, PointMm at) const;
 
   const Placements& placements_;

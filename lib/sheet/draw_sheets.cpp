@@ -23,7 +23,9 @@ class SheetDrawing {
         header_(header),
         standard_(standard),
         stock_(is_artifact() ? standard.artifact_stock : standard.stock_of(role())) {
-    if (has_frame(standard, role())) frame_ = page_frame(stock_, role(), placements.dpi);
+    if (has_frame(standard, role()))
+      frame_ =
+          page_frame(stock_, role(), placements.dpi, is_artifact() ? 0 : standard.carrier_design(role()).height_mm);
     (void)Typeface::find(standard.carrier_font);  // header and footer
     if (is_artifact()) {
       face_.emplace(Typeface::find(standard.artifact.font));

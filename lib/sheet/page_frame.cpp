@@ -19,11 +19,16 @@ constexpr double k_corner_leg_mm = 2.5;
 constexpr double k_text_inset_mm = 4.0;  // header and footer stay clear of the corner marks
 constexpr double k_title_pt = 8.5;
 constexpr double k_title_height_mm = 3.7;
+constexpr double k_about_height_mm = 3.3;
 constexpr double k_footer_height_mm = 3.2;
+constexpr double k_foot_inset_mm = 0.4;
 constexpr double k_tick_band_mm = 1.5;
 constexpr double k_tick_mm = 1.2;
 constexpr double k_least_label_space_mm = 10.0;
 constexpr std::array k_small_sizes_pt{6.5, 6.0, 5.5, 5.0, 4.5, 4.0};
+constexpr std::array k_about_sizes_pt{6.5, 6.25, 6.0, 5.75, 5.5, 5.25, 5.0, 4.75, 4.5, 4.25, 4.0, 3.5, 3.0, 2.5};
+constexpr double k_least_about_pt = 6.0;
+constexpr std::string_view k_between = "  ·  ";  // as sheet_made_text has it
 
 struct SmallText {
   double size_pt = 0;
@@ -64,15 +69,57 @@ void draw_corners(Canvas& canvas, const RectMm& box) {
   canvas.rectangles(legs);
 }
 
-// The bar's outer edges are exactly the stated length apart.
-void draw_scale_bar(Canvas& canvas, const RunningText& text, const PageFrame& frame, const SheetStock& stock,
-                    const std::string& family) {
-  const bool inches = measured_in_inches(stock);
-  const double length = inches ? 4 * k_mm_per_inch : 100.0;
-  const int parts = inches ? 16 : 20;
-  const int strong = inches ? 4 : 2;
+struct ScaleBar {
+  double length_mm = 100.0;
+  int parts = 20;
+  int strong = 2;  // every so many parts a longer tick
+  std::string length = "100 mm";
+};
+ScaleBar scale_bar_of(const SheetStock& stock) {
+  return measured_in_inches(stock) ? ScaleBar{4 * k_mm_per_inch, 16, 4, "4 in (101.6 mm)"} : ScaleBar{};
+}
+
+// Where what is said of a sheet may stand: from a pen position, so wide.
+struct Slot {
+  double x_mm = 0;
+  double baseline_mm = 0;
+  double width_mm = 0;
+};
+
+// The parts into the slots in their order, at the largest size at which they fit. False when they fit at none of them.
+bool draw_about(Canvas& canvas, const RunningText& text, const std::string& family, const std::vector<Slot>& slots,
+                const std::vector<std::vector<std::string>>& parts, double least_pt) {
+  for (const double size : k_about_sizes_pt) {
+    if (size < least_pt) break;
+    const TextStyle style{.family = family, .size_pt = size};
+    std::vector<std::string> lines(slots.size());
+    std::size_t slot = 0;
+    for (std::size_t group = 0; group < parts.size(); ++group) {
+      slot = std::max(slot, group);
+      for (const std::string& part : parts[group]) {
+        const auto with = [&] { return lines[slot].empty() ? part : lines[slot] + std::string{k_between} + part; };
+        while (slot < slots.size() && text.measure(style, with()).width_mm > slots[slot].width_mm) ++slot;
+        if (slot == slots.size()) break;
+        lines[slot] = with();
+      }
+      if (slot == slots.size()) break;
+    }
+    if (slot == slots.size()) continue;
+    for (std::size_t i = 0; i < slots.size(); ++i)
+      if (!lines[i].empty())
+        canvas.paragraph(style, lines[i],
+                         {slots[i].x_mm, slots[i].baseline_mm - text.measure(style, lines[i]).baseline_mm}, 0);
+    return true;
+  }
+  return false;
+}
+
+// The bar's outer edges are exactly the stated length apart. Returns where its words end.
+double draw_scale_bar(Canvas& canvas, const RunningText& text, const PageFrame& frame, const SheetStock& stock,
+                      const std::string& family) {
+  const auto [length, parts, strong, words] = scale_bar_of(stock);
   const double x = frame.printable.x_mm + k_text_inset_mm;
-  const double foot = frame.footer_y_mm + k_footer_height_mm - 0.4;
+  const double foot = frame.footer_y_mm + k_footer_height_mm - k_foot_inset_mm;
   std::vector<RectMm> bar{{x, foot - k_mark_mm, length, k_mark_mm}};
   for (int i = 0; i <= parts; ++i) {
     const double at = std::clamp(x + length * i / parts - k_mark_mm / 2, x, x + length - k_mark_mm);
@@ -80,17 +127,19 @@ void draw_scale_bar(Canvas& canvas, const RunningText& text, const PageFrame& fr
     bar.push_back({at, foot - height, k_mark_mm, height});
   }
   canvas.rectangles(bar);
-  const std::string words =
-      fmt::format("{} end to end. Corner marks {:.1f} × {:.1f} mm apart, outer edges.",
-                  inches ? "4 in (101.6 mm)" : "100 mm", frame.printable.w_mm, frame.printable.h_mm);
+  const bool room = frame.about.h_mm > 0;  // else what is said of the sheet stands behind the bar's length
+  const std::string all = room ? fmt::format("{} end to end. Corner marks {:.1f} × {:.1f} mm apart, outer edges.",
+                                             words, frame.printable.w_mm, frame.printable.h_mm)
+                               : words;
   const TextStyle style{.family = family, .size_pt = 6.0};
-  const TextSize size = text.measure(style, words);
-  canvas.paragraph(style, words, {x + length + 2.5, foot - size.baseline_mm}, 0);
+  const TextSize size = text.measure(style, all);
+  canvas.paragraph(style, all, {x + length + 2.5, foot - size.baseline_mm}, 0);
+  return x + length + 2.5 + size.width_mm;
 }
 
 }  // namespace
 
-PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi) {
+PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi, double row_mm) {
   PageFrame frame;
   frame.paper = whole_dots(stock.width_mm, stock.height_mm, dpi);
   frame.printable = {stock.margin_left_mm, stock.margin_top_mm,
@@ -98,9 +147,15 @@ PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi) {
                      stock.height_mm - stock.margin_top_mm - stock.margin_bottom_mm};
   const double header = role == LabelRole::artifact ? 14.4 : 2.7;  // cautions in type of 16 minutes at 350 mm
   const RectMm& inner = frame.printable;
-  frame.header_text = {inner.x_mm + k_text_inset_mm, inner.y_mm + k_title_height_mm, inner.w_mm - 2 * k_text_inset_mm,
-                       header};
+  const double width = inner.w_mm - 2 * k_text_inset_mm;
   frame.footer_y_mm = inner.y_mm + inner.h_mm - k_footer_height_mm;
+  const double without_about =
+      frame.footer_y_mm - inner.y_mm - k_title_height_mm - header - 2 * k_tick_band_mm;  // room for labels
+  const auto rows = [row_mm](double height) { return std::floor(height / row_mm + 1e-6); };
+  const bool costs_a_row = row_mm > 0 && rows(without_about) > rows(without_about - k_about_height_mm);
+  frame.about = {inner.x_mm + k_text_inset_mm, inner.y_mm + k_title_height_mm, width,
+                 costs_a_row ? 0 : k_about_height_mm};
+  frame.header_text = {frame.about.x_mm, frame.about.y_mm + frame.about.h_mm, width, header};
   const double top = frame.header_text.y_mm + header + k_tick_band_mm;
   frame.labels = {inner.x_mm + k_tick_band_mm, top, inner.w_mm - 2 * k_tick_band_mm,
                   frame.footer_y_mm - k_tick_band_mm - top};
@@ -172,27 +227,38 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
   const RectMm& small_space = frame.header_text;
   const double title_y = frame.printable.y_mm;
   const TextStyle bold{.family = family, .size_pt = k_title_pt, .bold = true};
-  const TextStyle plain{.family = family, .size_pt = 7.0};
   const TextSize title = text.measure(bold, header.title);
   canvas.paragraph(bold, header.title, {small_space.x_mm, title_y}, 0);
   const double base = title_y + title.baseline_mm;
   const std::string pages_text = fmt::format("page {} of {}", page, pages);
   const TextSize number = text.measure(bold, pages_text);
   canvas.paragraph(bold, pages_text, {small_space.x_mm + small_space.w_mm - number.width_mm, title_y}, 0);
-  std::vector<std::string> about;
-  if (!header.run.empty()) about.push_back("run " + header.run);
-  if (!header.date.empty()) about.push_back(header.date);
-  if (!header.repository.empty()) about.push_back(header.repository);
-  if (!header.printer.empty()) about.push_back(header.printer);
-  if (!header.made.empty()) about.push_back(header.made);
-  const std::string about_text = join(about, "  ·  ");
-  const TextSize about_size = text.measure(plain, about_text);
-  const double room = small_space.w_mm - title.width_mm - number.width_mm - 8.0;
-  TextStyle about_style = plain;  // a long name of a repository: smaller, never cut
-  if (about_size.width_mm > room) about_style.size_pt = std::max(4.0, plain.size_pt * room / about_size.width_mm);
-  canvas.paragraph(about_style, about_text,
-                   {small_space.x_mm + title.width_mm + 4.0, base - text.measure(about_style, about_text).baseline_mm},
-                   0);
+  const double bar_end = draw_scale_bar(canvas, text, frame, stock, family);
+  std::vector<std::string> first, second;
+  if (!header.run.empty()) first.push_back("run " + header.run);
+  if (!header.date.empty()) first.push_back(header.date);
+  if (!header.repository.empty()) second.push_back(header.repository);
+  if (!header.printer.empty()) second.push_back(header.printer);
+  for (std::size_t at = 0; at < header.made.size();) {
+    const std::size_t end = std::min(header.made.find(k_between, at), header.made.size());
+    second.push_back(header.made.substr(at, end - at));
+    at = end == header.made.size() ? end : end + k_between.size();
+  }
+  std::vector<Slot> slots{
+      {small_space.x_mm + title.width_mm + 4.0, base, small_space.w_mm - title.width_mm - number.width_mm - 8.0}};
+  const TextStyle small_style{.family = family, .size_pt = k_about_sizes_pt.front()};
+  if (frame.about.h_mm > 0)
+    slots.push_back(
+        {frame.about.x_mm, frame.about.y_mm + text.measure(small_style, "0").baseline_mm, frame.about.w_mm});
+  else
+    slots.push_back({bar_end + 4.0, frame.footer_y_mm + k_footer_height_mm - k_foot_inset_mm,
+                     small_space.x_mm + small_space.w_mm - bar_end - 4.0});
+  std::vector<std::string> all = first;
+  all.insert(all.end(), second.begin(), second.end());
+  const bool apart = frame.about.h_mm > 0 && draw_about(canvas, text, family, slots, {first, second}, k_least_about_pt);
+  if (!apart && !draw_about(canvas, text, family, slots, {all}, 0))
+    throw data_error("what the head of the sheet says of its making does not fit the paper.", {},
+                     "Shorten the repository's name in the house standard, or the printer's.");
   const SmallText small = fit_small_text(text, header, small_space, family);
   const TextStyle style{.family = family, .size_pt = small.size_pt};
   canvas.paragraph(style, small.left, {small_space.x_mm, small_space.y_mm}, small.column_mm);
@@ -200,7 +266,6 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
     canvas.paragraph(style, small.right, {small_space.x_mm + small.column_mm + k_text_inset_mm, small_space.y_mm},
                      small.column_mm);
   draw_corners(canvas, frame.printable);
-  draw_scale_bar(canvas, text, frame, stock, family);
 }
 
 void draw_ticks(Canvas& canvas, const PageFrame& frame, const CutLines& cuts) {

@@ -13,14 +13,15 @@ namespace sherdmark {
 struct PageFrame {
   PaperSize paper;
   RectMm printable;    // inside the stock's margins; the corner marks' outer edges
-  RectMm header_text;  // small type under the title line
+  RectMm about;        // under the title line: who made it where; no height where a row of labels needs the room
+  RectMm header_text;  // instructions and cautions in small type
   RectMm labels;       // where labels may lie; round it the band for the ticks
   double footer_y_mm = 0;
 };
 
-// Artifact sheets carry instructions and cautions in two columns; carrier sheets one line, to leave room for a row
-// more.
-[[nodiscard]] PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi);
+// Artifact sheets carry instructions and cautions in two columns; carrier sheets one line. `row_mm`: the height of a
+// carrier's rows; the head is a line less high where that makes room for one more of them.
+[[nodiscard]] PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi, double row_mm = 0);
 
 // The page on which labels of that role are printed: the sheet, or one label of a roll or strip with its margins. Not
 // for artifact labels.
@@ -43,6 +44,8 @@ struct CutLines {
 };
 [[nodiscard]] CutLines cut_lines(const Placements& placements, std::size_t first, std::size_t last);
 
+// Run, date, repository, printer, person, station and ledger stand in 6 points or more as long as they fit beside the
+// title and on the line below it or, where there is none, beside the scale bar; longer ones are set smaller, never cut.
 // Throws data_error when instructions and cautions do not fit at the smallest type that is allowed.
 void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame, const SheetHeader& header,
                 const SheetStock& stock, const std::string& family, int page, int pages);

@@ -1,5 +1,8 @@
 #include "sherdmark/standard/scheme.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <array>
 
 #include "automaton.h"
@@ -93,6 +96,35 @@ std::vector<std::string> Scheme::break_pieces(const Number& number, std::optiona
 }
 
 std::string Scheme::longest_number() const { return encode_utf8(longest_text(*automaton_)); }
+
+// The longest number, with every part cut down as far as the scheme allows.
+std::string Scheme::example_number() const {
+  const std::string longest = longest_number();
+  const auto parsed = parse(longest);
+  const auto* whole = std::get_if<ParsedNumber>(&parsed);
+  if (whole == nullptr) return longest;
+  Number example = up_to(whole->number, NumberLevel::item).value_or(whole->number);
+  const auto try_with = [&](std::size_t part, const std::string& text) {
+    std::vector<std::string> parts = example.parts();
+    parts[part] = text;
+    if (auto shorter = format(parts)) example = *std::move(shorter);
+  };
+  for (std::size_t i = 0; i < example.parts().size(); ++i) {
+    const SchemePart& part = parts_[i];
+    const std::string text = example.parts()[i];
+    if (part.kind == PartKind::integer) {
+      const std::int64_t small = std::clamp<std::int64_t>(i + 1, part.smallest, part.largest);
+      try_with(i, fmt::format("{:0{}}", small, part.pad_to_digits));
+    } else if (part.kind == PartKind::trinomial) {
+      const std::size_t digits = text.find_last_not_of("0123456789") + 1;
+      try_with(i, text.substr(0, digits) +
+                      fmt::format("{:0{}}", std::max<std::int64_t>(5, part.smallest), part.pad_to_digits));
+    } else if (part.kind == PartKind::one_of && !part.choices.empty()) {
+      try_with(i, part.choices.front());
+    }
+  }
+  return example.text();
+}
 
 std::string check_character_data(const Number& number) {
   std::string data;

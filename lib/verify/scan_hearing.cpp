@@ -1,5 +1,8 @@
 #include "sherdmark/verify/scan_hearing.h"
 
+#include <algorithm>
+#include <array>
+
 #include "sherdmark/base/text.h"
 
 namespace sherdmark::hearing {
@@ -44,6 +47,18 @@ HeardLine hear(std::string_view line, const std::string& collection_key, Keyboar
         "The scanner types by another keyboard layout; its check characters made this one certain. "
         "Scan the set-up card once.");
   return {std::move(feedback), std::move(code)};
+}
+
+std::optional<ScanFeedback> told_to_stop_or_help(std::string_view text, const ScanFeedback& feedback,
+                                                 std::string_view can_be_said) {
+  const std::string word = to_lower_ascii(trim(text));
+  const auto is_one_of = [&word](const auto& words) { return std::ranges::find(words, word) != std::end(words); };
+  constexpr std::array<std::string_view, 4> k_help = {"help", "?", "h", "--help"};
+  constexpr std::array<std::string_view, 7> k_stop = {"quit", "exit", "stop", "q", "bye", "close", ":q"};
+  if (is_one_of(k_help)) return not_read(feedback, "WHAT CAN BE SAID", std::string{can_be_said});
+  if (is_one_of(k_stop))
+    return not_read(feedback, "TO STOP", "Type END to end the session. Ctrl-D leaves it open, to go on another time.");
+  return std::nullopt;
 }
 
 }  // namespace sherdmark::hearing

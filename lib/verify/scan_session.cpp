@@ -88,6 +88,12 @@ ScanFeedback ScanSession::hear_action(ScanAction action, ScanFeedback feedback) 
 }
 
 ScanFeedback ScanSession::hear_typed(const std::string& text, ScanFeedback feedback) {
+  if (const auto told = hearing::told_to_stop_or_help(
+          text, feedback,
+          "Scan the labels of one bag, or type an artifact's number, or a label's serial and its bag's id; + for "
+          "another "
+          "piece with the same number; NEXT between bags; UNDO; place Room 2/Shelf 3; END."))
+    return *told;
   if (const auto action = parse_scan_action(to_upper_ascii(text)); action && *action != ScanAction::setup) {
     feedback.heard = to_text(*action);
     return hear_action(*action, std::move(feedback));

@@ -12,6 +12,9 @@ TEST(Clock, times_are_written_as_rfc_3339_in_utc) {
   EXPECT_EQ(format_time(TimePoint{std::chrono::seconds{0}}), "1970-01-01T00:00:00Z");
   EXPECT_EQ(format_time(TimePoint{std::chrono::seconds{951'827'696}}), "2000-02-29T12:34:56Z");
   EXPECT_EQ(format_time(TimePoint{std::chrono::seconds{-1}}), "1969-12-31T23:59:59Z");
+  EXPECT_EQ(time_in_words("2031-05-04T13:45:10Z"), "2031-05-04 13:45 UTC");
+  EXPECT_EQ(time_in_words("2031-05-04"), "2031-05-04");
+  EXPECT_EQ(time_in_words(""), "");
 }
 
 TEST(Clock, agrees_with_the_system_date_program) {

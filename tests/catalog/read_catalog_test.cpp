@@ -295,6 +295,45 @@ TEST(ReadCatalog, BagsMustHoldWhatIsCounted) {
   EXPECT_TRUE(contains(said(reading), "The bags hold 340 pieces together, but the count is 347.")) << said(reading);
 }
 
+TEST(ReadCatalog, OnePieceIsNoPieces) {
+  const CatalogReading reading = catalog_of(with_header("16ZQ5/12.1,2031.4,,,a,b,2,,,,B7:1,,,,,,,\n"));
+  EXPECT_TRUE(contains(said(reading), "The bags hold 1 piece together, but the count is 2.")) << said(reading);
+}
+
+TEST(ReadCatalog, WhatMayBeTwoBagsIsAsked) {
+  for (const char* cell : {"B1 and B2", "B1 & B2", "B1&B2", "B1+B2", "\"B1,B2\"", "B1 AND B2:3"}) {
+    const CatalogReading reading =
+        catalog_of(with_header(std::string{"16ZQ5/12.1,2031.4,,,a,b,,,,,"} + cell + ",,,,,,,\n"));
+    EXPECT_TRUE(contains(said(reading), "The cell may name one bag or two.")) << cell << said(reading);
+  }
+  for (const char* cell : {"B1; B2", "\"B1, B2\"", "Sandbag 1", "B+", "and"}) {
+    const CatalogReading reading =
+        catalog_of(with_header(std::string{"16ZQ5/12.1,2031.4,,,a,b,,,,,"} + cell + ",,,,,,,\n"));
+    EXPECT_EQ(said(reading), "") << cell;
+  }
+}
+
+TEST(ReadCatalog, LettersOfTwoAlphabetsInOneWordAreNamedInEveryCell) {
+  // U+041E CYRILLIC CAPITAL LETTER O and U+0430 CYRILLIC SMALL LETTER A among Latin letters.
+  const CatalogReading reading = catalog_of(
+      "Cat. No.,Acc #,Type,Description,Material\n"
+      "16ZQ5/12.1,2031.4,artifact,\u041Ebjekt,b\n"
+      "16ZQ5/12.2,2031.4,\u0430rtifact,a,b\n"
+      "16ZQ5/12.3,2031.4,artifact,\u041E\u0431\u044A\u0435\u043A\u0442,b\n"
+      "16ZQ5/12.4,2031.4,artifact,caf\u00E9,\u03B1-quartz\n");
+  const std::string text = said(reading);
+  constexpr const char* k_words = "Letters of two alphabets that look alike stand in one word.";
+  EXPECT_TRUE(contains(text, std::string{"problem|2|Description|\u041Ebjekt|"} + k_words)) << text;
+  EXPECT_TRUE(contains(text, std::string{"problem|3|Type|\u0430rtifact|"} + k_words)) << text;
+  EXPECT_EQ(reading.rows.size(), 2U) << "a whole word of another alphabet, and an accent, are what people write\n"
+                                     << text;
+}
+
+TEST(ReadCatalog, ANumberThatIsNoneIsToldWithOneThatIs) {
+  const std::string text = said(catalog_of("Cat. No.,Acc #,Description,Material\n12.1,2031.4,a,b\n"));
+  EXPECT_TRUE(contains(text, "A number of it looks like 22WW5/2.3.")) << text;
+}
+
 TEST(ReadCatalog, LookAlikeBagsAreToldApart) {
   // U+0412 CYRILLIC CAPITAL LETTER VE alone in its cell is no mixture, but it looks like B (confusables of UTS #39).
   const CatalogReading reading =

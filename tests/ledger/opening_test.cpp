@@ -94,7 +94,7 @@ TEST(Opening, a_second_writer_hears_who_writes_since_when_and_readers_are_welcom
         (void)Ledger::open(fresh.file(), {"Bo Reed", "bench computer", false}, fresh.clock, fresh.random);
       },
       ErrorFamily::environment);
-  EXPECT_NE(text.find("in use by Ana Quill since 2031-05-04T09:00:00Z"), std::string::npos) << text;
+  EXPECT_NE(text.find("in use by Ana Quill since 2031-05-04 09:00 UTC"), std::string::npos) << text;
   EXPECT_TRUE(Ledger::open_read_only(fresh.file()).read_only());
   fresh.close();
   const Ledger again = Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random);
@@ -135,7 +135,7 @@ TEST(Opening, the_mark_of_another_computer_is_only_taken_over_when_a_person_says
   const std::string text =
       error_of([&] { (void)Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random); },
                ErrorFamily::environment);
-  EXPECT_NE(text.find("in use by Cy Marsh since 2031-05-03T16:00:00Z"), std::string::npos) << text;
+  EXPECT_NE(text.find("in use by Cy Marsh since 2031-05-03 16:00 UTC"), std::string::npos) << text;
   LedgerAccess insisting = FreshLedger::access();
   insisting.take_over = true;
   const Ledger taken = Ledger::open(fresh.file(), insisting, fresh.clock, fresh.random);

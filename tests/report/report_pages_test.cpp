@@ -67,6 +67,42 @@ TEST(ReportPages, a_tables_rows_all_come_once_and_its_heads_on_every_page) {
   }
 }
 
+TEST(ReportPages, a_table_that_goes_on_says_what_it_is_about) {
+  const auto pages = text_of_pages(sample_report());
+  EXPECT_EQ(pages[0].find("(continued)"), std::string::npos);
+  for (std::size_t i = 1; i < pages.size(); ++i) {
+    const std::size_t title = pages[i].find("Bags not found (continued)");
+    ASSERT_NE(title, std::string::npos) << pages[i];
+    EXPECT_LT(title, pages[i].find("pieces")) << pages[i];
+  }
+  Report untitled = sample_report();
+  untitled.blocks.erase(untitled.blocks.begin());
+  for (const std::string& page : text_of_pages(untitled)) EXPECT_EQ(page.find("(continued)"), std::string::npos);
+}
+
+TEST(ReportPages, the_first_lines_of_a_row_stand_on_one_line_whatever_their_size) {
+  Report report = sample_report();
+  auto& table = std::get<ReportTable>(report.blocks.back());
+  table.columns = {{"bag", 1, ReportCell::left, 10, true}, {"pieces", 1, ReportCell::right}, {"what", 1}};
+  table.rows = {{"B-7KM-00001", "12", "sherds"}};
+  const testing::ScratchFolder scratch;
+  const Bytes bytes = pdf_of(report);
+  real_file_system().write_atomic(scratch / "report.pdf", [&](const ByteSink& sink) { sink(bytes); });
+  const std::string words = testing::run({"pdftotext", "-bbox", (scratch / "report.pdf").string(), "-"}).out;
+  // Poppler's boxes reach from the ascent to the descent; the baseline stands in DejaVu at 0.928 of 1.164 em.
+  const auto baseline_of = [&words](const std::string& word) {
+    const std::size_t end = words.find(">" + word + "<");
+    const std::size_t begin = words.rfind("<word", end);
+    const auto value = [&](const std::string& name) {
+      const std::size_t at = words.find(name + "=\"", begin) + name.size() + 2;
+      return std::stod(words.substr(at));
+    };
+    return value("yMin") + (value("yMax") - value("yMin")) * 0.928 / 1.164;
+  };
+  EXPECT_NEAR(baseline_of("B-7KM-00001"), baseline_of("12"), 0.15);
+  EXPECT_NEAR(baseline_of("12"), baseline_of("sherds"), 0.15);
+}
+
 TEST(ReportPages, a_heading_never_stands_alone_at_the_foot_of_a_page) {
   for (int rows = 38; rows < 50; ++rows) {
     Report report = sample_report();

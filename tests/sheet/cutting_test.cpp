@@ -170,7 +170,7 @@ TEST(Cutting, the_pdf_ends_with_the_list_and_names_every_fence_in_the_trimmers_u
     const std::string text =
         run({"pdftotext", "-f", std::to_string(sheets.placements.pages + 1), sheets.pdf.string(), "-"}).out;
     EXPECT_NE(text.find("Cutting list"), std::string::npos);
-    EXPECT_NE(text.find(inches ? "Fence at (inches):" : "Fence at (mm):"), std::string::npos) << text;
+    EXPECT_NE(text.find(inches ? "Inches from fence to blade:" : "Millimetres from fence to blade:"), std::string::npos) << text;
     for (const CutStep& step : plan.steps)
       for (const double mm : step.fence_mm) {
         const std::string shown = inches ? fmt::format("{:.2f}", mm / 25.4) : fmt::format("{:.1f}", mm);

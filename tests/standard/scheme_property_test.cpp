@@ -186,6 +186,7 @@ TEST(SchemeProperty, WhatIsWrittenIsReadBackUnchanged) {
       EXPECT_EQ(join(scheme.break_pieces(*number), ""), number->text());
     }
     EXPECT_TRUE(is_canonical(scheme, scheme.longest_number())) << scheme.longest_number();
+    EXPECT_TRUE(is_canonical(scheme, scheme.example_number())) << scheme.example_number();
   }
 }
 

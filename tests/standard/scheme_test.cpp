@@ -222,6 +222,7 @@ TEST(Scheme, ThePrintedTextCarriesTheCheckCharacterAfterItsOwnSign) {
 
 TEST(Scheme, TheLongestNumberIsTheLongestThereIs) {
   EXPECT_EQ(site_scheme().longest_number(), "22WW9999/999.9999-9999");
+  EXPECT_EQ(site_scheme().example_number(), "22WW5/2.3");
   EXPECT_EQ(sample_series_scheme().longest_number(), "C14-9999");
   const std::string longest = year_scheme().longest_number();
   EXPECT_EQ(longest.size(), std::string{"2079-999-99999mm"}.size());

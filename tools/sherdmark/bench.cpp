@@ -44,7 +44,9 @@ int list(const Session& session, const Options& options) {
     session.write_file(options.out,
                        [&](const ByteSink& sink) { write_report_pdf(report, report_paper(standard), sink); });
   }
-  session.say(options.json ? bench_list_json(found, standard) : bench_list_text(found, standard));
+  session.say(options.json ? bench_list_json(found, standard, options.out) : bench_list_text(found, standard));
+  if (!options.json && !options.out.empty())
+    session.say(fmt::format("As a page to work from: {}\n", printable(options.out)));
   return 0;
 }
 

@@ -6,6 +6,7 @@
 #include "commands.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/inventory.h"
 #include "sherdmark/report/box_list_report.h"
 
 namespace sherdmark {
@@ -38,7 +39,7 @@ std::string file_name_of(const BoxList& list) {
 std::vector<BoxList> chosen(const Ledger& ledger, const Options& options) {
   std::vector<BoxList> lists;
   for (const std::string& name : options.boxes.empty() ? box_names(ledger) : options.boxes) {
-    BoxList list = box_list(ledger, name);
+    BoxList list = box_list(ledger, box_named(ledger, name).value_or(name));
     if (!options.stale || !list.current) lists.push_back(std::move(list));
   }
   return lists;

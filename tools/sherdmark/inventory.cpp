@@ -26,7 +26,7 @@ struct Options : CommonOptions {
   std::string action = "status";
   std::vector<std::string> words;
   std::string inventory, place, box, accession, status, out, resolution;
-  bool folder_is_set = false, csv = false, skip_bad = false, bells = false;
+  bool folder_is_set = false, csv = false, skip_bad = false, bells = false, nothing_read = false;
   int counted = -1;
   int count = 0;
 };
@@ -160,6 +160,11 @@ int write_report(const Session& session, const Options& options, const Ledger& l
 int close(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const InventoryRecord record = need_inventory(ledger, options.inventory);
+  if (record.open() && record.readings == 0 && record.expected > 0 && !options.nothing_read)
+    throw usage_error(
+        fmt::format("nothing was read in the inventory {}: closed now, it says that every bag is missing.",
+                    group_identity(record.id)),
+        "Take in scans or pictures first; if it really is to be closed like this, say --nothing-read.");
   const Actor actor = ledger.actor(session.person(options));
   close_inventory(ledger, actor, record.id);
   return write_report(session, options, ledger, find_inventory(ledger, record.id).value());
@@ -267,6 +272,7 @@ Subcommand inventory_command(const Session& session) {
         command.number("--counted", options->counted, 0, k_most_pieces,
                        "pictures: you opened this one bag and counted so many pieces", "N");
         command.flag("--skip-bad", options->skip_bad, "scans: take in the good lines though others are not understood");
+        command.flag("--nothing-read", options->nothing_read, "close: although no label was read");
         command.flag("--bells", options->bells,
                      "scan: ring even when no terminal is seen: 1 fine, 2 not read, 3 finding");
         command.number("--count", options->count, 1, k_most_numbers, "numbers: how many to reserve", "N");

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <ostream>
 
@@ -42,12 +43,29 @@ CommandLine whole_command_line(const Session& session) {
 
 namespace {
 
+// A name with spaces that was typed without quotation marks comes as several words: the file that all of them together
+// name, when the first alone, `file`, names none. Empty otherwise.
+std::string unquoted_file(const std::vector<std::string>& words, const std::string& file) {
+  std::error_code ignored;
+  const auto first = std::ranges::find(words, file);
+  if (file.empty() || first == words.end() || std::filesystem::exists(file, ignored)) return {};
+  std::string joined = file;
+  for (auto next = first + 1; next != words.end(); ++next)
+    if (joined += " " + *next; std::filesystem::exists(joined, ignored)) return joined;
+  return {};
+}
+
 // What a person did wrong or the machine refused, told on one line; never thrown on.
-int say_what_went_wrong(const Seams& seams) {
+int say_what_went_wrong(const std::vector<std::string>& words, const Seams& seams) {
   try {
     throw;
   } catch (const Error& error) {
-    seams.err << "sherdmark: " << printable_lines(error.what()) << '\n';
+    const std::string meant = unquoted_file(words, error.place().file);
+    seams.err << "sherdmark: " << printable_lines(error.what())
+              << (meant.empty() ? ""
+                                : fmt::format(" Did you mean \"{}\"? A name with spaces stands in quotation marks.",
+                                              printable(meant)))
+              << '\n';
     return error.exit_code();
   } catch (const std::bad_alloc&) {
     seams.err << "sherdmark: there is not enough memory for this. Close other programs, or give it less at once.\n";
@@ -76,7 +94,7 @@ int parse_and_act(const std::vector<std::string>& arguments, const Seams& seams,
     try {
       return run(words);
     } catch (const std::exception&) {
-      return say_what_went_wrong(seams);
+      return say_what_went_wrong(words, seams);
     }
   };
   const bool may_ask = arguments.empty() && environment.in_is_terminal;
@@ -94,7 +112,7 @@ int run_sherdmark(const std::vector<std::string>& arguments, const Seams& seams,
   try {
     return parse_and_act(arguments, seams, environment);
   } catch (const std::exception&) {
-    return say_what_went_wrong(seams);
+    return say_what_went_wrong(arguments, seams);
   }
 }
 

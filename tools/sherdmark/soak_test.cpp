@@ -1,7 +1,10 @@
+#include <fmt/format.h>
+
 #include <memory>
 
 #include "commands.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
 #include "sherdmark/report/printing_report.h"
 
 namespace sherdmark {
@@ -12,6 +15,20 @@ struct Options : CommonOptions {
   SoakTest test;
   std::string outcome;
 };
+
+// A slip of the pen would make a test that never holds: what labels go by is the name that calibrate was given.
+void require_known(const Session& session, const Ledger& ledger, const std::string& name) {
+  const std::vector<PrinterRecord> known = printers(ledger);
+  if (trim(name).empty() || find_printer(ledger, std::string{trim(name)})) return;
+  if (known.empty())
+    return session.warn(fmt::format(
+        "No printer is calibrated yet. Calibrate it under this very name, \"{}\", or the test holds for no sheet.",
+        printable(trim(name))));
+  std::vector<std::string> names;
+  for (const PrinterRecord& one : known) names.push_back("\"" + printable(one.name) + "\"");
+  throw usage_error(fmt::format("there is no printer \"{}\".", printable(name)),
+                    fmt::format("Name one of {}, or calibrate it first.", join(names, ", ")));
+}
 
 int act(const Session& session, const Options& options) {
   const std::string today = format_time(session.seams().clock.now()).substr(0, 10);
@@ -26,6 +43,7 @@ int act(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
   SoakTest test = options.test;
+  require_known(session, ledger, test.printer);
   test.passed = options.outcome == "passed";
   if (test.date.empty()) test.date = today;
   if (test.paper.empty()) test.paper = ledger.standard().artifact_stock.material;

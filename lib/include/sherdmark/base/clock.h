@@ -3,6 +3,7 @@
 
 #include <chrono>
 #include <string>
+#include <string_view>
 
 namespace sherdmark {
 
@@ -31,6 +32,8 @@ class FixedClock final : public Clock {
 
 // "2031-05-04T13:45:10Z" (RFC 3339, UTC).
 [[nodiscard]] std::string format_time(TimePoint time);
+// A stored time as people read it: to the minute, "2031-05-04 13:45 UTC". Any other text comes back as it is.
+[[nodiscard]] std::string time_in_words(std::string_view stored);
 // Inverse of format_time. Throws data_error on any other form.
 [[nodiscard]] TimePoint parse_time(const std::string& text);
 

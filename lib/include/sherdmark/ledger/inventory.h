@@ -96,7 +96,8 @@ std::vector<std::string> reserve_found_numbers(Ledger& ledger, const Actor& acto
 void resolve_found_number(Ledger& ledger, const Actor& actor, const std::string& number, const std::string& resolution);
 [[nodiscard]] std::vector<FoundNumber> found_numbers(const Ledger& ledger);
 
-// The path of a place named by its path or its code; the name of a box named by its name or its code.
+// The path of a place named by its path or its code; the name of a box named by its name or its code, with or
+// without "Box" in front, as its list writes it.
 [[nodiscard]] std::optional<std::string> place_named(const Ledger& ledger, const std::string& name);
 [[nodiscard]] std::optional<std::string> box_named(const Ledger& ledger, const std::string& name);
 

@@ -10,7 +10,9 @@
 namespace sherdmark {
 
 [[nodiscard]] std::string bench_list_text(const BenchList& list, const HouseStandard& standard);
-[[nodiscard]] std::string bench_list_json(const BenchList& list, const HouseStandard& standard);
+// `file`: where its page was written to, if it was.
+[[nodiscard]] std::string bench_list_json(const BenchList& list, const HouseStandard& standard,
+                                          const std::string& file = {});
 // Numbers in 10 pt, with squares to tick; advice once for each kind of surface, not on every line.
 [[nodiscard]] Report bench_list_pages(const BenchList& list, const HouseStandard& standard, ReportHead head);
 [[nodiscard]] std::string bench_scope(const BenchList& list);  // "run R-7KM-00003", "bag B-7KM-00042"

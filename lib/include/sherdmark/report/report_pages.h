@@ -57,8 +57,8 @@ struct ReportColumn {
   double size_pt = 8;
   bool bold = false;
 };
-// A row is never broken over two pages; the heads stand again on every page. A row of one cell is a heading within the
-// table and stays with the row after it.
+// A row is never broken over two pages; on every further page the heads stand again, under the heading that the table
+// stands under, "… (continued)". A row of one cell is a heading within the table and stays with the row after it.
 struct ReportTable {
   std::vector<ReportColumn> columns;
   std::vector<std::vector<std::string>> rows;  // as many cells as columns, or one

@@ -145,6 +145,8 @@ class Scheme {
   // The longest canonical number, in code points; of several the one with the widest letters (worst case for labels
   // and codes).
   [[nodiscard]] std::string longest_number() const;
+  // A canonical number with small figures, of an item where the scheme has items: to show how numbers are built.
+  [[nodiscard]] std::string example_number() const;
 
  private:
   // A canonical text as a number: `lengths` of its parts, in bytes.

@@ -23,4 +23,9 @@ struct HeardLine {
 // `keyboard` becomes what the set-up card shows, when the line is one.
 [[nodiscard]] HeardLine hear(std::string_view line, const std::string& collection_key, KeyboardSetup& keyboard);
 
+// Typed words that a person would say to any program: "help" and "?" are answered with `can_be_said`, "quit", "exit"
+// and the like with how to stop. Nothing is done by either. std::nullopt for any other text.
+[[nodiscard]] std::optional<ScanFeedback> told_to_stop_or_help(std::string_view text, const ScanFeedback& feedback,
+                                                               std::string_view can_be_said);
+
 }  // namespace sherdmark::hearing

@@ -1,0 +1,120 @@
+// What the tool answers where people slip: words typed from habit, names nearly right, files named without quotation
+// marks, and much that is wrong at once.
+#include <gtest/gtest.h>
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "tools/bench.h"
+
+namespace sherdmark::testing {
+namespace {
+
+using Json = nlohmann::json;
+
+bool has(const std::string& text, std::string_view words) { return text.find(words) != std::string::npos; }
+
+TEST(PlainAnswers, a_soak_test_goes_by_a_printer_that_is_known) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  const auto record = [](const std::string& printer) {
+    return std::vector<std::string>{"soak-test", "record",     "--printer", printer,     "--toner",
+                                    "black",     "--adhesive", "resin",     "--outcome", "passed"};
+  };
+  const ToolRun first = bench.expect(0, record("Front office"));
+  EXPECT_TRUE(has(first.err, "Calibrate it under this very name, \"Front office\"")) << first.err;
+  bench.expect(0, {"calibrate", "enter", "--printer", "Front office", "--measured", "175.9,239.4"});
+  const ToolRun wrong = bench.expect(2, record("Front ofice"));
+  EXPECT_TRUE(has(wrong.err, "there is no printer \"Front ofice\". Name one of \"Front office\"")) << wrong.err;
+  EXPECT_EQ(bench.expect(0, record("Front office")).err, "");
+}
+
+TEST(PlainAnswers, an_inventory_in_which_nothing_was_read_is_not_closed_by_chance) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.expect(0, {"inventory", "open"});
+  const ToolRun refused = bench.expect(2, {"inventory", "close"});
+  EXPECT_TRUE(has(refused.err, "nothing was read in the inventory V-")) << refused.err;
+  EXPECT_TRUE(has(refused.err, "--nothing-read")) << refused.err;
+  EXPECT_TRUE(has(bench.expect(0, {"inventory", "status"}).out, "still open"));
+  bench.expect(1, {"inventory", "close", "--nothing-read"});
+  EXPECT_TRUE(has(bench.expect(0, {"inventory", "status"}).out, "closed 2031-05-04 13:45 UTC by R. Quill"))
+      << "times are written plainly";
+}
+
+TEST(PlainAnswers, many_problems_are_counted_by_kind_before_they_are_told_one_by_one) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  std::string rows = "Cat. No.,Acc #,Type,Description,Material,Qty\r\n";
+  for (int i = 1; i <= 12; ++i) rows += fmt::format("16ZQ5/12.{},2031.4,artifact,bowl,ceramic,none\r\n", i);
+  bench.write("many.csv", rows + "16ZQ5/12.40,2031.4,thing,bowl,ceramic,1\r\n");
+  const ToolRun refused = bench.expect(3, {"intake", "@/many.csv"});
+  EXPECT_TRUE(refused.out.starts_with("@/many.csv: 13 problems in 13 rows.\n       12 x column \"Qty\":"))
+      << refused.out;
+  EXPECT_TRUE(has(refused.out, "    1 x column \"Type\": This is no kind of item.")) << refused.out;
+  bench.write("few.csv",
+              "Cat. No.,Acc #,Type,Description,Material,Qty\r\n16ZQ5/12.1,2031.4,artifact,bowl,ceramic,x\r\n");
+  EXPECT_TRUE(bench.expect(3, {"intake", "@/few.csv"}).out.starts_with("@/few.csv, row 2"));
+}
+
+TEST(PlainAnswers, a_file_with_spaces_in_its_name_is_recognised_without_quotation_marks) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.write("new finds 2031.csv", "Cat. No.\r\n");
+  const ToolRun split = bench.run({"intake", "@/new", "finds", "2031.csv"});
+  EXPECT_TRUE(has(split.err, "Did you mean \"@/new finds 2031.csv\"? A name with spaces stands in quotation marks."))
+      << split.err;
+  EXPECT_FALSE(has(bench.run({"intake", "@/none", "at", "all.csv"}).err, "Did you mean"));
+}
+
+TEST(PlainAnswers, choices_may_be_written_in_capitals) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  const ToolRun run = bench.run({"override", "B-7KM-00001", "--verdict", "Agree", "--reason", "seen"});
+  EXPECT_FALSE(has(run.err, "not in")) << run.err;
+}
+
+TEST(PlainAnswers, a_box_may_be_named_as_its_list_names_it) {
+  Bench bench;
+  Sample sample = small_samples()[1];
+  sample.catalog =
+      "Cat. No.,Acc #,Type,Description,Material,Qty,Max Dim (mm),Bag(s),Box,Home\r\n"
+      "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,1,82,B1,K1,Store/Shelf 1\r\n";
+  start_collection(bench, sample);
+  const std::string head = bench.expect(0, {"box-list", "K1"}).out;
+  ASSERT_TRUE(head.starts_with("Box K1 (")) << head;
+  EXPECT_EQ(bench.expect(0, {"box-list", "Box K1"}).out, head);
+  EXPECT_EQ(bench.expect(0, {"box-list", "box K1"}).out, head);
+}
+
+TEST(PlainAnswers, the_bench_list_names_the_page_it_wrote) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.expect(0, {"plan"});
+  const std::string run =
+      Json::parse(bench.expect(0, {"labels", "--for", "artifacts", "--out", "@/s", "--json"}).out)["run"];
+  EXPECT_TRUE(
+      has(bench.expect(0, {"bench", "list", run, "--out", "@/bench.pdf"}).out, "As a page to work from: @/bench.pdf"));
+  EXPECT_EQ(Json::parse(bench.expect(0, {"bench", "list", run, "--json"}).out)["file"], nullptr);
+  EXPECT_EQ(Json::parse(bench.expect(0, {"bench", "list", run, "--out", "@/bench.pdf", "--json"}).out)["file"],
+            "@/bench.pdf");
+}
+
+TEST(PlainAnswers, sessions_with_a_scanner_know_help_and_quit) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.answer("help\nquit\nEND\n");
+  const std::string scan = bench.expect(0, {"scan"}).out;
+  EXPECT_TRUE(has(scan, "WHAT CAN BE SAID")) << scan;
+  EXPECT_TRUE(has(scan, "Type END to end the session. Ctrl-D leaves it open")) << scan;
+  EXPECT_FALSE(has(scan, "NOT OURS")) << scan;
+  bench.expect(0, {"inventory", "open"});
+  bench.answer("?\nexit\n");
+  const std::string inventory = bench.run({"inventory", "scan"}).out;
+  EXPECT_TRUE(has(inventory, "WHAT CAN BE SAID")) << inventory;
+  EXPECT_TRUE(has(inventory, "TO STOP")) << inventory;
+}
+
+}  // namespace
+}  // namespace sherdmark::testing
