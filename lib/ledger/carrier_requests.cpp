@@ -113,10 +113,10 @@ std::string carrier_code(const Ledger& ledger, const PrintRecord& print) {
                           .revision = print.revision});
 }
 
-std::vector<CarrierLabelRequest> carrier_requests(const Ledger& ledger, const PrintRun& run, LabelRole role) {
+std::vector<CarrierLabelRequest> carrier_requests(const Ledger& ledger, const std::string& run, LabelRole role) {
   Requests requests{ledger, role};
   std::vector<CarrierLabelRequest> made;
-  for (const RunPrint& one : run.prints) made.push_back(requests.of(one.print));
+  for (const RunPrint& one : ledger.prints_of_run(run)) made.push_back(requests.of(one.print));
   return made;
 }
 

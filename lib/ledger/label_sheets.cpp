@@ -4,9 +4,12 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <unordered_map>
+#include <unordered_set>
 #include <utility>
 
+#include "ledger/core.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/role_labels.h"
@@ -15,47 +18,116 @@
 namespace sherdmark {
 namespace {
 
-struct ItemFacts {
-  std::string lot;
-  std::optional<double> largest_mm;
+// The artifact labels of a run as its prints have them: copies of a number follow each other, and so do, as a rule, the
+// numbers of a lot.
+class RunLabels final : public ArtifactLabelSource {
+ public:
+  RunLabels(const Ledger& ledger, std::string run) : ledger_(ledger), run_(std::move(run)) { rewind(); }
+
+  void rewind() override {
+    rows_.emplace(core_of(ledger_).db.prepare(
+        "SELECT l.subject, l.number, l.revision, t.number, i.largest_mm FROM prints p JOIN labels l ON l.id = p.label"
+        " JOIN runs r ON r.id = p.run LEFT JOIN items i ON i.number = l.subject LEFT JOIN lots t ON t.id = i.lot"
+        " WHERE r.code = ? ORDER BY p.id"));
+    rows_->with(run_);
+    has_row_ = rows_->step();
+  }
+
+  bool next(ArtifactLabelRequest& request) override {
+    if (!has_row_) return false;
+    const std::string number = rows_->text(1);
+    const auto parsed = ledger_.standard().parse_number(number);
+    if (!parsed || rows_->is_null(3))
+      throw internal_error(fmt::format("the ledger planned a label for {}, which is no item.", number));
+    request = {parsed->number, rows_->text(3), static_cast<int>(rows_->integer(2)), 0, rows_->maybe_decimal(4)};
+    do {
+      ++request.copies;
+      has_row_ = rows_->step();
+    } while (has_row_ && rows_->view(1) == number);
+    return true;
+  }
+
+ private:
+  const Ledger& ledger_;
+  std::string run_;
+  std::optional<Statement> rows_;
+  bool has_row_ = false;
 };
 
-std::vector<ArtifactLabelRequest> artifact_requests(const Ledger& ledger, const PrintRun& run) {
-  const HouseStandard& standard = ledger.standard();
-  std::unordered_map<std::string, ItemFacts> items;
-  for (const ItemRecord& item : ledger.items())
-    items.emplace(item.row.number.text(), ItemFacts{item.lot, item.row.largest_mm});
-  std::vector<ArtifactLabelRequest> requests;
-  for (const RunPrint& one : run.prints) {
-    if (!requests.empty() && requests.back().number.text() == one.print.number) {
-      ++requests.back().copies;
-      continue;
+// Whether the run's labels can be laid out as they come: no lot and no number of it is taken up again.
+bool comes_in_lots(const Ledger& ledger, const std::string& run) {
+  RunLabels labels{ledger, run};
+  std::unordered_set<std::string> lots;
+  std::unordered_set<std::string> numbers;  // of the lot at hand
+  std::string lot;
+  for (ArtifactLabelRequest request; labels.next(request);) {
+    if (lots.empty() || request.lot != lot) {
+      lot = request.lot;
+      numbers.clear();
+      if (!lots.insert(lot).second) return false;
     }
-    const auto parsed = standard.parse_number(one.print.number);
-    const auto item = items.find(one.print.subject);
-    if (!parsed || item == items.end())
-      throw internal_error(fmt::format("the ledger planned a label for {}, which is no item.", one.print.number));
-    requests.push_back({parsed->number, item->second.lot, one.print.revision, 1, item->second.largest_mm});
+    if (!numbers.insert(request.number.text()).second) return false;
   }
-  return requests;
+  return true;
 }
 
-// Artifact labels are found again by number and copy, the others by their serial.
-std::vector<int> pages_of(const PrintRun& run, const Placements& placements, bool by_serial) {
-  std::map<std::pair<std::string, int>, int> pages;
-  for (const PlacedLabel& label : placements.labels)
-    pages[by_serial ? std::pair{label.serial.value_or(""), 0} : std::pair{label.number, label.copy}] = label.page;
-  std::vector<int> result;
-  std::map<std::string, int> copies;
-  for (const RunPrint& one : run.prints) {
-    const auto key =
-        by_serial ? std::pair{one.print.serial, 0} : std::pair{one.print.number, ++copies[one.print.number]};
-    const auto found = pages.find(key);
-    if (found == pages.end())
-      throw internal_error(
-          fmt::format("the label of print {} ({}) is on no page.", one.print.serial, one.print.number));
-    result.push_back(found->second);
+Placements lay_out_artifacts(const Ledger& ledger, const std::string& run, const HouseStandard& standard) {
+  RunLabels labels{ledger, run};
+  if (comes_in_lots(ledger, run)) return lay_out_artifact_labels(labels, standard, run);
+  std::vector<ArtifactLabelRequest> all;
+  for (ArtifactLabelRequest request; labels.next(request);) all.push_back(request);
+  return lay_out_artifact_labels(all, standard, run);
+}
+
+Error on_no_page(const RunPrint& print) {
+  return internal_error(
+      fmt::format("the label of print {} ({}) is on no page.", print.print.serial, print.print.number));
+}
+
+// Artifact labels are found again by number and copy. Texts and copies of the placements are in the order of the prints
+// where these come in lots; then it is enough to walk through both.
+std::vector<int> pages_of_artifacts(const Ledger& ledger, const std::string& run, const Placements& placements) {
+  const PlacedLabels& labels = placements.labels;
+  std::vector<std::uint32_t> ordered(labels.size());
+  std::iota(ordered.begin(), ordered.end(), 0U);
+  std::ranges::sort(ordered, {}, [&labels](std::uint32_t i) {
+    return std::pair{labels.text_of(i), labels.copy_of(i)};
+  });
+  std::vector<int> pages;
+  pages.reserve(labels.size());
+  if (!comes_in_lots(ledger, run)) {
+    std::map<std::pair<std::string, int>, int> by_number;
+    for (const PlacedLabel& label : labels) by_number[{label.number, label.copy}] = label.page;
+    std::map<std::string, int> copies;
+    ledger.for_each_print(run, [&](const RunPrint& one) {
+      const auto found = by_number.find({one.print.number, ++copies[one.print.number]});
+      if (found == by_number.end()) throw on_no_page(one);
+      pages.push_back(found->second);
+    });
+    return pages;
   }
+  std::string number;
+  ledger.for_each_print(run, [&](const RunPrint& one) {
+    const std::size_t at = pages.size();
+    if (at >= ordered.size()) throw on_no_page(one);
+    const std::uint32_t label = ordered[at];
+    if (at == 0 || labels.text_of(label) != labels.text_of(ordered[at - 1]))
+      number = labels.text(labels.text_of(label)).number;
+    if (number != one.print.number) throw on_no_page(one);
+    pages.push_back(labels.box(label).page);
+  });
+  return pages;
+}
+
+std::vector<int> pages_by_serial(const Ledger& ledger, const std::string& run, const Placements& placements) {
+  std::unordered_map<std::string, int> pages;
+  for (const PlacedLabel& label : placements.labels) pages[label.serial.value_or("")] = label.page;
+  std::vector<int> result;
+  ledger.for_each_print(run, [&](const RunPrint& one) {
+    const auto found = pages.find(one.print.serial);
+    if (found == pages.end()) throw on_no_page(one);
+    result.push_back(found->second);
+  });
   return result;
 }
 
@@ -87,19 +159,24 @@ Printing printing_on(const Ledger& ledger, const std::string& printer, const std
   return printing;
 }
 
-LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role, const std::string& date,
+void keep_little_in_memory(Ledger& ledger) {
+  core_of(ledger).db.execute("PRAGMA cache_size = -8192; PRAGMA shrink_memory");
+}
+
+LabelSheets lay_out_run(const Ledger& ledger, const std::string& run, LabelRole role, const std::string& date,
                         const Printing& printing) {
   const HouseStandard& standard = printing.standard;
   LabelSheets sheets;
   if (role == LabelRole::artifact) {
-    sheets.placements = lay_out_artifact_labels(artifact_requests(ledger, run), standard, run.id);
+    sheets.placements = lay_out_artifacts(ledger, run, standard);
+    sheets.page_of_print = pages_of_artifacts(ledger, run, sheets.placements);
   } else {
     std::vector<CarrierLabelRequest> requests = carrier_requests(ledger, run, role);
-    sheets.placements = lay_out_carrier_labels(requests, standard, run.id);
+    sheets.placements = lay_out_carrier_labels(requests, standard, run);
     sheets.carriers = in_order_of(sheets.placements, std::move(requests));
+    sheets.page_of_print = pages_by_serial(ledger, run, sheets.placements);
   }
-  sheets.page_of_print = pages_of(run, sheets.placements, role != LabelRole::artifact);
-  sheets.header = {group_identity(run.id),
+  sheets.header = {group_identity(run),
                    sheet_title(role),
                    standard.repository,
                    date,
@@ -111,12 +188,14 @@ LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole rol
   return sheets;
 }
 
-CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan, const Printing& printing) {
-  const bool asked = printing.standard.trimmer.keep_order;
+OtherOrder cut_in_other_order(const Ledger& ledger, const std::string& run, const Printing& printing) {
   HouseStandard turned = printing.standard;
-  turned.trimmer.keep_order = !asked;
-  const CuttingPlan other =
-      plan_cutting(lay_out_artifact_labels(artifact_requests(ledger, run), turned, run.id), turned.trimmer);
+  turned.trimmer.keep_order = !turned.trimmer.keep_order;
+  const CuttingPlan plan = plan_cutting(lay_out_artifacts(ledger, run, turned), turned.trimmer);
+  return {plan.strokes, plan.seconds, plan.strokes_bound};
+}
+
+CuttingCost cutting_cost(const CuttingPlan& plan, const OtherOrder& other, const Printing& printing) {
   return {.strokes = plan.strokes,
           .seconds = plan.seconds,
           .strokes_bound = std::min(plan.strokes_bound, other.strokes_bound),
@@ -124,10 +203,10 @@ CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const Cuttin
           .order = plan.order,
           .other_strokes = other.strokes,
           .other_seconds = other.seconds,
-          .was_asked = asked};
+          .was_asked = printing.standard.trimmer.keep_order};
 }
 
-LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role, const std::string& date) {
+LabelSheets lay_out_run(const Ledger& ledger, const std::string& run, LabelRole role, const std::string& date) {
   return lay_out_run(ledger, run, role, date, Printing{ledger.standard(), std::nullopt, {}});
 }
 

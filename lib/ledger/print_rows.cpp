@@ -63,8 +63,7 @@ RunRecord read_run(const Statement& row) {
 
 }  // namespace
 
-std::vector<LabelRecord> Ledger::labels(LabelRole role) const {
-  std::vector<LabelRecord> labels;
+void Ledger::for_each_label(LabelRole role, const std::function<void(const LabelRecord&)>& visit) const {
   Statement rows = core_->db.prepare(
       "SELECT l.subject, l.number, coalesce(l.text, ''), l.revision, l.copies, (SELECT count(*) FROM prints p JOIN "
       "runs r"
@@ -73,8 +72,13 @@ std::vector<LabelRecord> Ledger::labels(LabelRole role) const {
       " WHERE l.role = ? AND l.current = 1 AND l.copies > 0 ORDER BY i.lot, i.id, l.subject, l.id");
   rows.with(to_text(role));
   while (rows.step())
-    labels.push_back({role, rows.text(0), rows.text(1), rows.text(2), static_cast<int>(rows.integer(3)),
-                      rows.integer(4), rows.integer(5)});
+    visit({role, rows.text(0), rows.text(1), rows.text(2), static_cast<int>(rows.integer(3)), rows.integer(4),
+           rows.integer(5)});
+}
+
+std::vector<LabelRecord> Ledger::labels(LabelRole role) const {
+  std::vector<LabelRecord> labels;
+  for_each_label(role, [&labels](const LabelRecord& label) { labels.push_back(label); });
   return labels;
 }
 
@@ -105,11 +109,15 @@ std::optional<RunRecord> Ledger::find_run(const std::string& run) const {
   return read_run(row);
 }
 
-std::vector<RunPrint> Ledger::prints_of_run(const std::string& run) const {
-  std::vector<RunPrint> prints;
+void Ledger::for_each_print(const std::string& run, const std::function<void(const RunPrint&)>& visit) const {
   Statement rows = core_->db.prepare(k_by_run);
   rows.with(run);
-  while (rows.step()) prints.push_back(read_print(rows));
+  while (rows.step()) visit(read_print(rows));
+}
+
+std::vector<RunPrint> Ledger::prints_of_run(const std::string& run) const {
+  std::vector<RunPrint> prints;
+  for_each_print(run, [&prints](const RunPrint& print) { prints.push_back(print); });
   return prints;
 }
 

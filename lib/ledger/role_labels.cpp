@@ -221,13 +221,13 @@ std::vector<PlannedCarrierLabel> plan_role(const Ledger& ledger, LabelRole role,
   }
 }
 
-PrintRun start_role_run(Ledger& ledger, const Actor& actor, LabelRole role, const RunChoice& choice) {
+std::string begin_role_run(Ledger& ledger, const Actor& actor, LabelRole role, const RunChoice& choice) {
   if (!is_planned_by_role(role)) {
     if (!choice.only.empty())
       throw usage_error(fmt::format("{} labels are made for everything that is due", to_text(role)),
                         "leave --only out");
     if (role != LabelRole::artifact) settle_sheets(ledger, actor, role);
-    if (choice.spares == 0) return ledger.start_run(actor, role);
+    if (choice.spares == 0) return ledger.begin_run(actor, role);
   }
   std::vector<PrintOrder> orders;
   if (is_planned_by_role(role)) {
@@ -248,7 +248,7 @@ PrintRun start_role_run(Ledger& ledger, const Actor& actor, LabelRole role, cons
             ? "issue reserved numbers first (sherdmark reserve issue NUMBERS); of those that are issued all "
               "tags have been made; ask for a reprint of a run, or revise a label"
             : "all that there are have been made; ask for a reprint of a run, or revise a label");
-  return ledger.start_run(actor, role, orders);
+  return ledger.begin_run(actor, role, orders);
 }
 
 void refresh_role_plans(Ledger& ledger, const Actor& actor) {

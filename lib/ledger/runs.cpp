@@ -2,8 +2,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
+#include <numeric>
 #include <set>
+#include <tuple>
 
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
@@ -35,13 +36,23 @@ void write_texts(JsonWriter& out, const std::vector<std::string>& texts) {
 }
 
 void write_lines(JsonWriter& out, const std::vector<RunLine>& lines) {
-  std::map<std::pair<std::string, std::int64_t>, std::int64_t> copies_so_far;
+  std::vector<std::size_t> alike(lines.size());  // lines of one label and ordinal one after the other
+  std::iota(alike.begin(), alike.end(), std::size_t{0});
+  std::ranges::stable_sort(alike, [&lines](std::size_t a, std::size_t b) {
+    return std::tie(lines[a].name, lines[a].ordinal) < std::tie(lines[b].name, lines[b].ordinal);
+  });
+  std::vector<std::int64_t> first_copy(lines.size(), 1);
+  for (std::size_t i = 1; i < alike.size(); ++i) {
+    const RunLine& before = lines[alike[i - 1]];
+    const RunLine& line = lines[alike[i]];
+    if (line.name == before.name && line.ordinal == before.ordinal)
+      first_copy[alike[i]] = first_copy[alike[i - 1]] + before.copies;
+  }
   out.begin_array();
-  for (const RunLine& line : lines) {
-    std::int64_t& so_far = copies_so_far[{line.name, line.ordinal}];
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const RunLine& line = lines[i];
     out.begin_array().text(line.name).integer(line.revision).integer(line.ordinal).integer(line.copies);
-    out.integer(so_far + 1).end_array();
-    so_far += line.copies;
+    out.integer(first_copy[i]).end_array();
   }
   out.end_array();
 }
@@ -196,16 +207,33 @@ bool room_for(Database& db, LabelRole role, const PlannedLabel& label, const Run
 }  // namespace
 
 PrintRun Ledger::start_run(const Actor& actor, LabelRole role) {
-  NewRun run;
-  run.role = role;
-  for (const LabelRecord& label : labels(role)) add_due(core_->db, label, run.lines);
-  if (run.lines.empty())
-    throw usage_error(fmt::format("no {} label is due", to_text(role)), "plan first, or ask for a reprint");
-  const std::string id = write_run(*core_, actor, run);
-  return {id, prints_of_run(id)};
+  std::string id = begin_run(actor, role);
+  std::vector<RunPrint> prints = prints_of_run(id);
+  return {std::move(id), std::move(prints)};
 }
 
 PrintRun Ledger::start_run(const Actor& actor, LabelRole role, const std::vector<PrintOrder>& orders) {
+  std::string id = begin_run(actor, role, orders);
+  std::vector<RunPrint> prints = prints_of_run(id);
+  return {std::move(id), std::move(prints)};
+}
+
+PrintRun Ledger::reprint(const Actor& actor, const std::string& run, const std::vector<int>& pages) {
+  std::string id = begin_reprint(actor, run, pages);
+  std::vector<RunPrint> prints = prints_of_run(id);
+  return {std::move(id), std::move(prints)};
+}
+
+std::string Ledger::begin_run(const Actor& actor, LabelRole role) {
+  NewRun run;
+  run.role = role;
+  for_each_label(role, [&](const LabelRecord& label) { add_due(core_->db, label, run.lines); });
+  if (run.lines.empty())
+    throw usage_error(fmt::format("no {} label is due", to_text(role)), "plan first, or ask for a reprint");
+  return write_run(*core_, actor, run);
+}
+
+std::string Ledger::begin_run(const Actor& actor, LabelRole role, const std::vector<PrintOrder>& orders) {
   NewRun run;
   run.role = role;
   for (const PrintOrder& order : orders) {
@@ -213,8 +241,7 @@ PrintRun Ledger::start_run(const Actor& actor, LabelRole role, const std::vector
     add_ordered(core_->db, order, run.lines);
   }
   if (run.lines.empty()) throw usage_error("a run of no labels", "name at least one label");
-  const std::string id = write_run(*core_, actor, run);
-  return {id, prints_of_run(id)};
+  return write_run(*core_, actor, run);
 }
 
 void Ledger::record_pages(const Actor& actor, const std::string& run, const std::vector<int>& page_of_print,
@@ -287,7 +314,7 @@ void Ledger::spoil_prints(const Actor& actor, const std::vector<std::string>& se
   core_->write(actor, "spoiled", serial_payload(serials, reason));
 }
 
-PrintRun Ledger::reprint(const Actor& actor, const std::string& run, const std::vector<int>& pages) {
+std::string Ledger::begin_reprint(const Actor& actor, const std::string& run, const std::vector<int>& pages) {
   const RunRecord record = need_run(*this, run);
   require_pages(record, pages);
   NewRun again;
@@ -309,8 +336,7 @@ PrintRun Ledger::reprint(const Actor& actor, const std::string& run, const std::
   if (again.lines.empty())
     throw usage_error(fmt::format("nothing on those pages of run {} is still in use", run),
                       "make the labels that are due instead");
-  const std::string id = write_run(*core_, actor, again);
-  return {id, prints_of_run(id)};
+  return write_run(*core_, actor, again);
 }
 
 void Ledger::revise(const Actor& actor, LabelRole role, const std::string& subject, const std::string& number,

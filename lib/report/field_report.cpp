@@ -68,6 +68,14 @@ std::string problem_line(const std::string& file, const FieldLogProblem& problem
 
 bool stands_against(const FieldLogProblem& problem, bool rebind) { return !rebind || !problem.bound_elsewhere; }
 
+// "… row 2: FS 401: this number is bound to 16ZQ5/1 already; it goes to 16ZQ5/3."
+std::string rebound_line(const BindReport& report, const FieldLogProblem& problem) {
+  const auto row = std::ranges::find(report.reading.rows, problem.row, &FieldLogRow::row);
+  return fmt::format("{}, row {}: {}: {}; it {} to {}.\n", printable(report.file), problem.row,
+                     printable(problem.number), printable(problem.what), report.result ? "went" : "would go",
+                     row == report.reading.rows.end() ? "another lot" : printable(row->lot));
+}
+
 }  // namespace
 
 std::string field_numbers_text(const FieldNumbersReport& report) {
@@ -122,7 +130,10 @@ std::string bind_text(const BindReport& report) {
     lines.emplace_back(problem.row, std::move(line));
   }
   for (const FieldLogProblem& problem : report.problems) {
-    if (!stands_against(problem, report.rebind)) continue;
+    if (!stands_against(problem, report.rebind)) {
+      lines.emplace_back(problem.row, rebound_line(report, problem));
+      continue;
+    }
     ++wrong;
     lines.emplace_back(problem.row, problem_line(report.file, problem));
   }
@@ -144,10 +155,10 @@ std::string bind_text(const BindReport& report) {
                   done.rebound, static_cast<std::int64_t>(report.reading.rows.size()) - done.bound - done.rebound);
   if (done.prints_superseded > 0)
     text += fmt::format(
-        "{} label{} of these numbers {} printed before and {} not valid any more. Next: sherdmark labels --due --out "
-        "DIR\n",
+        "{} label{} of these numbers {} printed before and {} not valid any more: {} out of use when the new goes in. "
+        "Next: sherdmark labels --due --out DIR\n",
         done.prints_superseded, done.prints_superseded == 1 ? "" : "s", done.prints_superseded == 1 ? "was" : "were",
-        done.prints_superseded == 1 ? "is" : "are");
+        done.prints_superseded == 1 ? "is" : "are", done.prints_superseded == 1 ? "it goes" : "they go");
   return text;
 }
 

@@ -60,6 +60,23 @@ void add_item(std::string& text, const ItemRecord& item, const HouseStandard& st
     text += fmt::format("  {:<16} {}\n", "caution", printable(item.decision->caution));
 }
 
+// What a person with the label in hand does about it.
+std::string_view print_sentence(PrintState state) {
+  switch (state) {
+    case PrintState::generated:
+      return "Nobody has said yet that it came out of the printer well.";
+    case PrintState::superseded:
+      return "Do not use it any more: a newer one stands for it, or is due. Take it off when that one goes on.";
+    case PrintState::void_:
+    case PrintState::spoiled:
+      return "Do not use it any more.";
+    case PrintState::printed:
+    case PrintState::applied:
+      break;
+  }
+  return {};
+}
+
 std::string number_sentence(const std::string& asked, const NumberRecord& number) {
   std::string text = fmt::format("{} is {}", printable(asked), meaning_text(number.meaning));
   if (!number.bound_to.empty()) text += fmt::format(", bound to lot {}", printable(number.bound_to));
@@ -125,10 +142,13 @@ std::string show_text(const Shown& shown, const HouseStandard& standard) {
                         plural(shown.run->prints, "label", "labels"), plural(shown.run->pages, "page", "pages"),
                         shown.run->confirmed, to_text(shown.run->state), time_in_words(shown.run->started),
                         printable(shown.run->person));
-  if (shown.print)
+  if (shown.print) {
     text += fmt::format("Print {}: {} of {}, revision {}, {}, run {}.\n", shown.print->serial,
                         label_of_role(shown.print->role), printable(shown.print->number), shown.print->revision,
                         to_text(shown.print->state), group_identity(shown.print->run));
+    if (const std::string_view sentence = print_sentence(shown.print->state); !sentence.empty())
+      text += fmt::format("  {}\n", sentence);
+  }
   return text;
 }
 

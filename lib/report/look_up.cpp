@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "report/standing_words.h"
@@ -31,6 +33,11 @@ void add_field_standing(const Ledger& ledger, const std::string& number, Shown& 
   shown.standing.emplace_back("state", words);
   shown.standing.emplace_back(
       "crew", found->crew.empty() ? "It came with a catalog." : "From the block of " + printable(found->crew) + ".");
+  std::vector<std::string> tags;
+  for (const PrintRecord& print : ledger.live_prints(number, LabelRole::field_tag))
+    tags.push_back(fmt::format("{} ({})", print.serial, to_text(print.state)));
+  shown.standing.emplace_back("labels", tags.empty() ? "No field tag of it is in force."
+                                                     : fmt::format("Field tag in force: {}.", join(tags, ", ")));
 }
 
 void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {

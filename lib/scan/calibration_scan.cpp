@@ -165,6 +165,22 @@ std::optional<int> smallest_module_read(const GreyView& scan, const PageToScan& 
   return smallest;
 }
 
+// Marks far from where they should be are no printer's doing: the scan has another resolution than was said.
+void refuse_wrong_resolution(const CalibrationMeasurement& found, const SheetStock& stock, double scan_dpi) {
+  constexpr double k_most_off = 0.1;
+  const double scale = found.across_mm / calibration_marks(stock).across_mm();
+  if (std::abs(scale - 1) <= k_most_off) return;
+  throw data_error(fmt::format("the marks lie {:.0f} % as far apart as on a page of {} paper scanned at {:.0f} dpi.",
+                               100 * scale, stock.name, scan_dpi),
+                   {},
+                   fmt::format("Say the resolution that the scanner worked at; it may be {:.0f}.", scan_dpi * scale));
+}
+
+struct PageSpot {
+  double x_mm = 0;
+  double y_mm = 0;
+};
+
 }  // namespace
 
 CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double scan_dpi, const SheetStock& stock,
@@ -184,8 +200,13 @@ CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double sca
                        {marks[1].x - marks[0].x, marks[1].y - marks[0].y},
                        {marks[2].x - marks[0].x, marks[2].y - marks[0].y},
                        calibration_marks(stock)};
+  refuse_wrong_resolution(result, stock, scan_dpi);
   const PatchBlock patch = calibration_patch(stock);
-  const double black = grey_at(scan, map.at(patch.x_mm + patch.side_mm / 2, patch.y_mm + patch.side_mm / 2));
+  const PageSpot middle{patch.x_mm + patch.side_mm / 2, patch.y_mm + patch.side_mm / 2};
+  const double black = grey_at(scan, map.at(middle.x_mm, middle.y_mm));
+  const double turned = grey_at(scan, map.at(stock.width_mm - middle.x_mm, stock.height_mm - middle.y_mm));
+  if (turned + k_least_ladder_contrast * 255 < black)
+    throw data_error("the page lies upside down in the scan.", {}, "Turn the picture by half, or scan it again.");
   const double white = grey_at(scan, map.at(patch.x_mm + patch.side_mm + 5, patch.y_mm + patch.side_mm / 2));
   for (const int dots : k_ladder_dots) {
     bool clear = white > black;

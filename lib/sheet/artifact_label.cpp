@@ -138,16 +138,13 @@ std::optional<MicroCodeShape> micro_code_of(const Number& number, const HouseSta
   return MicroCodeShape{std::move(symbol), std::move(text)};
 }
 
-PlacedCode place_micro_code(const ArtifactLabelShape& shape, PointMm label, double label_height_mm,
-                            const ArtifactLabelDesign& design, const Typeface& face, int dpi) {
+MicroCodePlace micro_code_place(const ArtifactLabelShape& shape, const ArtifactLabelDesign& design,
+                                const Typeface& face, int dpi) {
   const SymbolMatrix& symbol = *shape.code;
-  const double size = dots_to_mm((symbol.width_modules + 2 * symbol.quiet_zone_modules) * shape.module_dots, dpi);
   const double half_dot = dots_to_mm(k_code_grid_dots / 2.0, dpi);
-  const double x = label.x_mm + design.trim_tolerance_mm + widest_line_mm(shape.lines, shape.size_pt, face) +
-                   k_code_gap_em * pt_to_mm(shape.size_pt) + half_dot;
-  const double y = label.y_mm + (label_height_mm - size) / 2;
-  return {symbol.format, shape.code_text,      snap_code(x, dpi), snap_code(y, dpi),
-          size,          symbol.width_modules, shape.module_dots};
+  return {design.trim_tolerance_mm + widest_line_mm(shape.lines, shape.size_pt, face) +
+              k_code_gap_em * pt_to_mm(shape.size_pt) + half_dot,
+          dots_to_mm((symbol.width_modules + 2 * symbol.quiet_zone_modules) * shape.module_dots, dpi)};
 }
 
 void draw_artifact_label(Canvas& canvas, const PlacedLabel& label, const ArtifactLabelDesign& design,

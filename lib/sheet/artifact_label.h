@@ -37,9 +37,14 @@ struct ArtifactLabelShape {
 [[nodiscard]] ArtifactLabelShape shape_artifact_label(const ArtifactLabelRequest& request,
                                                       const HouseStandard& standard, const Typeface& face);
 
-// The code's place on a label whose top left corner is given: on the printer's dots.
-[[nodiscard]] PlacedCode place_micro_code(const ArtifactLabelShape& shape, PointMm label, double label_height_mm,
-                                          const ArtifactLabelDesign& design, const Typeface& face, int dpi);
+// Where the code lies on its label, from the left edge, before it moves to the printer's dots (snap_code); it is in the
+// middle of the height. Only for a shape with a code.
+struct MicroCodePlace {
+  double x_mm = 0;
+  double size_mm = 0;  // with its quiet zone
+};
+[[nodiscard]] MicroCodePlace micro_code_place(const ArtifactLabelShape& shape, const ArtifactLabelDesign& design,
+                                              const Typeface& face, int dpi);
 
 void draw_artifact_label(Canvas& canvas, const PlacedLabel& label, const ArtifactLabelDesign& design,
                          const Typeface& face);

@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "sheet/json_list.h"
 #include "sherdmark/sheet/cutting.h"
 
 namespace sherdmark {
@@ -27,11 +28,7 @@ Json to_json(const CutStep& step, int number) {
 
 }  // namespace
 
-std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer) {
-  Json strips = Json::array();
-  for (const CutStrip& strip : plan.strips) strips.push_back(to_json(strip));
-  Json steps = Json::array();
-  for (const CutStep& step : plan.steps) steps.push_back(to_json(step, static_cast<int>(steps.size()) + 1));
+void write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer, const ByteSink& sink) {
   const Json document{{"schema", 1},
                       {"run", plan.run},
                       {"gang", trimmer.gang},
@@ -40,10 +37,26 @@ std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer) 
                       {"strokes_bound", plan.strokes_bound},
                       {"order", to_text(plan.order)},
                       {"in_order_cuts", plan.in_order_cuts},
-                      {"in_order_seconds", plan.in_order_seconds},
-                      {"strips", std::move(strips)},
-                      {"steps", std::move(steps)}};
-  return document.dump(1) + "\n";
+                      {"in_order_seconds", plan.in_order_seconds}};
+  const std::string head = document.dump(1);
+  constexpr std::string_view k_end = "\n}";
+  JsonPieces out{sink};
+  out.add(std::string_view{head}.substr(0, head.size() - k_end.size()));
+  out.add(",\n \"strips\": ");
+  add_json_list(out, plan.strips.size(), [&](std::size_t i) { return to_json(plan.strips[i]).dump(1); });
+  out.add(",\n \"steps\": ");
+  add_json_list(out, plan.steps.size(),
+                [&](std::size_t i) { return to_json(plan.steps[i], static_cast<int>(i) + 1).dump(1); });
+  out.add("\n}\n");
+  out.flush();
+}
+
+std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer) {
+  std::string text;
+  write_cutting_json(plan, trimmer, [&text](std::span<const std::byte> some) {
+    text.append(reinterpret_cast<const char*>(some.data()), some.size());
+  });
+  return text;
 }
 
 }  // namespace sherdmark

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
@@ -64,6 +65,8 @@ CuttingPages::CuttingPages(const Placements& placements, const HouseStandard& st
       standard_(standard),
       frame_(page_frame(standard.artifact_stock, LabelRole::artifact, placements.dpi)),
       plan_(plan_cutting(placements, standard.trimmer)) {
+  for (CutStrip& strip : plan_.strips)
+    std::vector<double>{}.swap(strip.cuts_mm);  // the steps have what they need of them
   gather();
   paginate();
 }
@@ -71,30 +74,29 @@ CuttingPages::CuttingPages(const Placements& placements, const HouseStandard& st
 void CuttingPages::gather() {
   const std::string unit =
       measured_in_inches(standard_.artifact_stock) ? "Inches from fence to blade:" : "Millimetres from fence to blade:";
-  for (const CutStep& step : plan_.steps) {
-    const bool again = !blocks_.empty() && blocks_.back().steps[0].act == step.act &&
-                       blocks_.back().steps[0].fence_mm == step.fence_mm;
-    if (!again) blocks_.push_back({});
-    blocks_.back().steps.push_back(step);
+  for (std::size_t i = 0; i < plan_.steps.size(); ++i) {
+    const CutStep& step = plan_.steps[i];
+    const bool again = !blocks_.empty() && step_of(blocks_.back()).act == step.act &&
+                       step_of(blocks_.back()).fence_mm == step.fence_mm;
+    if (!again) blocks_.emplace_back().first_step = i;
+    ++blocks_.back().steps;
   }
   for (Block& block : blocks_) {
-    const CutStep& step = block.steps[0];
+    const CutStep& step = step_of(block);
     std::vector<std::string> together;
-    for (const CutStep& one : block.steps)
+    for (const CutStep& one : std::span{plan_.steps}.subspan(block.first_step, block.steps))
       together.push_back(number_ranges(step.act == CutAct::into_strips ? one.pages : one.strips));
     if (step.act == CutAct::into_strips) {
-      block.title =
-          fmt::format("{} {} into strips", block.steps.size() == 1 && step.pages.size() == 1 ? "Sheet" : "Sheets",
-                      join(together, "  |  "));
+      block.title = fmt::format("{} {} into strips", block.steps == 1 && step.pages.size() == 1 ? "Sheet" : "Sheets",
+                                join(together, "  |  "));
       block.before = fmt::format("{}Foot of the sheet against the fence. {}",
                                  step.pages.size() > 1 ? "Stack the sheets, square them up; keep a pile of strips for "
                                                          "each sheet. "
                                                        : "",
                                  unit);
     } else {
-      block.title =
-          fmt::format("{} {} into labels", block.steps.size() == 1 && step.strips.size() == 1 ? "Strip" : "Strips",
-                      join(together, "  |  "));
+      block.title = fmt::format("{} {} into labels", block.steps == 1 && step.strips.size() == 1 ? "Strip" : "Strips",
+                                join(together, "  |  "));
       block.before = fmt::format(
           "{}Right end against the fence. {}",
           step.strips.size() > 1 ? "Square up the strips of a gang, lowest number on top, and cut them together. " : "",
@@ -110,7 +112,7 @@ double CuttingPages::words_width() const { return frame_.header_text.w_mm - k_pi
 std::vector<std::string> CuttingPages::fence_places(const Block& block) const {
   const bool inches = measured_in_inches(standard_.artifact_stock);
   std::vector<std::string> places;
-  for (const double mm : block.steps[0].fence_mm)
+  for (const double mm : step_of(block).fence_mm)
     places.push_back(inches ? fmt::format("{:.2f}", mm / k_mm_per_inch) : fmt::format("{:.1f}", mm));
   return places;
 }
@@ -178,7 +180,7 @@ void CuttingPages::paginate() {
 
 // A sheet with its level cuts and the fence at its foot, or strips with their upright cuts and the fence at the right.
 void CuttingPages::draw_picture(Canvas& canvas, const Block& block, PointMm at) const {
-  const CutStep& step = block.steps[0];
+  const CutStep& step = step_of(block);
   std::vector<RectMm> lines;
   if (step.act == CutAct::into_strips) {
     const double scale = k_picture_h_mm / placements_.page_height_mm;

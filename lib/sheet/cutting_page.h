@@ -22,7 +22,8 @@ class CuttingPages {
 
  private:
   struct Block {
-    std::vector<CutStep> steps;  // all with the same strokes
+    std::size_t first_step = 0;  // of the plan; all of the block have the same strokes
+    std::size_t steps = 0;
     std::string title;
     std::string before;  // what to do before the first stroke
     std::string after;   // what comes of it
@@ -35,6 +36,7 @@ class CuttingPages {
   [[nodiscard]] std::vector<std::string> fence_places(const Block& block) const;
   // Title, words and the fence's places in columns, to be read beside the trimmer. Returns where they end.
   double set_block(Canvas* canvas, const Block& block, const std::string& title, PointMm at, double width_mm) const;
+  [[nodiscard]] const CutStep& step_of(const Block& block) const { return plan_.steps[block.first_step]; }
   void draw_picture(Canvas& canvas, const Block& block, PointMm at) const;
 
   const Placements& placements_;

@@ -24,7 +24,7 @@ bool same(double a, double b) { return std::abs(a - b) < k_same_mm; }
 std::vector<CutStrip> strips_of(const Placements& placements) {
   std::vector<CutStrip> strips;
   for (std::size_t i = 0; i < placements.labels.size(); ++i) {
-    const PlacedLabel& label = placements.labels[i];
+    const PlacedBox label = placements.labels.box(i);
     CutStrip* last = strips.empty() ? nullptr : &strips.back();
     if (last == nullptr || last->page != label.page || !same(last->top_mm, label.y_mm)) {
       if (last != nullptr && last->page == label.page && label.y_mm < last->top_mm + last->height_mm - k_same_mm)
@@ -178,20 +178,30 @@ void add_upright_steps(const Placements& placements, const Trimmer& trimmer, Cut
   }
 }
 
+// The labels end to end on paper of this width, but for what the trimmer holds.
+int least_strips(const Placements& placements, const Trimmer& trimmer) {
+  constexpr double k_coarsest_mm = 0.5;  // of the steps in which widths are planned
+  double widths = placements.least_widths_mm;
+  if (widths <= 0)
+    for (std::size_t i = 0; i < placements.labels.size(); ++i)
+      widths += std::max(0.0, placements.labels.box(i).w_mm - trimmer.most_slack_mm - k_coarsest_mm);
+  const double room = std::max(1.0, placements.page_width_mm - trimmer.smallest_held_mm);
+  return std::max(1, static_cast<int>(std::ceil(widths / room - 1e-6)));
+}
+
 void add_figures(const Placements& placements, const Trimmer& trimmer, CuttingPlan& plan) {
   const auto count = static_cast<int>(placements.labels.size());
-  double narrowest = placements.page_width_mm;
-  for (const PlacedLabel& label : placements.labels) narrowest = std::min(narrowest, label.w_mm);
   for (const CutStep& step : plan.steps) {
     plan.strokes += static_cast<int>(step.fence_mm.size());
     plan.seconds += static_cast<double>(step.fence_mm.size()) * trimmer.stroke_seconds;
     if (step.pages.size() > 1 || (step.act == CutAct::into_labels && step.strips.size() > 1))
       plan.seconds += trimmer.square_up_seconds;
   }
-  // A level stroke parts at most one strip of each sheet in the stack, an upright one a label of each strip.
+  // A level stroke parts at most one strip of each sheet in the stack, an upright one a label of each strip; and every
+  // gang of strips costs a stroke before its first labels.
   const auto up = [](int a, int b) { return (a + b - 1) / b; };
-  const int cells = std::max(1, static_cast<int>(placements.page_width_mm / narrowest));
-  plan.strokes_bound = up(up(count, cells), trimmer.gang) + 1 + up(count, trimmer.gang) + 1;
+  const int gangs = up(least_strips(placements, trimmer), trimmer.gang);
+  plan.strokes_bound = gangs + 1 + up(count, trimmer.gang) + gangs;
   const double snip = std::min(trimmer.snip_seconds, trimmer.stroke_seconds);
   int pages = 0;
   for (const CutStrip& strip : plan.strips) {

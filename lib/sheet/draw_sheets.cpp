@@ -37,7 +37,7 @@ class SheetDrawing {
       maker_.emplace(standard);
     }
     for (std::size_t i = 0; i < placements.labels.size(); ++i) {
-      const int page = placements.labels[i].page;
+      const int page = placements.labels.box(i).page;
       if (page < 1 || page < static_cast<int>(first_of_page_.size()) || page > placements.pages)
         throw internal_error("the placements are not in the order of the pages.");
       while (static_cast<int>(first_of_page_.size()) < page) first_of_page_.push_back(i);

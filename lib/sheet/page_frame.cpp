@@ -200,7 +200,7 @@ CutLines cut_lines(const Placements& placements, std::size_t first, std::size_t 
   };
   CutLines cuts;
   for (std::size_t i = first; i < last; ++i) {
-    const PlacedLabel& label = placements.labels[i];
+    const PlacedBox label = placements.labels.box(i);
     add(cuts.x_mm, label.x_mm);
     add(cuts.x_mm, label.x_mm + label.w_mm);
     add(cuts.y_mm, label.y_mm);
@@ -213,7 +213,7 @@ CutLines cut_lines(const Placements& placements, std::size_t first, std::size_t 
                 cuts.y_mm.back() - cuts.y_mm.front()};
   const auto cuts_through = [&](double at) {  // an upright cut must not run through another row's label
     for (std::size_t i = first; i < last; ++i) {
-      const PlacedLabel& label = placements.labels[i];
+      const PlacedBox label = placements.labels.box(i);
       if (at > label.x_mm + k_same_mm && at < label.x_mm + label.w_mm - k_same_mm) return true;
     }
     return false;

@@ -4,7 +4,9 @@
 
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <span>
 
+#include "sheet/json_list.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 
@@ -74,6 +76,14 @@ class Reader {
       fail(fmt::format("has a \"{}\" that is no length", key));
     return value.get<double>();
   }
+  // Of many labels together.
+  [[nodiscard]] double width(const char* key) const {
+    const Json& value = at(key);
+    if (!value.is_number() || !std::isfinite(value.get<double>()) || value.get<double>() < 0 ||
+        value.get<double>() > 1e11)
+      fail(fmt::format("has a \"{}\" that is no length", key));
+    return value.get<double>();
+  }
   [[nodiscard]] int count(const char* key) const {
     const Json& value = at(key);
     if (!value.is_number_integer() || value.get<double>() < 0 || value.get<double>() > 1e9)
@@ -135,17 +145,30 @@ std::string_view to_text(CutOrder order) {
   return order == CutOrder::labels ? "labels" : order == CutOrder::lots ? "lots" : "strips";
 }
 
-std::string write_placements_json(const Placements& placements) {
-  Json labels = Json::array();
-  for (const PlacedLabel& label : placements.labels) labels.push_back(to_json(label));
+void write_placements_json(const Placements& placements, const ByteSink& sink) {
   const Json document{{"schema", 1},
                       {"run", placements.run},
                       {"page_mm", {rounded(placements.page_width_mm), rounded(placements.page_height_mm)}},
                       {"dpi", placements.dpi},
                       {"pages", placements.pages},
                       {"order", to_text(placements.order)},
-                      {"labels", std::move(labels)}};
-  return document.dump(1) + "\n";
+                      {"least_widths_mm", rounded(placements.least_widths_mm)},
+                      {"labels", Json::array()}};
+  const std::string whole = document.dump(1);
+  constexpr std::string_view k_end = "[]\n}";  // the list of labels comes last
+  JsonPieces out{sink};
+  out.add(std::string_view{whole}.substr(0, whole.size() - k_end.size()));
+  add_json_list(out, placements.labels.size(), [&](std::size_t i) { return to_json(placements.labels[i]).dump(1); });
+  out.add("\n}\n");
+  out.flush();
+}
+
+std::string write_placements_json(const Placements& placements) {
+  std::string text;
+  write_placements_json(placements, [&text](std::span<const std::byte> some) {
+    text.append(reinterpret_cast<const char*>(some.data()), some.size());
+  });
+  return text;
 }
 
 Placements read_placements_json(std::string_view json, const std::string& file_name) {
@@ -170,6 +193,7 @@ Placements read_placements_json(std::string_view json, const std::string& file_n
     for (const CutOrder order : {CutOrder::lots, CutOrder::labels})
       if (to_text(order) == name) placements.order = order;
   }
+  if (document.contains("least_widths_mm")) placements.least_widths_mm = reader.width("least_widths_mm");
   const Json& labels = reader.at("labels");
   if (!labels.is_array()) reader.fail("has \"labels\" that are no list");
   for (std::size_t i = 0; i < labels.size(); ++i)

@@ -1,4 +1,6 @@
-// 10,000 artifact labels to a cut-ready PDF: seconds of processor time and the most memory that was in use.
+// 10,000 artifact labels to a cut-ready PDF: seconds of processor time and the most memory that was in use. The labels
+// come one number after the other, as from a ledger: what grows with their count is what the sheets themselves keep.
+//   sheets_bench [LABELS]
 #include <sys/resource.h>
 
 #include <cstdio>
@@ -11,19 +13,38 @@
 #include "sherdmark/sheet/sheets.h"
 #include "support/test_support.h"
 
+namespace {
+
+using namespace sherdmark;  // NOLINT(google-build-using-namespace)
+
+class InventedLabels final : public ArtifactLabelSource {
+ public:
+  InventedLabels(const HouseStandard& standard, int labels) : standard_(standard), numbers_((labels + 1) / 2) {}
+  void rewind() override { next_ = 0; }
+  bool next(ArtifactLabelRequest& request) override {
+    if (next_ == numbers_) return false;
+    const std::string lot = "16ZQ5/" + std::to_string(1 + next_ / 50);
+    const auto number = standard_.parse_number(lot + "." + std::to_string(1 + next_ % 50 * 37));
+    if (!number) throw internal_error("the bench invented a number that is none.");
+    request = {number->number, lot, 1, 2};
+    ++next_;
+    return true;
+  }
+
+ private:
+  const HouseStandard& standard_;
+  int numbers_;
+  int next_ = 0;
+};
+
+}  // namespace
+
 int main(int argc, char** argv) {
-  using namespace sherdmark;  // NOLINT(google-build-using-namespace)
   try {
     const int wanted = argc > 1 ? std::stoi(argv[1]) : 10'000;
     const HouseStandard standard = parse_house_standard(
         read_text(real_file_system(), testing::sample("standards/quillow_ferry.toml")), "quillow_ferry.toml");
-    std::vector<ArtifactLabelRequest> labels;
-    for (int i = 0; static_cast<int>(labels.size()) * 2 < wanted; ++i) {
-      const std::string lot = "16ZQ5/" + std::to_string(1 + i / 50);
-      const auto number = standard.parse_number(lot + "." + std::to_string(1 + i % 50 * 37));
-      if (!number) return 1;
-      labels.push_back({number->number, lot, 1, 2});
-    }
+    InventedLabels labels{standard, wanted};
     const std::clock_t start = std::clock();
     const Placements placements = lay_out_artifact_labels(labels, standard, "R7KM00001");
     const double laid_out = static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;

@@ -2,13 +2,15 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <string>
 
-#include "sherdmark/sheet/canvas.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/units.h"
+#include "sherdmark/sheet/canvas.h"
 
 namespace sherdmark {
 namespace {
@@ -105,6 +107,30 @@ TEST(CalibrationScan, LadderSaysWhichStepStandsApart) {
   const CalibrationMeasurement measured = measure_calibration_scan(sharp.view(), 600, a4, 600);
   EXPECT_EQ(measured.smallest_clear_dots, 3);
   EXPECT_EQ(measured.smallest_read_dots, 3);
+}
+
+TEST(CalibrationScan, WhatWasWrongWithTheScanIsNamed) {
+  const SheetStock letter;
+  const GreyPicture page = draw_calibration_page(letter, 600, "DejaVu Sans", k_dpi);
+  const auto said = [&](const GreyPicture& scan, double dpi) {
+    try {
+      (void)measure_calibration_scan(scan.view(), dpi, letter, 600);
+      return std::string{};
+    } catch (const Error& error) {
+      return std::string{error.what()};
+    }
+  };
+  GreyPicture upside_down{page.width_px(), page.height_px()};
+  for (int y = 0; y < page.height_px(); ++y)
+    std::reverse_copy(page.row(y), page.row(y) + page.width_px(), upside_down.row(page.height_px() - 1 - y));
+  EXPECT_EQ(said(upside_down, k_dpi),
+            "the page lies upside down in the scan. Turn the picture by half, or scan it again.");
+  const std::string other = said(page, k_dpi * 0.5);
+  EXPECT_NE(
+      other.find("Say the resolution that the scanner worked at; it may be " + std::to_string(static_cast<int>(k_dpi))),
+      std::string::npos)
+      << other;
+  EXPECT_EQ(said(page, k_dpi), "");
 }
 
 TEST(CalibrationScan, PageWithoutItsMarksIsAClearError) {

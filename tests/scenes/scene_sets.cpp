@@ -182,7 +182,7 @@ SheetLabels::SheetLabels(FileSystem& files, const std::vector<std::filesystem::p
   if (found.empty())
     throw data_error("no placements were found.", {}, "Make sheets first: sherdmark labels --out DIR.");
   for (const std::filesystem::path& file : found)
-    for (PlacedLabel& label : read_placements_json(read_text(files, file), file.string()).labels)
+    for (PlacedLabel label : read_placements_json(read_text(files, file), file.string()).labels)
       labels_.push_back({file, std::move(label)});
 }
 

@@ -151,8 +151,14 @@ TEST(Cutting, a_plan_with_one_wrong_fence_is_found_out) {
 
 TEST(Cutting, placements_that_are_no_rows_are_refused) {
   const HouseStandard standard = sample_standard("ostervane");
-  Placements placements = lay_out_artifact_labels(sample_artifacts(standard), standard, "R1");
-  placements.labels[1].y_mm += 1.0;
+  const Placements good = lay_out_artifact_labels(sample_artifacts(standard), standard, "R1");
+  Placements placements = good;
+  placements.labels = {};
+  for (std::size_t i = 0; i < good.labels.size(); ++i) {
+    PlacedLabel label = good.labels[i];
+    if (i == 1) label.y_mm += 1.0;
+    placements.labels.push_back(label);
+  }
   EXPECT_THROW((void)plan_cutting(placements, standard.trimmer), Error);
 }
 

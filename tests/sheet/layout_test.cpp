@@ -139,7 +139,8 @@ TEST(Layout, every_copy_asked_for_is_there_and_identical_numbers_lie_together) {
   std::map<std::string, int> found;
   std::set<std::string> finished;
   std::string last;
-  std::vector<PlacedLabel> placed = lay_out_artifact_labels(labels, standard, "R1").labels;
+  const PlacedLabels laid_out = lay_out_artifact_labels(labels, standard, "R1").labels;
+  std::vector<PlacedLabel> placed(laid_out.begin(), laid_out.end());
   std::ranges::stable_sort(placed, [](const PlacedLabel& a, const PlacedLabel& b) {  // as they come off the trimmer
     if (a.stack == 0 || b.stack == 0) return false;
     return std::tie(a.stack, a.x_mm, a.page, a.y_mm) < std::tie(b.stack, b.x_mm, b.page, b.y_mm);

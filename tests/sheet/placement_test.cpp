@@ -48,6 +48,7 @@ TEST(Placement, json_has_exactly_the_documented_keys) {
  "dpi": 600,
  "pages": 1,
  "order": "strips",
+ "least_widths_mm": 0.0,
  "labels": [
   {
    "page": 1,

@@ -101,6 +101,33 @@ TEST(PlainAnswers, the_bench_list_names_the_page_it_wrote) {
             "@/bench.pdf");
 }
 
+TEST(PlainAnswers, binding_anew_says_from_where_to_where_and_what_the_old_tag_is_worth) {
+  Bench bench;
+  Sample sample = small_samples()[1];
+  sample.catalog += "16ZQ5/13.1,2031.4,artifact,bowl,ceramic,sound,1,82,N10E20,3,B5\r\n";
+  start_collection(bench, sample);
+  bench.expect(0, {"reserve", "block", "--crew", "Landing", "--from", "FS 401", "--count", "2"});
+  bench.expect(0, {"reserve", "issue", "FS 401..FS 402"});
+  const Json run = Json::parse(bench.expect(0, {"labels", "--for", "field-tags", "--out", "@/s", "--json"}).out);
+  bench.expect(0, {"printed", run["run"]});
+  EXPECT_TRUE(has(bench.expect(0, {"show", "FS 401"}).out, "Field tag in force: "));
+  bench.write("log.csv", "FS#,Lot\r\nFS 401,16ZQ5/12\r\n");
+  bench.expect(0, {"bind", "@/log.csv"});
+  bench.write("log.csv", "FS#,Lot\r\nFS 401,16ZQ5/13\r\n");
+  bench.expect(3, {"bind", "@/log.csv"});
+  const std::string words = "@/log.csv, row 2: FS 401: this number is bound to 16ZQ5/12 already; it ";
+  EXPECT_TRUE(
+      has(bench.expect(0, {"bind", "@/log.csv", "--rebind", "--dry-run"}).out, words + "would go to 16ZQ5/13."));
+  const std::string bound = bench.expect(0, {"bind", "@/log.csv", "--rebind"}).out;
+  EXPECT_TRUE(has(bound, words + "went to 16ZQ5/13.")) << bound;
+  EXPECT_TRUE(has(bound, "it goes out of use when the new goes in")) << bound;
+  EXPECT_TRUE(has(bench.expect(0, {"show", "FS 401"}).out, "No field tag of it is in force."));
+  const Json placed = Json::parse(bench.read("s/field-tag-" + run["run"].get<std::string>() + ".json"));
+  const std::string shown = bench.expect(0, {"show", placed["labels"][0]["serial"]}).out;
+  EXPECT_TRUE(has(shown, "superseded")) << shown;
+  EXPECT_TRUE(has(shown, "Do not use it any more: a newer one stands for it, or is due.")) << shown;
+}
+
 TEST(PlainAnswers, sessions_with_a_scanner_know_help_and_quit) {
   Bench bench;
   start_collection(bench, small_samples()[1]);

@@ -87,9 +87,11 @@ TEST_F(RolesOfTheTool, field_numbers_go_from_the_block_to_the_tag_to_the_lot) {
   EXPECT_NE(list.out.find("spoiled       1  FS 409"), std::string::npos) << list.out;
   EXPECT_EQ(bench_.expect(0, {"show", "fs404"}).out,
             "FS 404 is a field number, bound to lot 16ZQ5/3.\n"
-            "  From the block of Landing crew.\n");
+            "  From the block of Landing crew.\n"
+            "  No field tag of it is in force.\n");
   EXPECT_EQ(bench_.expect(0, {"show", "FS 408"}).out,
-            "FS 408 is a field number.\n  Issued, not bound to a lot yet.\n  From the block of Landing crew.\n");
+            "FS 408 is a field number.\n  Issued, not bound to a lot yet.\n  From the block of Landing crew.\n"
+            "  No field tag of it is in force.\n");
   EXPECT_NE(bench_.expect(0, {"show", "FS 409"}).out.find("Spoiled, and never used again."), std::string::npos);
   EXPECT_EQ(json({"show", "FS 411"})["standing"]["state"], "Reserved, not issued yet.");
   EXPECT_FALSE(json({"history", "fs-404"})["events"].empty());

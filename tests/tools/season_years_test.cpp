@@ -98,7 +98,7 @@ class SeasonYears : public Season {
   }
 
   std::string stem_;
-  std::vector<PlacedLabel> labels_;
+  PlacedLabels labels_;
 };
 
 TEST_F(SeasonYears, two_years_of_planted_faults_come_out_in_their_findings_and_nothing_else) {

@@ -42,17 +42,17 @@ std::string file_word(LabelRole role) {
 }
 
 struct Started {
-  PrintRun run;
+  std::string run;
   LabelRole role = LabelRole::artifact;
 };
 
 // Whoever counts the labels of a page by the old one must know why some are missing.
 void tell_left_out(const Session& session, const Ledger& ledger, const std::string& run, const std::vector<int>& pages,
-                   std::size_t made) {
-  const std::vector<RunPrint> before = ledger.prints_of_run(run);
-  const auto asked = static_cast<std::size_t>(std::ranges::count_if(before, [&pages](const RunPrint& print) {
-    return pages.empty() || std::ranges::find(pages, print.page) != pages.end();
-  }));
+                   std::int64_t made) {
+  std::int64_t asked = 0;
+  ledger.for_each_print(run, [&](const RunPrint& print) {
+    asked += pages.empty() || std::ranges::find(pages, print.page) != pages.end() ? 1 : 0;
+  });
   if (asked > made)
     session.warn(
         fmt::format("{} of {} labels are not made again: void, superseded by a newer one, or not needed any "
@@ -68,13 +68,13 @@ Started start(const Session& session, Ledger& ledger, const Actor& actor, const 
       throw usage_error(fmt::format("there is no run {}.", printable(options.reprint)),
                         "The run stands at the head of every page it printed.");
     const std::vector<int> pages = parse_pages(options.pages);
-    Started again{ledger.reprint(actor, id, pages), before->role};
-    tell_left_out(session, ledger, id, pages, again.run.prints.size());
+    Started again{ledger.begin_reprint(actor, id, pages), before->role};
+    tell_left_out(session, ledger, id, pages, ledger.find_run(again.run).value().prints);
     return again;
   }
   if (!options.pages.empty()) throw usage_error("--pages goes with --reprint only.", "Say which run: --reprint RUN.");
   const LabelRole role = parse_label_role(options.role);
-  return {start_role_run(ledger, actor, role, {parse_only(ledger.standard(), role, options.only), options.spares}),
+  return {begin_role_run(ledger, actor, role, {parse_only(ledger.standard(), role, options.only), options.spares}),
           role};
 }
 
@@ -86,11 +86,15 @@ class Writer {
 
   void write(std::string_view ending, const std::function<void(const ByteSink&)>& produce) {
     const std::filesystem::path file = folder_ / (stem_ + std::string{ending});
-    Bytes bytes;
-    produce([&bytes](std::span<const std::byte> some) { bytes.insert(bytes.end(), some.begin(), some.end()); });
-    session_.write_file(file, [&bytes](const ByteSink& sink) { sink(bytes); });
+    Sha256 hash;
+    session_.write_file(file, [&](const ByteSink& sink) {
+      produce([&](std::span<const std::byte> some) {
+        hash.add(some);
+        sink(some);
+      });
+    });
     files_.push_back(file.string());
-    fingerprints_.push_back(file.filename().string() + " " + sha256_hex(bytes));
+    fingerprints_.push_back(file.filename().string() + " " + hash.hex());
   }
 
   [[nodiscard]] const std::vector<std::string>& files() const { return files_; }
@@ -172,7 +176,7 @@ int draw_cards(const Session& session, const Options& options, LabelRole role) {
   writer.write(".pdf", [&](const ByteSink& sink) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
-  writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
+  writer.write(".json", [&](const ByteSink& sink) { write_placements_json(sheets.placements, sink); });
   if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
   const CardsReport report{role, sheets.carriers.size(), sheets.placements.pages, writer.files()};
   session.say(options.json ? cards_json(report) : cards_text(report));
@@ -181,34 +185,37 @@ int draw_cards(const Session& session, const Options& options, LabelRole role) {
 
 RunReport make_run(const Session& session, const Options& options) {
   Ledger ledger = session.open_for_writing(options);
+  keep_little_in_memory(ledger);
   const Actor actor = ledger.actor(session.person(options));
   const std::string date = format_time(session.seams().clock.now()).substr(0, 10);
   Printing printing = printing_on(ledger, options.printer, date);
   printing.standard.trimmer.keep_order = printing.standard.trimmer.keep_order || options.keep_order;
   const HouseStandard& standard = printing.standard;
   const Started started = start(session, ledger, actor, options);
+  const bool is_cut = started.role == LabelRole::artifact;
+  std::optional<OtherOrder> other;
+  if (is_cut) other = cut_in_other_order(ledger, started.run, printing);
   LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
   sheets.header.made = session.sheet_made(ledger, options);
-  std::optional<CuttingPlan> plan;
   std::optional<CuttingCost> cutting;
-  if (started.role == LabelRole::artifact) {
-    plan = plan_cutting(sheets.placements, standard.trimmer);
-    cutting = cutting_cost(ledger, started.run, *plan, printing);
+  if (is_cut) {
+    cutting = cutting_cost(plan_cutting(sheets.placements, standard.trimmer), *other, printing);
     sheets.header.cutting_note = cutting_alternative(*cutting);
   }
 
-  Writer writer{session, options, fmt::format("{}-{}", file_word(started.role), started.run.id)};
+  Writer writer{session, options, fmt::format("{}-{}", file_word(started.role), started.run)};
   writer.write(".pdf", [&](const ByteSink& sink) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
-  writer.write(".json", [&](const ByteSink& sink) { sink(as_byte_span(write_placements_json(sheets.placements))); });
-  if (plan)
-    writer.write(".cutting.json",
-                 [&](const ByteSink& sink) { sink(as_byte_span(write_cutting_json(*plan, standard.trimmer))); });
+  writer.write(".json", [&](const ByteSink& sink) { write_placements_json(sheets.placements, sink); });
+  if (is_cut)
+    writer.write(".cutting.json", [&](const ByteSink& sink) {
+      write_cutting_json(plan_cutting(sheets.placements, standard.trimmer), standard.trimmer, sink);
+    });
   if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
-  ledger.record_pages(actor, started.run.id, sheets.page_of_print, writer.fingerprints());
+  ledger.record_pages(actor, started.run, sheets.page_of_print, writer.fingerprints());
 
-  return {ledger.find_run(started.run.id).value(), writer.files(), sheets.header.cautions, 0, cutting, options.printer};
+  return {ledger.find_run(started.run).value(), writer.files(), sheets.header.cautions, 0, cutting, options.printer};
 }
 
 int act(const Session& session, const Options& options) {

@@ -29,9 +29,12 @@ struct Printing {
 // `printer` may be empty. usage_error naming those that are known when it is not; `today` is "2031-05-04".
 [[nodiscard]] Printing printing_on(const Ledger& ledger, const std::string& printer, const std::string& today);
 
+// A run looks at each record but a few times: from now on 8 MB of the file are kept in memory instead of 64.
+void keep_little_in_memory(Ledger& ledger);
+
 // The run laid out for a printer: its correction is in Printing::standard, its name and the soak test's standing are in
 // the head of each sheet of artifact labels.
-[[nodiscard]] LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role,
+[[nodiscard]] LabelSheets lay_out_run(const Ledger& ledger, const std::string& run, LabelRole role,
                                       const std::string& date, const Printing& printing);
 
 // What a run of artifact labels costs at the trimmer, and what it would in the other order.
@@ -45,12 +48,18 @@ struct CuttingCost {
   double other_seconds = 0;
   bool was_asked = false;    // to keep the order
 };
-// `plan` is the run's own; what was not chosen is laid out anew.
-[[nodiscard]] CuttingCost cutting_cost(const Ledger& ledger, const PrintRun& run, const CuttingPlan& plan,
-                                       const Printing& printing);
+// The run laid out in the order that is not chosen, for what it would cost.
+struct OtherOrder {
+  int strokes = 0;
+  double seconds = 0;
+  int strokes_bound = 0;
+};
+[[nodiscard]] OtherOrder cut_in_other_order(const Ledger& ledger, const std::string& run, const Printing& printing);
+// `plan` is the run's own.
+[[nodiscard]] CuttingCost cutting_cost(const CuttingPlan& plan, const OtherOrder& other, const Printing& printing);
 
 // `date` is printed on every page. Throws what the sheet layer throws (a label that cannot fit, a missing font).
-[[nodiscard]] LabelSheets lay_out_run(const Ledger& ledger, const PrintRun& run, LabelRole role,
+[[nodiscard]] LabelSheets lay_out_run(const Ledger& ledger, const std::string& run, LabelRole role,
                                       const std::string& date);
 
 }  // namespace sherdmark

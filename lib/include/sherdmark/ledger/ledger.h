@@ -115,10 +115,14 @@ class Ledger final : public CollectionView {
   // --- labels and prints ---------------------------------------------------------------------------------------
   // Stores what the planner found; the same plan twice writes nothing. A label whose text differs is revised.
   PlanResult store_plan(const Actor& actor, const LabelPlan& plan);
+  void for_each_label(LabelRole role, const std::function<void(const LabelRecord&)>& visit) const;
   [[nodiscard]] std::vector<LabelRecord> labels(LabelRole role) const;  // current revisions, lot then number order
   [[nodiscard]] std::vector<ArtifactPlace> artifact_places() const;
   // A run of the labels of one role that are due, or of `orders`; makes serials. usage_error if nothing is due or a
   // label was never planned. Prints are "generated" once record_pages has said where they lie.
+  // begin_run gives the run's name alone, so that a long one need not be in memory.
+  std::string begin_run(const Actor& actor, LabelRole role);
+  std::string begin_run(const Actor& actor, LabelRole role, const std::vector<PrintOrder>& orders);
   PrintRun start_run(const Actor& actor, LabelRole role);
   PrintRun start_run(const Actor& actor, LabelRole role, const std::vector<PrintOrder>& orders);
   // page_of_print: one page number for each print of the run, in order. `files`: name and SHA-256 of what was written.
@@ -132,6 +136,7 @@ class Ledger final : public CollectionView {
   void spoil_prints(const Actor& actor, const std::vector<std::string>& serials, const std::string& reason);
   // Same revision, new serials, for the labels on those pages (none: all). The old copies are spoiled, or superseded
   // if they were applied.
+  std::string begin_reprint(const Actor& actor, const std::string& run, const std::vector<int>& pages);
   PrintRun reprint(const Actor& actor, const std::string& run, const std::vector<int>& pages);
   // Raises the revision; live prints are superseded.
   void revise(const Actor& actor, LabelRole role, const std::string& subject, const std::string& number,
@@ -139,6 +144,7 @@ class Ledger final : public CollectionView {
   [[nodiscard]] std::vector<RunRecord> runs() const;
   [[nodiscard]] std::optional<RunRecord> find_run(const std::string& run) const;
   [[nodiscard]] std::vector<RunPrint> prints_of_run(const std::string& run) const;
+  void for_each_print(const std::string& run, const std::function<void(const RunPrint&)>& visit) const;
 
   // --- field numbers -------------------------------------------------------------------------------------------
   // A block for a crew; usage_error if one of the numbers was ever used. reserved → issued → bound.

@@ -27,8 +27,8 @@ struct RunChoice {
   int spares = 0;                 // copies beyond what is due, of each label of the run
 };
 // Plans the role where a catalog does not, settles how many sheets a continued label has, and starts a run of what is
-// due and its spares. usage_error when nothing is due.
-[[nodiscard]] PrintRun start_role_run(Ledger& ledger, const Actor& actor, LabelRole role, const RunChoice& choice);
+// due and its spares; returns its name. usage_error when nothing is due.
+[[nodiscard]] std::string begin_role_run(Ledger& ledger, const Actor& actor, LabelRole role, const RunChoice& choice);
 
 // The labels of these roles that were made before, with the texts that hold now; those that are not wanted any more are
 // never due. Called before everything that is due is printed at once.
@@ -42,7 +42,7 @@ struct RunAccount {
 [[nodiscard]] RunAccount account_of_run(const Ledger& ledger, const std::string& run);
 
 // What stands on the prints of a run, one request for each print. `role` is not artifact.
-[[nodiscard]] std::vector<CarrierLabelRequest> carrier_requests(const Ledger& ledger, const PrintRun& run,
+[[nodiscard]] std::vector<CarrierLabelRequest> carrier_requests(const Ledger& ledger, const std::string& run,
                                                                 LabelRole role);
 
 // Cards are no prints: they have no serial, no run and no revision (code/cards.h).

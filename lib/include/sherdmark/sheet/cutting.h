@@ -55,6 +55,7 @@ struct CuttingPlan {
 
 // Placements whose labels do not lie in whole rows throw data_error.
 [[nodiscard]] CuttingPlan plan_cutting(const Placements& placements, const Trimmer& trimmer);
+void write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer, const ByteSink& sink);
 [[nodiscard]] std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer);
 
 // "labels come off in bench order" and the like, for people.

@@ -54,7 +54,7 @@ struct SheetHeader {
   std::string date;  // printed text; passed in so that output is repeatable
   std::vector<std::string> instructions;
   std::vector<std::string> cautions;
-  std::string made{};  // who made it where, from which state of which ledger; stands behind the repository
+  std::string made{};          // who made it where, from which state of which ledger; stands behind the repository
   std::string cutting_note{};  // a sentence for the head of the cutting list: what the other order would cost
   std::string printer{};       // which calibrated printer it is made for, in words; beside the date
 };
@@ -62,6 +62,15 @@ struct SheetHeader {
 // The lines an artifact label would have: breaks only between parts, no line wider than the design allows if it can.
 [[nodiscard]] std::vector<std::string> break_artifact_text(const Scheme& scheme, const Number& number,
                                                            const ArtifactLabelDesign& design, const Typeface& face);
+
+// Artifact labels one number after the other, so that a long run need not be in memory: all of a lot together, all of
+// a number together.
+class ArtifactLabelSource {
+ public:
+  virtual ~ArtifactLabelSource() = default;
+  virtual void rewind() = 0;                                           // the first is next
+  [[nodiscard]] virtual bool next(ArtifactLabelRequest& request) = 0;  // false: there is none left
+};
 
 struct LabelSize {
   double w_mm = 0;
@@ -71,7 +80,11 @@ struct LabelSize {
                                             const Typeface& face, const std::optional<SymbolMatrix>& micro_code,
                                             int dpi);
 
-// Throws data_error when a label cannot fit (says which and by how much), environment_error for a missing font.
+// Throws data_error when a label cannot fit (says which and by how much), environment_error for a missing font. A run
+// of more than 20,000 labels is planned in blocks of some thousand, whole lots if they are shorter than that.
+[[nodiscard]] Placements lay_out_artifact_labels(ArtifactLabelSource& labels, const HouseStandard& standard,
+                                                 const std::string& run);
+// The same from a list in any order: lots come in the order of their first labels, in each the numbers likewise.
 [[nodiscard]] Placements lay_out_artifact_labels(const std::vector<ArtifactLabelRequest>& labels,
                                                  const HouseStandard& standard, const std::string& run);
 [[nodiscard]] Placements lay_out_carrier_labels(const std::vector<CarrierLabelRequest>& labels,
