@@ -59,7 +59,7 @@ std::vector<std::string> split_list(std::string_view text) {
 
 BagList read_bags(std::string_view text) {
   BagList list;
-  if (text.find_first_of(";|,\n\r:(") == std::string_view::npos) {  // most cells: one mark
+  if (text.find_first_of(";|,\n\r:(&+ ") == std::string_view::npos) {  // most cells: one mark
     if (const std::string_view mark = trim(text); !mark.empty()) list.bags.push_back({std::string{mark}, std::nullopt});
     return list;
   }
