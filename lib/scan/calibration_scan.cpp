@@ -165,15 +165,25 @@ std::optional<int> smallest_module_read(const GreyView& scan, const PageToScan& 
   return smallest;
 }
 
-// Marks far from where they should be are no printer's doing: the scan has another resolution than was said.
-void refuse_wrong_resolution(const CalibrationMeasurement& found, const SheetStock& stock, double scan_dpi) {
-  constexpr double k_most_off = 0.1;
-  const double scale = found.across_mm / calibration_marks(stock).across_mm();
-  if (std::abs(scale - 1) <= k_most_off) return;
-  throw data_error(fmt::format("the marks lie {:.0f} % as far apart as on a page of {} paper scanned at {:.0f} dpi.",
-                               100 * scale, stock.name, scan_dpi),
-                   {},
-                   fmt::format("Say the resolution that the scanner worked at; it may be {:.0f}.", scan_dpi * scale));
+// The resolution at which the marks have their size and lie where they should; common ones are tried.
+std::optional<double> resolution_that_fits(const GreyView& scan, const SheetStock& stock) {
+  constexpr double k_most_off = 0.05;
+  for (const double dpi : {150.0, 200.0, 240.0, 300.0, 400.0, 600.0, 1200.0}) {
+    const std::vector<PointF> discs = find_discs(scan, dpi);
+    if (discs.size() < 4) continue;
+    const std::array<PointF, 4> marks = corner_marks(discs);
+    if (std::abs(length_mm(marks[0], marks[1], dpi) / calibration_marks(stock).across_mm() - 1) <= k_most_off)
+      return dpi;
+  }
+  return std::nullopt;
+}
+
+// Set when another resolution than was said explains what is seen.
+std::optional<Error> wrong_resolution(const GreyView& scan, const SheetStock& stock, double scan_dpi) {
+  const auto fits = resolution_that_fits(scan, stock);
+  if (!fits || std::abs(*fits / scan_dpi - 1) < 0.01) return std::nullopt;
+  return data_error(fmt::format("this is no scan at {:.0f} dpi.", scan_dpi), {},
+                    fmt::format("Say the resolution that the scanner worked at; it looks like {:.0f}.", *fits));
 }
 
 struct PageSpot {
@@ -186,10 +196,12 @@ struct PageSpot {
 CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double scan_dpi, const SheetStock& stock,
                                                 int printer_dpi) {
   const std::vector<PointF> discs = find_discs(scan, scan_dpi);
-  if (discs.size() < 4)
+  if (discs.size() < 4) {
+    if (const auto error = wrong_resolution(scan, stock, scan_dpi)) throw Error{*error};
     throw data_error(
         fmt::format("{} of the four round marks were found.", discs.size()), {},
         "Scan the whole calibration page, right way up, at 300 dpi or more, and give the scan's resolution.");
+  }
   std::array<PointF, 4> marks = corner_marks(discs);
   for (PointF& mark : marks) mark = refine(scan, mark, scan_dpi);
   CalibrationMeasurement result;
@@ -200,7 +212,9 @@ CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double sca
                        {marks[1].x - marks[0].x, marks[1].y - marks[0].y},
                        {marks[2].x - marks[0].x, marks[2].y - marks[0].y},
                        calibration_marks(stock)};
-  refuse_wrong_resolution(result, stock, scan_dpi);
+  constexpr double k_most_off = 0.1;  // more is no printer's doing
+  if (std::abs(result.across_mm / calibration_marks(stock).across_mm() - 1) > k_most_off)
+    if (const auto error = wrong_resolution(scan, stock, scan_dpi)) throw Error{*error};
   const PatchBlock patch = calibration_patch(stock);
   const PageSpot middle{patch.x_mm + patch.side_mm / 2, patch.y_mm + patch.side_mm / 2};
   const double black = grey_at(scan, map.at(middle.x_mm, middle.y_mm));
