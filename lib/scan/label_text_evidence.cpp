@@ -206,8 +206,11 @@ LineLook look_at_line(const Beside& beside, const LabelLook& look, double longes
   LineLook line{look_across(beside)};
   if (line.across.thickness_px <= 0) return line;
   const double length_em = beside.length_px() * look.rule_em / line.across.thickness_px;
-  if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em) || length_em > longest_em) return line;
-  line.uneven = !even(beside, line.across);
+  if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em)) return line;
+  // Gloss that takes most of its ink makes a line look thin, and long for that.
+  const double width_px = std::max(line.across.thickness_px, line.across.width_px);
+  if (beside.length_px() * look.rule_em > longest_em * width_px) return line;
+  line.uneven = length_em > longest_em || !even(beside, line.across);
   line.of_a_label = !line.uneven && !goes_on(beside, line.across, look, ends);
   return line;
 }
@@ -260,7 +263,8 @@ struct Part {
 };
 constexpr std::array k_parts{Part{0, 0.67}, Part{0.33, 1}, Part{0, 0.5}, Part{0.5, 1},
                              Part{0, 0.33}, Part{0.67, 1}, Part{0, 0.2}, Part{0.8, 1}};
-constexpr std::size_t k_parts_of_whole = 6;  // the others are looked at only where the border cut the rule off
+constexpr std::size_t k_parts_of_whole = 6;  // the others are looked at only where the border cut the rule off …
+constexpr double k_long_em = 6;              // … or where a fifth of it is as long as a letter or two
 
 RuleCandidate part_of(const RuleCandidate& rule, double from, double to) {
   const auto at = [&](double t) {
@@ -285,9 +289,9 @@ struct PartLook {
 };
 
 std::vector<PartLook> parts_of(const Pyramid& pyramid, const RuleCandidate& rule, const LabelLook& look,
-                               double longest_em, bool cut_off) {
+                               double longest_em, bool in_fifths) {
   std::vector<PartLook> parts;
-  for (std::size_t i = 0; i < (cut_off ? k_parts.size() : k_parts_of_whole); ++i) {
+  for (std::size_t i = 0; i < (in_fifths ? k_parts.size() : k_parts_of_whole); ++i) {
     const bool has_first = k_parts[i].from <= 0;
     PartLook part;
     part.rule = part_of(rule, k_parts[i].from, k_parts[i].to);
@@ -306,8 +310,11 @@ std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate
   const bool cut_off = is_cut_off(rule, pyramid.level(0));
   const LineLook line = look_at_line({pyramid, rule, true}, look, longest_em, cut_off, {});
   if (!line.of_a_label && !line.uneven) return signs;
+  const double line_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y) / rule.scale_px;
+  const double width_px = std::max(line.across.thickness_px, line.across.width_px);
+  const bool in_fifths = cut_off || line_px * look.rule_em > k_long_em * width_px;
   const std::vector<PartLook> parts =
-      line.uneven ? parts_of(pyramid, rule, look, longest_em, cut_off) : std::vector<PartLook>{};
+      line.uneven ? parts_of(pyramid, rule, look, longest_em, in_fifths) : std::vector<PartLook>{};
   for (const bool from_to : {true, false}) {
     SideLook look_at = look_on_one_side({pyramid, rule, from_to}, line, rule, look, cut_off);
     // Gloss or dirt on a part of it: the rest of a rule is a rule still.
