@@ -87,6 +87,9 @@ class LineMap {
  public:
   LineMap(const GreyView& view, const BlockMask& mask)
       : mask_{mask}, width_{view.width_px}, height_{view.height_px}, blocks_(mask.marked.size()) {
+    // Room that is not written to costs nothing; a copy into more room does.
+    constexpr std::ptrdiff_t k_most_in_block = 16;
+    pixels_.reserve(static_cast<std::size_t>(k_most_in_block * std::ranges::count(mask.marked, std::uint8_t{1})));
     for (int row = 0; row < mask.rows; ++row) {
       for (int column = 0; column < mask.columns; ++column) {
         if (mask.marked[mask.index(column, row)] == 0) continue;
