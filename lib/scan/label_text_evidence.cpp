@@ -264,7 +264,7 @@ struct Part {
 constexpr std::array k_parts{Part{0, 0.67}, Part{0.33, 1}, Part{0, 0.5}, Part{0.5, 1},
                              Part{0, 0.33}, Part{0.67, 1}, Part{0, 0.2}, Part{0.8, 1}};
 constexpr std::size_t k_parts_of_whole = 6;  // the others are looked at only where the border cut the rule off …
-constexpr double k_long_em = 6;              // … or where a fifth of it is as long as a letter or two
+constexpr double k_long_em = 4;              // … or where a fifth of it is about as long as a letter
 
 RuleCandidate part_of(const RuleCandidate& rule, double from, double to) {
   const auto at = [&](double t) {
