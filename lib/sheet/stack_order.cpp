@@ -7,6 +7,8 @@
 #include <utility>
 #include <vector>
 
+#include "sherdmark/base/error.h"
+
 namespace sherdmark {
 namespace {
 
@@ -34,6 +36,7 @@ std::vector<std::size_t> rows_in_order(const OrderedStack& stack) {
           above, [&](const auto& pair) { return pair.second == *row && std::ranges::count(left, pair.first) > 0; });
       if (!waits && (next == left.end() || first[*row] < first[*next])) next = row;
     }
+    if (next == left.end()) throw internal_error("rows of a stack that each lie above the other");
     ordered.push_back(*next);
     left.erase(next);
   }
