@@ -123,13 +123,18 @@ void settle_ends(const Pyramid& pyramid, LineFrame& frame, double scale_px) {
   frame.length_px = length;
 }
 
-RuleCandidate seen_finer(const Pyramid& pyramid, const RuleCandidate& rule, int level) {
+LineFrame frame_of(const RuleCandidate& rule) {
   LineFrame frame;
   frame.length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
   frame.start = rule.from;
   frame.along = {(rule.to.x - rule.from.x) / frame.length_px, (rule.to.y - rule.from.y) / frame.length_px};
   frame.up = {frame.along.y, -frame.along.x};
   frame.bend_px = -rule.bend_px;
+  return frame;
+}
+
+RuleCandidate seen_finer(const Pyramid& pyramid, const RuleCandidate& rule, int level) {
+  LineFrame frame = frame_of(rule);
   settle_course(pyramid, frame, level);
   settle_ends(pyramid, frame, 1 << level);
   RuleCandidate finer = rule;

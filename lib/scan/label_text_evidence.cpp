@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <optional>
 #include <vector>
 
 #include "sherdmark/scan/label_text.h"
@@ -84,6 +85,8 @@ struct Across {
   double depth = 0;
   double thickness_px = 0;
   double width_px = 0;  // of a line as deep all over that takes as much light away
+
+  [[nodiscard]] double widest_px() const { return std::max(thickness_px, width_px); }  // gloss makes it look thin
 };
 
 Across look_across(const Beside& beside) {
@@ -190,11 +193,6 @@ Marks marks(const Beside& beside, double from_px, double to_px, double step_px, 
   return found;
 }
 
-struct SideLook {
-  RuleSign sign;
-  bool uneven = false;  // it may be a rule but for its being paler somewhere
-};
-
 // The line itself, which is the same from both of its sides.
 struct LineLook {
   Across across;
@@ -207,28 +205,27 @@ LineLook look_at_line(const Beside& beside, const LabelLook& look, double longes
   if (line.across.thickness_px <= 0) return line;
   const double length_em = beside.length_px() * look.rule_em / line.across.thickness_px;
   if (length_em < (cut_off ? k_least_cut_off_em : k_least_length_em)) return line;
-  // Gloss that takes most of its ink makes a line look thin, and long for that.
-  const double width_px = std::max(line.across.thickness_px, line.across.width_px);
-  if (beside.length_px() * look.rule_em > longest_em * width_px) return line;
+  if (beside.length_px() * look.rule_em > longest_em * line.across.widest_px()) return line;
   line.uneven = length_em > longest_em || !even(beside, line.across);
   line.of_a_label = !line.uneven && !goes_on(beside, line.across, look, ends);
   return line;
 }
 
-// What stands on that side of a line that may be a label's.
-SideLook look_on_one_side(const Beside& beside, const LineLook& line, const RuleCandidate& rule, const LabelLook& look,
-                          bool cut_off) {
+// What stands on that side of a line, if it is a label's.
+std::optional<RuleSign> look_on_one_side(const Beside& beside, const LineLook& line, const RuleCandidate& rule,
+                                         const LabelLook& look, bool cut_off) {
   constexpr double k_most_clear = 0.2;    // share of the strips beside the rule where something may stand
   constexpr double k_most_in_gap = 0.45;  // above it, for the tails of letters
-  if (!line.of_a_label) return {{}, line.uneven};
+  if (!line.of_a_label) return std::nullopt;
   const Across& across = line.across;
   const double em_px = across.thickness_px / look.rule_em;
   const double length_em = beside.length_px() / em_px;
   const double clear = across.paper - k_clear_share * across.depth;
   const double step = std::max(0.7, 0.06 * em_px);
-  if (marks(beside, -0.26 * em_px, -0.16 * em_px, step, clear).share > k_most_clear) return {};
+  if (marks(beside, -0.26 * em_px, -0.16 * em_px, step, clear).share > k_most_clear) return std::nullopt;
   const double gap_to = look.baseline_em - 0.07;
-  if (marks(beside, 0.14 * em_px, std::max(0.16, gap_to) * em_px, step, clear).share > k_most_in_gap) return {};
+  if (marks(beside, 0.14 * em_px, std::max(0.16, gap_to) * em_px, step, clear).share > k_most_in_gap)
+    return std::nullopt;
   // The feet of the letters alone, should the rest be covered; or their lower halves.
   const int least_changes = cut_off ? 1 : 2;  // of one character cut through there is one edge
   const auto like_text = [&](double height_em) {
@@ -249,13 +246,14 @@ SideLook look_on_one_side(const Beside& beside, const LineLook& line, const Rule
       if (strip(up, up + k_strip_em, clear) <= k_most_clear) return true;
     return false;
   };
-  if (!like_text(0.16) && !like_text(0.32) && !(cut_off && like_text(0.75)) && !like_text_crossed_out()) return {};
+  if (!like_text(0.16) && !like_text(0.32) && !(cut_off && like_text(0.75)) && !like_text_crossed_out())
+    return std::nullopt;
   RuleSign sign;
   sign.thickness_px = across.thickness_px * rule.scale_px;
-  sign.most_thickness_px = std::max(across.thickness_px, across.width_px) * rule.scale_px;
+  sign.most_thickness_px = across.widest_px() * rule.scale_px;
   const double top = (look.baseline_em + 0.75) * em_px, foot = -0.1 * em_px;
   sign.corners = {beside.place(0, top), beside.place(1, top), beside.place(1, foot), beside.place(0, foot)};
-  return {sign, false};
+  return sign;
 }
 
 struct Part {
@@ -310,24 +308,19 @@ std::vector<RuleSign> look_for_label(const Pyramid& pyramid, const RuleCandidate
   const bool cut_off = is_cut_off(rule, pyramid.level(0));
   const LineLook line = look_at_line({pyramid, rule, true}, look, longest_em, cut_off, {});
   if (!line.of_a_label && !line.uneven) return signs;
-  const double line_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y) / rule.scale_px;
-  const double width_px = std::max(line.across.thickness_px, line.across.width_px);
-  const bool in_fifths = cut_off || line_px * look.rule_em > k_long_em * width_px;
+  const double length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
+  const bool in_fifths = cut_off || length_px / rule.scale_px * look.rule_em > k_long_em * line.across.widest_px();
   const std::vector<PartLook> parts =
       line.uneven ? parts_of(pyramid, rule, look, longest_em, in_fifths) : std::vector<PartLook>{};
   for (const bool from_to : {true, false}) {
-    SideLook look_at = look_on_one_side({pyramid, rule, from_to}, line, rule, look, cut_off);
+    std::optional<RuleSign> sign = look_on_one_side({pyramid, rule, from_to}, line, rule, look, cut_off);
     // Gloss or dirt on a part of it: the rest of a rule is a rule still.
-    for (const PartLook& part : parts) {
-      if (look_at.sign.thickness_px > 0) break;
-      look_at.sign = look_on_one_side({pyramid, part.rule, from_to}, part.line, part.rule, look, part.cut_off).sign;
-    }
-    if (look_at.sign.thickness_px <= 0) continue;
-    const double length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
-    const bool may_be_paler =
-        look_at.uneven && length_px * look.rule_em > k_least_pale_em * look_at.sign.most_thickness_px;
-    if (!may_be_paler) look_at.sign.most_thickness_px = look_at.sign.thickness_px;
-    signs.push_back(look_at.sign);
+    for (auto part = parts.begin(); !sign && part != parts.end(); ++part)
+      sign = look_on_one_side({pyramid, part->rule, from_to}, part->line, part->rule, look, part->cut_off);
+    if (!sign) continue;
+    const bool may_be_paler = line.uneven && length_px * look.rule_em > k_least_pale_em * sign->most_thickness_px;
+    if (!may_be_paler) sign->most_thickness_px = sign->thickness_px;
+    signs.push_back(*sign);
   }
   return signs;
 }

@@ -25,16 +25,6 @@ constexpr double k_least_ink = 0.22;          // share of the paper's light that
 constexpr double k_most_ink = 1.5;            // likewise; more than all only by the template's blur
 constexpr double k_least_contrast = 16 * k_ink_units;
 
-LineFrame frame_of(const RuleCandidate& rule) {
-  LineFrame frame;
-  frame.length_px = std::hypot(rule.to.x - rule.from.x, rule.to.y - rule.from.y);
-  frame.start = rule.from;
-  frame.along = {(rule.to.x - rule.from.x) / frame.length_px, (rule.to.y - rule.from.y) / frame.length_px};
-  frame.up = {frame.along.y, -frame.along.x};
-  frame.bend_px = -rule.bend_px;
-  return frame;
-}
-
 // The same rule with its other side up.
 LineFrame turned_over(const LineFrame& frame) {
   LineFrame turned = frame;
@@ -45,15 +35,13 @@ LineFrame turned_over(const LineFrame& frame) {
   return turned;
 }
 
-// Mean ink along the line at each distance from the rule, k_profile_step apart in pixels of the picture given.
-// `thinned`: only one of so many places along the line is looked at.
-constexpr int k_rough_profile = 3;
-
+// Mean ink along the line at each distance from the rule, `step_px` apart in pixels of the picture given.
 struct Profile {
   double step_px = 1;
   std::vector<double> ink;
 };
 
+// `thinned`: only one of so many places along the line is looked at.
 Profile side_profile(const Pyramid& pyramid, const LineFrame& frame, double reach_px, int thinned) {
   Profile profile;
   int level = 0;
@@ -155,7 +143,7 @@ std::vector<LineFinder::Size> LineFinder::likely_sizes(const Pyramid& pyramid, c
     return best;
   };
   // Most lines have nothing like text beside them, and a third of the places shows it.
-  const Profile rough = side_profile(pyramid, frame, reach_px, k_rough_profile);
+  const Profile rough = side_profile(pyramid, frame, reach_px, 3);
   if (std::ranges::none_of(widths, [&](double w) { return best_of_width(rough, w).match >= k_least_rough_match; }))
     return sizes;
   const Profile profile = side_profile(pyramid, frame, reach_px, 1);

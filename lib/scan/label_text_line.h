@@ -123,6 +123,9 @@ struct UnevenText {
 // `line.unexplained` is what its text leaves over before and afterwards.
 void settle_frame(const GlyphBank& bank, const Pyramid& pyramid, SeenLine& line);
 
+// A rule as it was found, with the side up that lies so when it runs from `from` to `to` left to right.
+[[nodiscard]] LineFrame frame_of(const RuleCandidate& rule);
+
 // The course of a rule (place, direction, bend) followed along its darkest pixels at a level of the pyramid.
 void settle_course(const Pyramid& pyramid, LineFrame& frame, int level);
 
