@@ -71,9 +71,10 @@ bool comes_in_lots(const Ledger& ledger, const std::string& run) {
   return true;
 }
 
-Placements lay_out_artifacts(const Ledger& ledger, const std::string& run, const HouseStandard& standard) {
+Placements lay_out_artifacts(const Ledger& ledger, const std::string& run, bool in_lots,
+                             const HouseStandard& standard) {
   RunLabels labels{ledger, run};
-  if (comes_in_lots(ledger, run)) return lay_out_artifact_labels(labels, standard, run);
+  if (in_lots) return lay_out_artifact_labels(labels, standard, run);
   std::vector<ArtifactLabelRequest> all;
   for (ArtifactLabelRequest request; labels.next(request);) all.push_back(request);
   return lay_out_artifact_labels(all, standard, run);
@@ -84,10 +85,24 @@ Error on_no_page(const RunPrint& print) {
       fmt::format("the label of print {} ({}) is on no page.", print.print.serial, print.print.number));
 }
 
-// Artifact labels are found again by number and copy. Texts and copies of the placements are in the order of the prints
-// where these come in lots; then it is enough to walk through both.
-std::vector<int> pages_of_artifacts(const Ledger& ledger, const std::string& run, const Placements& placements) {
-  const PlacedLabels& labels = placements.labels;
+// Artifact labels are found again by number and copy.
+std::vector<int> pages_by_number(const Ledger& ledger, const std::string& run, const PlacedLabels& labels) {
+  std::map<std::pair<std::string, int>, int> by_number;
+  for (const PlacedLabel& label : labels) by_number[{label.number, label.copy}] = label.page;
+  std::map<std::string, int> copies;
+  std::vector<int> pages;
+  pages.reserve(labels.size());
+  ledger.for_each_print(run, [&](const RunPrint& one) {
+    const auto found = by_number.find({one.print.number, ++copies[one.print.number]});
+    if (found == by_number.end()) throw on_no_page(one);
+    pages.push_back(found->second);
+  });
+  return pages;
+}
+
+// Texts and copies of the placements are in the order of the prints where these come in lots: it is enough to walk
+// through both.
+std::vector<int> pages_in_print_order(const Ledger& ledger, const std::string& run, const PlacedLabels& labels) {
   std::vector<std::uint32_t> ordered(labels.size());
   std::iota(ordered.begin(), ordered.end(), 0U);
   std::ranges::sort(ordered, {}, [&labels](std::uint32_t i) {
@@ -95,17 +110,6 @@ std::vector<int> pages_of_artifacts(const Ledger& ledger, const std::string& run
   });
   std::vector<int> pages;
   pages.reserve(labels.size());
-  if (!comes_in_lots(ledger, run)) {
-    std::map<std::pair<std::string, int>, int> by_number;
-    for (const PlacedLabel& label : labels) by_number[{label.number, label.copy}] = label.page;
-    std::map<std::string, int> copies;
-    ledger.for_each_print(run, [&](const RunPrint& one) {
-      const auto found = by_number.find({one.print.number, ++copies[one.print.number]});
-      if (found == by_number.end()) throw on_no_page(one);
-      pages.push_back(found->second);
-    });
-    return pages;
-  }
   std::string number;
   ledger.for_each_print(run, [&](const RunPrint& one) {
     const std::size_t at = pages.size();
@@ -168,8 +172,10 @@ LabelSheets lay_out_run(const Ledger& ledger, const std::string& run, LabelRole 
   const HouseStandard& standard = printing.standard;
   LabelSheets sheets;
   if (role == LabelRole::artifact) {
-    sheets.placements = lay_out_artifacts(ledger, run, standard);
-    sheets.page_of_print = pages_of_artifacts(ledger, run, sheets.placements);
+    const bool in_lots = comes_in_lots(ledger, run);
+    sheets.placements = lay_out_artifacts(ledger, run, in_lots, standard);
+    const PlacedLabels& labels = sheets.placements.labels;
+    sheets.page_of_print = in_lots ? pages_in_print_order(ledger, run, labels) : pages_by_number(ledger, run, labels);
   } else {
     std::vector<CarrierLabelRequest> requests = carrier_requests(ledger, run, role);
     sheets.placements = lay_out_carrier_labels(requests, standard, run);
@@ -191,7 +197,8 @@ LabelSheets lay_out_run(const Ledger& ledger, const std::string& run, LabelRole 
 OtherOrder cut_in_other_order(const Ledger& ledger, const std::string& run, const Printing& printing) {
   HouseStandard turned = printing.standard;
   turned.trimmer.keep_order = !turned.trimmer.keep_order;
-  const CuttingPlan plan = plan_cutting(lay_out_artifacts(ledger, run, turned), turned.trimmer);
+  const CuttingPlan plan =
+      plan_cutting(lay_out_artifacts(ledger, run, comes_in_lots(ledger, run), turned), turned.trimmer);
   return {plan.strokes, plan.seconds, plan.strokes_bound};
 }
 

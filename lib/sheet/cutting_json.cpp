@@ -52,11 +52,7 @@ void write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer, const B
 }
 
 std::string write_cutting_json(const CuttingPlan& plan, const Trimmer& trimmer) {
-  std::string text;
-  write_cutting_json(plan, trimmer, [&text](std::span<const std::byte> some) {
-    text.append(reinterpret_cast<const char*>(some.data()), some.size());
-  });
-  return text;
+  return text_of([&](const ByteSink& sink) { write_cutting_json(plan, trimmer, sink); });
 }
 
 }  // namespace sherdmark

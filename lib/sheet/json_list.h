@@ -46,4 +46,13 @@ inline void add_json_list(JsonPieces& out, std::size_t count, const std::functio
   out.add("\n ]");
 }
 
+// What is written to a sink, as one text.
+inline std::string text_of(const std::function<void(const ByteSink&)>& write) {
+  std::string text;
+  write([&text](std::span<const std::byte> some) {
+    text.append(reinterpret_cast<const char*>(some.data()), some.size());
+  });
+  return text;
+}
+
 }  // namespace sherdmark

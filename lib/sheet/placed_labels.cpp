@@ -4,6 +4,8 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "sherdmark/base/text.h"
+
 namespace sherdmark {
 namespace {
 
@@ -42,12 +44,6 @@ class Bytes {
   const char* at_;
 };
 
-std::string joined(const std::vector<std::string>& lines) {
-  std::string all;
-  for (const std::string& line : lines) all += line;
-  return all;
-}
-
 }  // namespace
 
 std::uint32_t PlacedLabels::style_of(const PlacedLabel& label) {
@@ -78,7 +74,7 @@ std::uint32_t PlacedLabels::style_of(const PlacedLabel& label) {
 PlacedLabels::Text PlacedLabels::add_text(const PlacedLabel& label) {
   std::string bytes;
   put_text(bytes, label.number);
-  const std::string printed = joined(label.lines);
+  const std::string printed = join(label.lines, "");
   const bool begins = printed.starts_with(label.number);
   put_text(bytes, begins ? std::string_view{printed}.substr(label.number.size()) : std::string_view{printed});
   put_count(bytes, label.lines.size() * 2 + (begins ? 1 : 0));

@@ -4,7 +4,6 @@
 
 #include <cmath>
 #include <nlohmann/json.hpp>
-#include <span>
 
 #include "sheet/json_list.h"
 #include "sherdmark/base/error.h"
@@ -164,11 +163,7 @@ void write_placements_json(const Placements& placements, const ByteSink& sink) {
 }
 
 std::string write_placements_json(const Placements& placements) {
-  std::string text;
-  write_placements_json(placements, [&text](std::span<const std::byte> some) {
-    text.append(reinterpret_cast<const char*>(some.data()), some.size());
-  });
-  return text;
+  return text_of([&](const ByteSink& sink) { write_placements_json(placements, sink); });
 }
 
 Placements read_placements_json(std::string_view json, const std::string& file_name) {
