@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "sherdmark/base/clock.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/cards.h"
@@ -80,10 +79,7 @@ InventorySession::InventorySession(Ledger& ledger, Actor actor, const InventoryR
       set_(ledger, ledger.standard()),
       all_(progress_at(ledger, inventory.id, {})) {
   begin_set();
-  if (!inventory.open())
-    throw usage_error(fmt::format("the inventory {} is closed since {}", group_identity(inventory.id),
-                                  time_in_words(inventory.closed)),
-                      "open another one");
+  require_open(inventory);
   if (!place_.empty()) here_ = progress_at(ledger_, inventory_.id, place_);
 }
 

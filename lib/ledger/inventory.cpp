@@ -103,14 +103,18 @@ std::string open_inventory(Ledger& ledger, const Actor& actor, const InventorySc
   return id;
 }
 
+void require_open(const InventoryRecord& record, std::string_view advice) {
+  if (record.open()) return;
+  throw usage_error(
+      fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
+      std::string{advice});
+}
+
 TakenIn take_in(Ledger& ledger, const Actor& actor, const std::string& inventory,
                 std::span<const InventoryReading> readings, const std::string& source) {
   LedgerCore& core = core_of(ledger);
   const InventoryRecord record = need_inventory(ledger, inventory);
-  if (!record.open())
-    throw usage_error(
-        fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
-        "open another one");
+  require_open(record);
   TakenIn taken{static_cast<std::int64_t>(readings.size()), numbers_for(core.db, readings)};
   if (readings.empty()) return taken;
   std::vector<InventoryReading> named{readings.begin(), readings.end()};
@@ -131,10 +135,7 @@ TakenIn take_in(Ledger& ledger, const Actor& actor, const std::string& inventory
 
 void close_inventory(Ledger& ledger, const Actor& actor, const std::string& inventory) {
   const InventoryRecord record = need_inventory(ledger, inventory);
-  if (!record.open())
-    throw usage_error(
-        fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
-        "ask for its report");
+  require_open(record, "ask for its report");
   JsonWriter out;
   out.begin_object().key("inventory").text(record.id).key("readings").integer(record.readings).end_object();
   core_of(ledger).write(actor, "inventory closed", out.take());

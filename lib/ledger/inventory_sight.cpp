@@ -5,7 +5,6 @@
 #include "ledger/core.h"
 #include "ledger/identity_rows.h"
 #include "ledger/inventory_rows.h"
-#include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -43,10 +42,7 @@ InventoryProgress progress_at(const Ledger& ledger, const std::string& inventory
 void take_back(Ledger& ledger, const Actor& actor, const std::string& inventory, const InventoryReading& reading) {
   LedgerCore& core = core_of(ledger);
   const InventoryRecord record = need_inventory(ledger, inventory);
-  if (!record.open())
-    throw usage_error(
-        fmt::format("the inventory {} is closed since {}", group_identity(record.id), time_in_words(record.closed)),
-        "open another one");
+  require_open(record);
   const bool there =
       core.db
           .find_integer(

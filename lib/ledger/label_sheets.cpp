@@ -150,13 +150,7 @@ Printing printing_on(const Ledger& ledger, const std::string& printer, const std
   Printing printing{ledger.standard(), std::nullopt, {}};
   if (!printer.empty()) {
     printing.printer = find_printer(ledger, printer);
-    if (!printing.printer) {
-      std::vector<std::string> known;
-      for (const PrinterRecord& one : printers(ledger)) known.push_back("\"" + one.name + "\"");
-      throw usage_error(fmt::format("there is no printer \"{}\".", printable(printer)),
-                        known.empty() ? "Calibrate it first: sherdmark calibrate page --out DIR"
-                                      : fmt::format("Name one of {}, or calibrate it first.", join(known, ", ")));
-    }
+    if (!printing.printer) throw no_such_printer(ledger, printer);
     printing.standard = for_printer(std::move(printing.standard), printing.printer->description);
   }
   printing.soak = soak_standing(soak_tests(ledger), printer, ledger.standard().artifact_stock.material, today);

@@ -65,4 +65,12 @@ std::optional<PrinterRecord> find_printer(const Ledger& ledger, const std::strin
   return read_row(rows);
 }
 
+Error no_such_printer(const Ledger& ledger, std::string_view name) {
+  std::vector<std::string> known;
+  for (const PrinterRecord& one : printers(ledger)) known.push_back("\"" + printable(one.name) + "\"");
+  return usage_error(fmt::format("there is no printer \"{}\".", printable(name)),
+                     known.empty() ? "Calibrate it first: sherdmark calibrate page --out DIR"
+                                   : fmt::format("Name one of {}, or calibrate it first.", join(known, ", ")));
+}
+
 }  // namespace sherdmark

@@ -36,11 +36,11 @@ SeenCarrierPaper paper_of(const Corners& code, const SymbolMatrix& symbol, const
                    plane.at(u(right_mm), v(bottom_mm)), plane.at(u(left_mm), v(bottom_mm))};
   };
   const double code_mm = side_mm + 2 * quiet_mm;
-  const double large_print_mm = design.inset_top_mm + carrier_padding_mm(design) +
-                                pt_to_mm(2 * design.text_pt + 1.5 * design.number_pt) + k_own_print_slack_mm;
-  const double line_top_mm = design.inset_top_mm + carrier_padding_mm(design);
+  const double padding_mm = carrier_padding_mm(design), line_top_mm = design.inset_top_mm + padding_mm;
+  const double large_print_mm =
+      line_top_mm + pt_to_mm(2 * design.text_pt + 1.5 * design.number_pt) + k_own_print_slack_mm;
   const double line_foot_mm = line_top_mm + k_line_foot_em * pt_to_mm(design.text_pt);
-  const double line_right_mm = design.inset_left_mm + carrier_padding_mm(design) +
+  const double line_right_mm = design.inset_left_mm + padding_mm +
                                pt_to_mm(design.text_pt) * k_most_advance_em * static_cast<double>(line_characters);
   double around_px = 0;
   for (std::size_t i = 0; i < 4; ++i) around_px += distance(code[i], code[(i + 1) % 4]);

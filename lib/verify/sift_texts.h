@@ -22,9 +22,8 @@ namespace sherdmark {
 // - Beside the carriers and not read surely: set aside when it is no print at all (too little contrast), or mostly dark
 //   and not of an artifact label's size. Anything that may be print on light paper stays.
 // - Read surely, but not of the size: kept, and no longer sure.
-// - The large print of a carrier: dropped; unless it belongs to a code that was read, its code is put to those that
-// were
-//   seen and not read, about where it would stand.
+// - The large print of a carrier: dropped; unless it belongs to a code that was read or seen, about where its code
+//   would stand is put to the codes that were not seen.
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard);
 
 // What the bag labels and tags that were read show before texts are searched: the scale at each, in pixels a

@@ -18,16 +18,11 @@ struct Options : CommonOptions {
 
 // A slip of the pen would make a test that never holds: what labels go by is the name that calibrate was given.
 void require_known(const Session& session, const Ledger& ledger, const std::string& name) {
-  const std::vector<PrinterRecord> known = printers(ledger);
   if (trim(name).empty() || find_printer(ledger, std::string{trim(name)})) return;
-  if (known.empty())
-    return session.warn(fmt::format(
-        "No printer is calibrated yet. Calibrate it under this very name, \"{}\", or the test holds for no sheet.",
-        printable(trim(name))));
-  std::vector<std::string> names;
-  for (const PrinterRecord& one : known) names.push_back("\"" + printable(one.name) + "\"");
-  throw usage_error(fmt::format("there is no printer \"{}\".", printable(name)),
-                    fmt::format("Name one of {}, or calibrate it first.", join(names, ", ")));
+  if (!printers(ledger).empty()) throw no_such_printer(ledger, name);
+  session.warn(fmt::format(
+      "No printer is calibrated yet. Calibrate it under this very name, \"{}\", or the test holds for no sheet.",
+      printable(trim(name))));
 }
 
 int act(const Session& session, const Options& options) {

@@ -8,6 +8,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sherdmark/ledger/ledger.h"
@@ -33,6 +34,9 @@ struct InventoryRecord {
   std::int64_t readings = 0;
   [[nodiscard]] bool open() const { return closed.empty(); }
 };
+
+// Throws usage_error, with that advice, when it is closed.
+void require_open(const InventoryRecord& record, std::string_view advice = "open another one");
 
 // What a reading is. Stored words, frozen.
 enum class SeenKind {

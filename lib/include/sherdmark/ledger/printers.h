@@ -4,8 +4,10 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "sherdmark/base/error.h"
 #include "sherdmark/ledger/ledger.h"
 
 namespace sherdmark {
@@ -26,6 +28,8 @@ struct PrinterRecord {
 void describe_printer(Ledger& ledger, const Actor& actor, const PrinterRecord& printer);
 [[nodiscard]] std::vector<PrinterRecord> printers(const Ledger& ledger);  // by name
 [[nodiscard]] std::optional<PrinterRecord> find_printer(const Ledger& ledger, const std::string& name);
+// A usage_error to throw, that says which printers there are.
+[[nodiscard]] Error no_such_printer(const Ledger& ledger, std::string_view name);
 
 [[nodiscard]] std::string_view to_text(CalibrationMethod method);  // "measured", "scanned"
 
