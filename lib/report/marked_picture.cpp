@@ -84,8 +84,7 @@ std::string summary_of(const SetVerdict& verdict) {
 
 std::string plate_text(const Reading& reading) {
   if (reading.newer_format) return "code of a newer version";
-  const bool code = reading.source != ReadingSource::text && reading.source != ReadingSource::keyed &&
-                    reading.source != ReadingSource::large_print;
+  const bool code = is_code(reading.source);
   if (!reading.sure) return std::string{code ? "code" : to_text(reading.role)} + ": not read surely";
   std::string text{to_text(reading.role)};
   if (reading.bag) text += " " + group_identity(*reading.bag);

@@ -176,7 +176,7 @@ ReportHead report_head(const Ledger& ledger, std::string title, std::string scop
           ledger.standard().repository};
 }
 
-std::string sheet_made_text(const Ledger& ledger, const std::string& person, const std::string& station) {
+std::vector<std::string> sheet_made(const Ledger& ledger, const std::string& person, const std::string& station) {
   constexpr std::size_t k_digits = 16;
   const std::vector<StationHead> heads = ledger.heads();
   std::vector<std::string> parts;
@@ -186,7 +186,7 @@ std::string sheet_made_text(const Ledger& ledger, const std::string& person, con
                               heads.size() == 1 ? fmt::format("event {}", heads.front().sequence)
                                                 : fmt::format("heads of {} stations", heads.size()),
                               heads_hash(heads).substr(0, k_digits)));
-  return join(parts, "  ·  ");
+  return parts;
 }
 
 void write_report_pdf(const Report& report, const ReportPaper& paper, const ByteSink& sink) {

@@ -11,6 +11,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/scan/codes.h"
+#include "sherdmark/sheet/canvas.h"
 
 namespace sherdmark {
 namespace {
@@ -178,18 +179,13 @@ std::optional<double> resolution_that_fits(const GreyView& scan, const SheetStoc
   return std::nullopt;
 }
 
-// Set when another resolution than was said explains what is seen.
-std::optional<Error> wrong_resolution(const GreyView& scan, const SheetStock& stock, double scan_dpi) {
+// Throws when another resolution than was said explains what is seen.
+void refuse_wrong_resolution(const GreyView& scan, const SheetStock& stock, double scan_dpi) {
   const auto fits = resolution_that_fits(scan, stock);
-  if (!fits || std::abs(*fits / scan_dpi - 1) < 0.01) return std::nullopt;
-  return data_error(fmt::format("this is no scan at {:.0f} dpi.", scan_dpi), {},
-                    fmt::format("Say the resolution that the scanner worked at; it looks like {:.0f}.", *fits));
+  if (!fits || std::abs(*fits / scan_dpi - 1) < 0.01) return;
+  throw data_error(fmt::format("this is no scan at {:.0f} dpi.", scan_dpi), {},
+                   fmt::format("Say the resolution that the scanner worked at; it looks like {:.0f}.", *fits));
 }
-
-struct PageSpot {
-  double x_mm = 0;
-  double y_mm = 0;
-};
 
 }  // namespace
 
@@ -197,7 +193,7 @@ CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double sca
                                                 int printer_dpi) {
   const std::vector<PointF> discs = find_discs(scan, scan_dpi);
   if (discs.size() < 4) {
-    if (const auto error = wrong_resolution(scan, stock, scan_dpi)) throw Error{*error};
+    refuse_wrong_resolution(scan, stock, scan_dpi);
     throw data_error(
         fmt::format("{} of the four round marks were found.", discs.size()), {},
         "Scan the whole calibration page, right way up, at 300 dpi or more, and give the scan's resolution.");
@@ -214,9 +210,9 @@ CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double sca
                        calibration_marks(stock)};
   constexpr double k_most_off = 0.1;  // more is no printer's doing
   if (std::abs(result.across_mm / calibration_marks(stock).across_mm() - 1) > k_most_off)
-    if (const auto error = wrong_resolution(scan, stock, scan_dpi)) throw Error{*error};
+    refuse_wrong_resolution(scan, stock, scan_dpi);
   const PatchBlock patch = calibration_patch(stock);
-  const PageSpot middle{patch.x_mm + patch.side_mm / 2, patch.y_mm + patch.side_mm / 2};
+  const PointMm middle{patch.x_mm + patch.side_mm / 2, patch.y_mm + patch.side_mm / 2};
   const double black = grey_at(scan, map.at(middle.x_mm, middle.y_mm));
   const double turned = grey_at(scan, map.at(stock.width_mm - middle.x_mm, stock.height_mm - middle.y_mm));
   if (turned + k_least_ladder_contrast * 255 < black)

@@ -70,7 +70,7 @@ struct Place {
   MadePicture made;  // of a large part: a smaller copy
   Affine back;       // from the view to the picture
   Box box;
-  GreyPicture two_tone;  // of the view, once it was asked for
+  GreyPicture two_tone;  // of the view; only of places_looked_at()
   bool read = false;
 };
 
@@ -145,11 +145,7 @@ class Climb {
     add_faint(whole, small_.back);
     add_faint(coarse.picture.view(), after(coarse.back, small_.back));
     if (small_.picture.empty()) return;
-    if (!looked_at_) looked_at_ = places_to_climb();
-    for (Place& place : *looked_at_) {
-      if (place.two_tone.empty()) place.two_tone = threshold_by_blocks(place.view);
-      add_unread(find_finder_patterns(place.two_tone.view()), place.back);
-    }
+    for (const Place& place : places_looked_at()) add_unread(find_finder_patterns(place.two_tone.view()), place.back);
   }
 
   // Out of focus the squares are a faint shade darker than what lies closest about them.
@@ -199,16 +195,22 @@ class Climb {
   // At full size, once: whatever looks like a code and was too small in the smaller copy. What is too large or too
   // blurred for that was seen there.
   void look_again_at_places() {
-    looked_at_ = places_to_climb();
-    for (Place& place : *looked_at_) {
+    for (const Place& place : places_looked_at()) {
       if (done()) return;
-      place.two_tone = threshold_by_blocks(place.view);
       const bool is_strip = place.two_tone.empty();
       const Binarizer binarizer = is_strip ? Binarizer::local_average : Binarizer::fixed_threshold;
       add(read_once(is_strip ? place.view : place.two_tone.view(),
                     {.binarizer = binarizer, .downscale = false, .all_formats = false}),
           place.back);
     }
+  }
+
+  // In black and white, when they are first asked for.
+  const std::vector<Place>& places_looked_at() {
+    if (looked_at_) return *looked_at_;
+    looked_at_ = places_to_climb();
+    for (Place& place : *looked_at_) place.two_tone = threshold_by_blocks(place.view);
+    return *looked_at_;
   }
 
   // True when something was read.

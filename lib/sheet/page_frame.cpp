@@ -28,7 +28,7 @@ constexpr double k_least_label_space_mm = 10.0;
 constexpr std::array k_small_sizes_pt{6.5, 6.0, 5.5, 5.0, 4.5, 4.0};
 constexpr std::array k_about_sizes_pt{6.5, 6.25, 6.0, 5.75, 5.5, 5.25, 5.0, 4.75, 4.5, 4.25, 4.0, 3.5, 3.0, 2.5};
 constexpr double k_least_about_pt = 6.0;
-constexpr std::string_view k_between = "  ·  ";  // as sheet_made_text has it
+constexpr std::string_view k_between = "  ·  ";
 
 struct SmallText {
   double size_pt = 0;
@@ -239,11 +239,7 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
   if (!header.date.empty()) first.push_back(header.date);
   if (!header.repository.empty()) second.push_back(header.repository);
   if (!header.printer.empty()) second.push_back(header.printer);
-  for (std::size_t at = 0; at < header.made.size();) {
-    const std::size_t end = std::min(header.made.find(k_between, at), header.made.size());
-    second.push_back(header.made.substr(at, end - at));
-    at = end == header.made.size() ? end : end + k_between.size();
-  }
+  second.insert(second.end(), header.made.begin(), header.made.end());
   std::vector<Slot> slots{
       {small_space.x_mm + title.width_mm + 4.0, base, small_space.w_mm - title.width_mm - number.width_mm - 8.0}};
   const TextStyle small_style{.family = family, .size_pt = k_about_sizes_pt.front()};

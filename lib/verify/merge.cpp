@@ -20,11 +20,6 @@ bool at_one_place(const Reading& a, const Reading& b) {
   return contains(*b.corners, centre_of(*a.corners)) || contains(*a.corners, centre_of(*b.corners));
 }
 
-bool is_code(const Reading& reading) {
-  return reading.source == ReadingSource::qr || reading.source == ReadingSource::micro_qr ||
-         reading.source == ReadingSource::data_matrix;
-}
-
 bool given(const std::optional<std::string>& text) { return text && !text->empty(); }
 
 // The part a carrier must have to be tied to a record and lacks; empty when it is whole.
@@ -118,10 +113,10 @@ std::vector<Reading> join_at_one_place(std::vector<Reading> readings, std::vecto
       if (reading.number != other.number) {
         unsure.push_back({reading, ReasonCode::conflicting_readings, {}});
         spoilt[i] = true;
-      } else if (is_code(other) && !is_code(reading)) {
+      } else if (is_code(other.source) && !is_code(reading.source)) {
         std::swap(other, reading);
         other.micro_number = reading.number;
-      } else if (is_code(reading) && !is_code(other)) {
+      } else if (is_code(reading.source) && !is_code(other.source)) {
         other.micro_number = reading.number;
       }
     }
@@ -198,7 +193,7 @@ struct Tally {
       ++keyed;
     } else if (reading.micro_number) {
       ++whole;
-    } else if (is_code(reading)) {
+    } else if (is_code(reading.source)) {
       ++code;
     } else {
       ++text;

@@ -61,8 +61,8 @@ ReportHead Session::page_head(const Ledger& ledger, const CommonOptions& options
                      person_if_named(options), known_station(ledger, environment_.machine));
 }
 
-std::string Session::sheet_made(const Ledger& ledger, const CommonOptions& options) const {
-  return sheet_made_text(ledger, person_if_named(options), known_station(ledger, environment_.machine));
+std::vector<std::string> Session::sheet_made(const Ledger& ledger, const CommonOptions& options) const {
+  return sherdmark::sheet_made(ledger, person_if_named(options), known_station(ledger, environment_.machine));
 }
 
 void Session::say(std::string_view text) const { seams_.out << text; }

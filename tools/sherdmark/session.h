@@ -47,7 +47,7 @@ class Session {
   [[nodiscard]] ReportHead page_head(const Ledger& ledger, const CommonOptions& options, std::string title,
                                      std::string scope) const;
   // The same for the head of a sheet of labels.
-  [[nodiscard]] std::string sheet_made(const Ledger& ledger, const CommonOptions& options) const;
+  [[nodiscard]] std::vector<std::string> sheet_made(const Ledger& ledger, const CommonOptions& options) const;
 
   void say(std::string_view text) const;   // a result, to standard output
   void warn(std::string_view text) const;  // one line to standard error; any thread may call it

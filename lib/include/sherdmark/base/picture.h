@@ -89,8 +89,7 @@ struct ColourPicture {
 // Corners that all lie on one line hold nothing.
 [[nodiscard]] bool contains(const Corners& corners, const PointF& point);
 
-// Half as wide and high (at least one pixel), each pixel the rounded mean of four; an odd last row or column is left
-// out.
+// Half as wide and high (at least one pixel), each pixel the rounded mean of four, without an odd last row or column.
 [[nodiscard]] GreyPicture halved(const GreyView& view);
 
 // ITU-R BT.601 luma.

@@ -122,9 +122,10 @@ struct ReportPaper {
 // and `station` may be empty when nothing was written.
 [[nodiscard]] ReportHead report_head(const Ledger& ledger, std::string title, std::string scope, std::string_view time,
                                      std::string person, std::string station);
-// "by R. Quill · station 7KM · ledger M3K7, event 412 1f03a6…": the same on the one line that a sheet of labels has for
-// it, with 16 digits of the hash (of one station: as verify-ledger --against takes it).
-[[nodiscard]] std::string sheet_made_text(const Ledger& ledger, const std::string& person, const std::string& station);
+// "by R. Quill", "station 7KM", "ledger M3K7, event 412 1f03a6…": the same for the head of a sheet of labels, with 16
+// digits of the hash (of one station: as verify-ledger --against takes it).
+[[nodiscard]] std::vector<std::string> sheet_made(const Ledger& ledger, const std::string& person,
+                                                  const std::string& station);
 // "7KM event 412, 1f03ab…" of every station: one line that changes with every event, hashes whole.
 [[nodiscard]] std::string heads_text(const std::vector<StationHead>& heads);
 // SHA-256 over heads_text; for the head of a page, where several stations' hashes have no room.

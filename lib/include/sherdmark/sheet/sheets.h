@@ -54,7 +54,7 @@ struct SheetHeader {
   std::string date;  // printed text; passed in so that output is repeatable
   std::vector<std::string> instructions;
   std::vector<std::string> cautions;
-  std::string made{};          // who made it where, from which state of which ledger; stands behind the repository
+  std::vector<std::string> made{};  // who, where, from which state of which ledger; stands behind the repository
   std::string cutting_note{};  // a sentence for the head of the cutting list: what the other order would cost
   std::string printer{};       // which calibrated printer it is made for, in words; beside the date
 };

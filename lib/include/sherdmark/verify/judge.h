@@ -16,6 +16,9 @@ namespace sherdmark {
 
 // large_print: of a bag label or tag only its large print was seen, no code; such a reading is never sure.
 enum class ReadingSource { qr, micro_qr, data_matrix, text, keyed, large_print };
+[[nodiscard]] constexpr bool is_code(ReadingSource source) {
+  return source == ReadingSource::qr || source == ReadingSource::micro_qr || source == ReadingSource::data_matrix;
+}
 
 // One label seen in an image or heard from a scanner, already parsed. What could not be read surely has sure = false.
 struct Reading {
