@@ -19,7 +19,7 @@ struct PrinterRecord {
   PrinterDescription description;
   std::string paper;  // name of the stock it was calibrated on
   CalibrationMethod method = CalibrationMethod::measured;
-  std::string time;    // when, and by whom; filled when read back
+  std::string time;  // when, and by whom; filled when read back
   std::string person;
 };
 

@@ -55,8 +55,8 @@ struct SheetHeader {
   std::vector<std::string> instructions;
   std::vector<std::string> cautions;
   std::vector<std::string> made{};  // who, where, from which state of which ledger; stands behind the repository
-  std::string cutting_note{};  // a sentence for the head of the cutting list: what the other order would cost
-  std::string printer{};       // which calibrated printer it is made for, in words; beside the date
+  std::string cutting_note{};       // a sentence for the head of the cutting list: what the other order would cost
+  std::string printer{};            // which calibrated printer it is made for, in words; beside the date
 };
 
 // The lines an artifact label would have: breaks only between parts, no line wider than the design allows if it can.
