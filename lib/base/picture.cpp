@@ -23,12 +23,13 @@ GreyView GreyView::crop(int x, int y, int w_px, int h_px) const {
 namespace {
 
 constexpr std::size_t k_large_page_bytes = std::size_t{2} << 20U;
-constexpr std::size_t k_allocator_bytes = 64;  // at least what the allocator puts before a block
+constexpr std::size_t k_rounded_bytes = 4 * k_large_page_bytes;  // of smaller ones the rest of a page would be lost
+constexpr std::size_t k_allocator_bytes = 64;                    // at least what the allocator puts before a block
 
 // A picture of 12 megapixels in pages of 4 KB costs 3,000 interruptions before its first pixel is written. Memory of a
 // whole number of large pages is laid by the system where they fit.
 std::size_t room_for(std::size_t bytes) {
-  if (bytes < k_large_page_bytes / 2) return bytes;
+  if (bytes < k_rounded_bytes) return bytes;
   return (bytes + k_allocator_bytes + k_large_page_bytes - 1) / k_large_page_bytes * k_large_page_bytes -
          k_allocator_bytes;
 }

@@ -91,7 +91,7 @@ std::string show_date(double serial, const std::vector<Token>& section, bool sta
   auto day = static_cast<std::int64_t>(std::floor(serial));
   auto second = static_cast<std::int64_t>(std::llround((serial - std::floor(serial)) * 86'400));
   if (second == 86'400) ++day, second = 0;
-  const std::string time = fmt::format("{:02}:{:02}:{:02}", second / 3600, second / 60 % 60, second % 60);
+  std::string time = fmt::format("{:02}:{:02}:{:02}", second / 3600, second / 60 % 60, second % 60);
   const bool year = has_letter(section, "y");
   const bool day_of_month = has_letter(section, "d");
   if (!year && !day_of_month) return time;

@@ -150,7 +150,7 @@ std::string write_link_code(const LinkCode& link) {
   text += link.serial;
   text += base36_digit(link.revision / 36);
   text += base36_digit(link.revision % 36);
-  return with_check(std::move(text));
+  return with_check(text);
 }
 
 std::string write_micro_code(const MicroCodeText& micro) {

@@ -284,7 +284,7 @@ ScanFeedback InventorySession::undo(ScanFeedback feedback) {
   if (steps_.empty())
     return not_read(feedback, "NOTHING TO UNDO", "Only scans since this session began can be taken back.");
   const Step step = steps_.back();
-  if (step.kind == StepKind::place) return undo_place(Step{step}, std::move(feedback));
+  if (step.kind == StepKind::place) return undo_place(step, std::move(feedback));
   if (step.kind != StepKind::joined) take_back(ledger_, actor_, inventory_.id, step.reading);
   steps_.pop_back();
   found_anything_ = std::ranges::any_of(steps_, &Step::finding);
@@ -301,7 +301,7 @@ ScanFeedback InventorySession::undo(ScanFeedback feedback) {
   return say(std::move(feedback), ScanSignal::fine, "UNDONE  " + what);
 }
 
-ScanFeedback InventorySession::undo_place(Step step, ScanFeedback feedback) {
+ScanFeedback InventorySession::undo_place(const Step& step, ScanFeedback feedback) {
   steps_.pop_back();
   place_ = step.place;
   box_ = step.box;

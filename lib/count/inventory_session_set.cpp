@@ -149,7 +149,8 @@ ScanFeedback InventorySession::hear_artifact(const std::string& number, ReadingS
   (void)take_in(ledger_, actor_, inventory_.id, std::span{&step.reading, 1}, "handheld scanner");
   feedback.bag = step.reading.bag;
   steps_.push_back(std::move(step));
-  return join(artifact_reading(number, source, feedback.heard), false, std::move(feedback));
+  Reading label = artifact_reading(number, source, feedback.heard);
+  return join(std::move(label), false, std::move(feedback));
 }
 
 // What stands on an artifact, while its bag is in hand.

@@ -83,7 +83,7 @@ std::string store_draw(Ledger& ledger, const Actor& actor, const AuditDesign& de
           fmt::format("conclude it, or name it and why: --redraw-of {} --reason WORDS", group_identity(other.id)));
   const std::int64_t next =
       1 + core.db.find_integer("SELECT audits FROM stations WHERE code = ?", actor.station).value_or(0);
-  const std::string id = make_identity(IdentityKind::audit, actor.station, next);
+  std::string id = make_identity(IdentityKind::audit, actor.station, next);
   JsonWriter out;
   out.begin_object().key("audit").text(id).key("design");
   write_design(out, design);

@@ -56,7 +56,7 @@ void refuse_lent(const BagRecord& bag) {
 }
 
 std::string need_place(const std::string& path) {
-  const std::string place = place_as_kept(path);
+  std::string place = place_as_kept(path);
   if (place.empty() || place.front() == '/' || place.back() == '/' || place.find("//") != std::string::npos ||
       printable(place) != place)
     throw usage_error("this is not a place", "name it from the outside in, as \"Room 2/Range A/Shelf 3\"");
@@ -93,7 +93,7 @@ std::string Ledger::split(const Actor& actor, const std::string& bag, const std:
   if (quantity < 1 || quantity >= there)
     throw usage_error(fmt::format("{} of {} pieces cannot be split off", quantity, there),
                       fmt::format("give a number from 1 to {}", there - 1));
-  const std::string made =
+  std::string made =
       next_identity(core_->db, IdentityKind::bag, "SELECT bags FROM stations WHERE code = ?", actor.station);
   JsonWriter out;
   out.begin_object().key("bag").text(bag).key("into").text(made).key("item").text(item);

@@ -109,14 +109,29 @@ SearchLevels levels_for(const std::vector<double>& px_per_mm, double em_mm, int 
   return search;
 }
 
-std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, double least_length_px,
-                                    const std::vector<Corners>& done, const std::vector<Corners>& masked) {
+// The lines on whatever looks like print at one level: all of a search that needs to know nothing of the codes.
+LineMap lines_at(const Pyramid& pyramid, int level) {
   const GreyView view = pyramid.level(level);
-  BlockMask mask = find_print(view);
+  return LineMap{view, find_print(view)};
+}
+
+// The level that photographs of a whole bench are mostly searched at, whatever camera took them: one of at most so many
+// pixels a side.
+int likely_level(const Pyramid& pyramid) {
+  constexpr int k_longest_side_px = 2100;
+  int level = 0;
+  const auto side_px = [&] { return std::max(pyramid.level(level).width_px, pyramid.level(level).height_px); };
+  while (level + 1 < pyramid.levels() && side_px() > k_longest_side_px) ++level;
+  return level;
+}
+
+std::vector<RuleCandidate> rules_at(const Pyramid& pyramid, int level, const LineMap& lines, double least_length_px,
+                                    const std::vector<Corners>& done, const std::vector<Corners>& masked) {
+  BlockMask where = lines.print();
   const double scale = 1 << level;
-  clear_areas(mask, scale, done, false);
-  clear_areas(mask, scale, masked, true);
-  std::vector<RuleCandidate> rules = find_rules(view, mask, k_least_cut_off_share * least_length_px);
+  clear_areas(where, scale, done, false);
+  clear_areas(where, scale, masked, true);
+  std::vector<RuleCandidate> rules = find_rules(lines, where, k_least_cut_off_share * least_length_px);
   for (RuleCandidate& rule : rules) {
     rule.from = {rule.from.x * scale, rule.from.y * scale};
     rule.to = {rule.to.x * scale, rule.to.y * scale};
@@ -202,7 +217,7 @@ class PictureSearch {
         reader_{reader},
         time_{static_cast<double>(search.budget_ms)},
         pyramid_{picture, k_levels},
-        shown_{search.ask_shown ? search.ask_shown() : search.shown},
+        shown_{ask_shown()},
         at_{levels_for(shown_.px_per_mm, pt_to_mm(reader.standard.artifact.size_pt), pyramid_.levels())} {}
 
   std::vector<TextReading> run() && {
@@ -215,17 +230,31 @@ class PictureSearch {
   }
 
  private:
+  // Codes may be read by another thread until it answers: what will probably be needed is done meanwhile.
+  ShownByCodes ask_shown() {
+    if (!search_.ask_shown) return search_.shown;
+    if (search_.threads > 1) {
+      const double since_ms = thread_time_ms();
+      ahead_level_ = likely_level(pyramid_);
+      ahead_ = lines_at(pyramid_, ahead_level_);
+      time_.spend(thread_time_ms() - since_ms);
+    }
+    return search_.ask_shown();
+  }
+
   // False when time ran out.
   bool look_at(int level) {
     const double since_ms = thread_time_ms();
     std::vector<Corners> done;
     for (const TextReading& reading : readings_)
       if (reading.sure) done.push_back(reading.corners);
-    const std::vector<RuleCandidate> rules = rules_at(pyramid_, level, least_rule_px(level), done, shown_.masked);
+    const LineMap lines = ahead_ && ahead_level_ == level ? *std::exchange(ahead_, {}) : lines_at(pyramid_, level);
+    const std::vector<RuleCandidate> rules =
+        rules_at(pyramid_, level, lines, least_rule_px(level), done, shown_.masked);
     time_.spend(thread_time_ms() - since_ms);
     const LineFinder finder{reader_.bank, reader_.look, at_.sizes};
-    const std::optional<std::vector<SeenLine>> lines = lines_on(rules, pyramid_, finder, search_.threads, time_);
-    return lines && read_labels(*lines) && look_for_signs(rules, level);
+    const std::optional<std::vector<SeenLine>> texts = lines_on(rules, pyramid_, finder, search_.threads, time_);
+    return texts && read_labels(*texts) && look_for_signs(rules, level);
   }
 
   [[nodiscard]] double least_rule_px(int level) const {
@@ -291,6 +320,8 @@ class PictureSearch {
   const LabelTextReader::Impl& reader_;
   TimeLeft time_;
   Pyramid pyramid_;
+  std::optional<LineMap> ahead_;  // of this level, until it is searched
+  int ahead_level_ = 0;
   ShownByCodes shown_;
   SearchLevels at_;
   std::vector<TextReading> readings_;

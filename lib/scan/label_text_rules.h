@@ -5,7 +5,7 @@
 #include <array>
 #include <vector>
 
-#include "scan/label_text_pyramid.h"
+#include "scan/label_text_line_map.h"
 
 namespace sherdmark::label_text {
 
@@ -19,9 +19,9 @@ struct RuleCandidate {
   double scale_px = 1;  // pixels of the picture given in one pixel of the picture in which the line was found
 };
 
-// Every chain of line pixels at least `least_length_px` long inside the marked blocks.
-[[nodiscard]] std::vector<RuleCandidate> find_rules(const GreyView& view, const BlockMask& mask,
-                                                    double least_length_px);
+// Every chain of line pixels at least `least_length_px` long inside the blocks that `where`, which has those of the
+// map, marks.
+[[nodiscard]] std::vector<RuleCandidate> find_rules(const LineMap& map, const BlockMask& where, double least_length_px);
 
 // Whether the rule runs into the border of this picture, so near that the search could not follow it further: the
 // border may have cut it off there. A line along the border is whole. In pixels of the picture given.

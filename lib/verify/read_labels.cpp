@@ -3,6 +3,7 @@
 #include <future>
 #include <utility>
 
+#include "sherdmark/base/parallel.h"
 #include "sherdmark/code/link_code.h"
 #include "verify/sift_texts.h"
 
@@ -52,8 +53,7 @@ void read_page(const GreyView& view, const AskReader& reader, const HouseStandar
       if (all) shown.tell(shown_by_codes(codes, view, standard));
       return all;
     };
-  std::future<std::vector<TextReading>> texts =
-      std::async(threads > 1 ? std::launch::async : std::launch::deferred, read_texts);
+  const Beside<std::vector<TextReading>> texts{read_texts, threads > 1};
   try {
     CodesFound found = find_codes(view, options);
     readings.codes = std::move(found.readings);
@@ -63,7 +63,7 @@ void read_page(const GreyView& view, const AskReader& reader, const HouseStandar
     shown.tell({});  // or the other thread would wait for ever
     throw;
   }
-  readings.texts = texts.get();
+  readings.texts = std::move(texts.get());
 }
 
 }  // namespace

@@ -37,7 +37,8 @@ bool has_line(const std::vector<RuleCandidate>& rules, const PointF& from, const
 }
 
 std::vector<RuleCandidate> rules_of(const GreyPicture& picture) {
-  return find_rules(picture.view(), find_print(picture.view()), 12);
+  const LineMap lines{picture.view(), find_print(picture.view())};
+  return find_rules(lines, lines.print(), 12);
 }
 
 TEST(LabelTextRules, a_rule_that_ends_where_the_edge_of_a_paper_begins_is_found_by_itself) {
@@ -54,6 +55,29 @@ TEST(LabelTextRules, a_rule_that_ends_where_the_edge_of_a_paper_begins_is_found_
     draw(before, from, to);
     EXPECT_TRUE(has_line(rules_of(before), from, to)) << "edge before it, gap " << gap_px;
   }
+}
+
+// Lines are looked for before it is known which parts of the picture are not to be searched.
+TEST(LabelTextRules, parts_left_out_afterwards_are_as_if_they_had_never_been_looked_at) {
+  GreyPicture picture{420, 200, k_paper};
+  draw(picture, {40, 60}, {150, 52});
+  draw(picture, {230, 60}, {380, 66});
+  draw(picture, {60, 150}, {370, 140});  // through the border between the parts
+  const LineMap lines{picture.view(), find_print(picture.view())};
+  BlockMask where = lines.print();
+  for (int row = 0; row < where.rows; ++row)
+    for (int column = where.columns / 2; column < where.columns; ++column) where.marked[where.index(column, row)] = 0;
+  const std::vector<RuleCandidate> left_out = find_rules(lines, where, 12);
+  const std::vector<RuleCandidate> never_seen = find_rules(LineMap{picture.view(), where}, where, 12);
+  ASSERT_EQ(left_out.size(), never_seen.size());
+  for (std::size_t i = 0; i < left_out.size(); ++i) {
+    EXPECT_EQ(left_out[i].from.x, never_seen[i].from.x);
+    EXPECT_EQ(left_out[i].to.x, never_seen[i].to.x);
+    EXPECT_EQ(left_out[i].depth, never_seen[i].depth);
+  }
+  EXPECT_TRUE(has_line(left_out, {40, 60}, {150, 52}));
+  EXPECT_FALSE(has_line(left_out, {230, 60}, {380, 66}));
+  EXPECT_GT(find_rules(lines, lines.print(), 12).size(), left_out.size());
 }
 
 TEST(LabelTextRules, the_round_of_a_letter_is_no_line) {

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <future>
 #include <iterator>
 
 #include "interrupt.h"
@@ -65,9 +64,7 @@ std::vector<FileReadings> read_files(const Session& session, const std::vector<s
   // One picture in hand: all work on it. Many: each works on its own.
   const unsigned threads = files.size() == 1 ? workers : 1;
   // The reader's models are made while the one picture is decoded; for many they are there before the first.
-  const auto reader = std::async(threads > 1 ? std::launch::async : std::launch::deferred, [&standard] {
-                        return LabelTextReader{standard};
-                      }).share();
+  const Beside<LabelTextReader> reader{[&standard] { return LabelTextReader{standard}; }, threads > 1};
   if (threads == 1) (void)reader.get();
   const AskReader ask_reader = [&reader]() -> const LabelTextReader& { return reader.get(); };
   const EndOnInterrupt end_on_interrupt;
@@ -155,13 +152,12 @@ EarlyPicture::EarlyPicture(const Session& session, const std::vector<std::string
   std::error_code ignored;
   if (workers < 2 || images.size() != 1 || !std::filesystem::is_regular_file(images.front(), ignored)) return;
   file_ = images.front();
-  picture_ =
-      std::async(std::launch::async, [this, &session, with_hash] { return decode_file(session, file_, with_hash); });
+  picture_.emplace([this, &session, with_hash] { return decode_file(session, file_, with_hash); });
 }
 
 std::optional<DecodedPicture> EarlyPicture::take(const std::string& file) {
-  if (!picture_.valid() || file != file_) return std::nullopt;
-  return picture_.get();
+  if (!picture_ || file != file_) return std::nullopt;
+  return std::move(picture_->get());
 }
 
 std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,

@@ -1,13 +1,13 @@
 // From the image files a person names to sets of readings; for every command that judges pictures.
 #pragma once
 
-#include <future>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "kept_pictures.h"
 #include "session.h"
+#include "sherdmark/base/parallel.h"
 #include "sherdmark/ledger/reviews.h"
 #include "sherdmark/scan/image.h"
 #include "sherdmark/verify/judge.h"
@@ -35,7 +35,7 @@ class EarlyPicture {
 
  private:
   std::string file_;
-  std::future<DecodedPicture> picture_;
+  std::optional<Beside<DecodedPicture>> picture_;
 };
 
 // Every page of an image is a set, or all pictures between two divider cards; or every folder with `folder_is_set`.

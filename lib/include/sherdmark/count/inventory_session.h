@@ -79,7 +79,7 @@ class InventorySession {
   ScanFeedback take(InventoryReading reading, ScanFeedback feedback);
   ScanFeedback tell_bag(const InventoryReading& reading, const InventorySight& before, ScanFeedback feedback);
   ScanFeedback undo(ScanFeedback feedback);
-  ScanFeedback undo_place(Step step, ScanFeedback feedback);
+  ScanFeedback undo_place(const Step& step, ScanFeedback feedback);
   ScanFeedback undo_judged(Step step, ScanFeedback feedback);
   [[nodiscard]] std::string progress_words() const;
 
