@@ -74,7 +74,7 @@ std::string renumber_item(Ledger& ledger, const Actor& actor, const std::string&
   if (!parsed || parsed->number.level() != NumberLevel::item)
     throw usage_error(fmt::format("\"{}\" is no number of an item in this house standard", printable(to)),
                       "write it as the standard's scheme builds numbers");
-  const std::string number = parsed->number.text();
+  std::string number = parsed->number.text();
   if (number == item->number) throw usage_error("the item has that number already", "give another");
   require_free(ledger, number, item->number);
   CatalogRow row = item->row;

@@ -96,10 +96,10 @@ constexpr std::array k_cpp = std::to_array<std::string_view>({"algorithm",
                                                               "version"});
 
 constexpr std::array k_posix = std::to_array<std::string_view>(
-    {"dirent.h",    "dlfcn.h",    "emmintrin.h",   "fcntl.h",        "malloc.h",     "poll.h",     "pthread.h",
-     "pwd.h",       "signal.h",   "setjmp.h",      "spawn.h",        "termios.h",    "unistd.h",   "sys/file.h",
-     "sys/ioctl.h", "sys/mman.h", "sys/prctl.h",   "sys/resource.h", "sys/socket.h", "sys/stat.h", "sys/time.h",
-     "sys/types.h", "sys/uio.h",  "sys/utsname.h", "sys/wait.h"});
+    {"dirent.h",   "dlfcn.h",     "emmintrin.h", "fcntl.h",       "malloc.h",       "poll.h",       "pthread.h",
+     "pwd.h",      "sched.h",     "signal.h",    "setjmp.h",      "spawn.h",        "termios.h",    "unistd.h",
+     "sys/file.h", "sys/ioctl.h", "sys/mman.h",  "sys/prctl.h",   "sys/resource.h", "sys/socket.h", "sys/stat.h",
+     "sys/time.h", "sys/types.h", "sys/uio.h",   "sys/utsname.h", "sys/wait.h"});
 
 }  // namespace
 
