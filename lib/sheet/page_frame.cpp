@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
@@ -86,29 +87,38 @@ struct Slot {
   double width_mm = 0;
 };
 
+// The parts laid into the slots, one behind the other, those of a group not before the slot of its number; nothing when
+// they do not all fit at this size.
+std::optional<std::vector<std::string>> fill_slots(const RunningText& text, const TextStyle& style,
+                                                   const std::vector<Slot>& slots,
+                                                   const std::vector<std::vector<std::string>>& parts) {
+  std::vector<std::string> lines(slots.size());
+  std::size_t slot = 0;
+  for (std::size_t group = 0; group < parts.size(); ++group) {
+    slot = std::max(slot, group);
+    for (const std::string& part : parts[group]) {
+      const auto with = [&] { return lines[slot].empty() ? part : lines[slot] + std::string{k_between} + part; };
+      while (slot < slots.size() && text.measure(style, with()).width_mm > slots[slot].width_mm) ++slot;
+      if (slot == slots.size()) return std::nullopt;
+      lines[slot] = with();
+    }
+  }
+  return lines;
+}
+
 // The parts into the slots in their order, at the largest size at which they fit. False when they fit at none of them.
 bool draw_about(Canvas& canvas, const RunningText& text, const std::string& family, const std::vector<Slot>& slots,
                 const std::vector<std::vector<std::string>>& parts, double least_pt) {
   for (const double size : k_about_sizes_pt) {
     if (size < least_pt) break;
     const TextStyle style{.family = family, .size_pt = size};
-    std::vector<std::string> lines(slots.size());
-    std::size_t slot = 0;
-    for (std::size_t group = 0; group < parts.size(); ++group) {
-      slot = std::max(slot, group);
-      for (const std::string& part : parts[group]) {
-        const auto with = [&] { return lines[slot].empty() ? part : lines[slot] + std::string{k_between} + part; };
-        while (slot < slots.size() && text.measure(style, with()).width_mm > slots[slot].width_mm) ++slot;
-        if (slot == slots.size()) break;
-        lines[slot] = with();
-      }
-      if (slot == slots.size()) break;
+    const auto lines = fill_slots(text, style, slots, parts);
+    if (!lines) continue;
+    for (std::size_t i = 0; i < slots.size(); ++i) {
+      const std::string& line = (*lines)[i];
+      if (line.empty()) continue;
+      canvas.paragraph(style, line, {slots[i].x_mm, slots[i].baseline_mm - text.measure(style, line).baseline_mm}, 0);
     }
-    if (slot == slots.size()) continue;
-    for (std::size_t i = 0; i < slots.size(); ++i)
-      if (!lines[i].empty())
-        canvas.paragraph(style, lines[i],
-                         {slots[i].x_mm, slots[i].baseline_mm - text.measure(style, lines[i]).baseline_mm}, 0);
     return true;
   }
   return false;

@@ -225,6 +225,18 @@ std::vector<std::string> too_long(const std::vector<SourceFile>& files) {
   return complaints;
 }
 
+std::vector<std::string> threads_by_hand(const std::vector<SourceFile>& files) {
+  std::vector<std::string> complaints;
+  for (const SourceFile& file : files) {
+    if (file.path == "lib/base/parallel.cpp") continue;
+    for (const std::string_view start : {"std::thread", "std::jthread", "std::async", "pthread_create"})
+      if (file.text.find(start) != std::string::npos)
+        complaints.push_back(file.path + ": begins a thread with " + std::string{start} +
+                             "; use Beside or for_each_index of sherdmark/base/parallel.h");
+  }
+  return complaints;
+}
+
 std::vector<std::string> tests_not_built(const std::vector<SourceFile>& files) {
   std::vector<std::string> complaints;
   for (const SourceFile& file : files) {

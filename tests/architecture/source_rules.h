@@ -36,6 +36,8 @@ inline constexpr int k_most_lines = 500;
 [[nodiscard]] std::vector<std::string> arrows_up(const std::vector<SourceFile>& files);
 [[nodiscard]] std::vector<std::string> third_party_leaks(const std::vector<SourceFile>& files);
 [[nodiscard]] std::vector<std::string> too_long(const std::vector<SourceFile>& files);
+// Threads begin in base/parallel.h only, which sees to it that they do not wait behind the one that starts them.
+[[nodiscard]] std::vector<std::string> threads_by_hand(const std::vector<SourceFile>& files);
 // A test that its folder's CMakeLists.txt does not name is never run, and nobody sees it fail.
 [[nodiscard]] std::vector<std::string> tests_not_built(const std::vector<SourceFile>& files);
 

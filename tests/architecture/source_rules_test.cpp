@@ -37,6 +37,8 @@ TEST(OurTree, keeps_third_parties_behind_their_adapters) {
 
 TEST(OurTree, has_no_file_over_500_lines) { EXPECT_EQ(lines(too_long(read_tree(testing::source_dir()))), ""); }
 
+TEST(OurTree, begins_threads_in_one_place) { EXPECT_EQ(lines(threads_by_hand(read_tree(testing::source_dir()))), ""); }
+
 TEST(OurTree, builds_every_test_there_is) {
   const std::vector<SourceFile> files = read_tests(testing::source_dir());
   EXPECT_GT(files.size(), 100U);
@@ -128,6 +130,18 @@ INSTANTIATE_TEST_SUITE_P(
                               {{"lib/base/a.cpp", std::string(501, '\n')}},
                               too_long,
                               "lib/base/a.cpp: 501 lines, 500 at most; split it by responsibility\n"}),
+    [](const auto& row) { return row.param.name; });
+
+INSTANTIATE_TEST_SUITE_P(
+    Threads, PlantedTree,
+    ::testing::Values(Planted{"in_their_place", {{"lib/base/parallel.cpp", "std::thread t;"}}, threads_by_hand, ""},
+                      Planted{
+                          "the_calling_one", {{"lib/scan/a.cpp", "std::this_thread::yield();"}}, threads_by_hand, ""},
+                      Planted{"by_hand",
+                              {{"tools/sherdmark/a.cpp", "auto f = std::async(g);"}},
+                              threads_by_hand,
+                              "tools/sherdmark/a.cpp: begins a thread with std::async; use Beside or for_each_index of "
+                              "sherdmark/base/parallel.h\n"}),
     [](const auto& row) { return row.param.name; });
 
 INSTANTIATE_TEST_SUITE_P(
