@@ -2,14 +2,13 @@
 
 #include <algorithm>
 #include <atomic>
+#include <system_error>
 #include <thread>
 #include <vector>
 
 #ifdef __linux__
 #include <pthread.h>
 #include <sched.h>
-
-#include <system_error>
 #endif
 
 namespace sherdmark {
@@ -37,7 +36,11 @@ void for_each_index(std::size_t count, unsigned workers, const std::function<voi
   const std::size_t wanted = std::min<std::size_t>(workers == 0 ? worker_count() : workers, count);
   std::vector<ThreadBeside> threads;
   threads.reserve(wanted);
-  for (std::size_t i = 1; i < wanted; ++i) threads.emplace_back(work);
+  for (std::size_t i = 1; i < wanted; ++i) {
+    std::optional<ThreadBeside> thread = thread_if_any(work);
+    if (!thread) break;  // fewer do it all
+    threads.push_back(std::move(*thread));
+  }
   work();
   threads.clear();  // joins
   if (problem) std::rethrow_exception(problem);
@@ -117,5 +120,13 @@ ThreadBeside::~ThreadBeside() = default;
 #endif
 
 ThreadBeside::ThreadBeside(ThreadBeside&&) noexcept = default;
+
+std::optional<ThreadBeside> thread_if_any(std::function<void()> act) {
+  try {
+    return ThreadBeside{std::move(act)};
+  } catch (const std::system_error&) {
+    return std::nullopt;  // what it was to do is done by whoever waits for it
+  }
+}
 
 }  // namespace sherdmark

@@ -36,15 +36,17 @@ class ThreadBeside {
   std::unique_ptr<Running> running_;
 };
 
+// Nothing where the system starts no further thread.
+[[nodiscard]] std::optional<ThreadBeside> thread_if_any(std::function<void()> act);
+
 // What `act` gives, worked out beside what the caller does; without a thread, or before it has begun, by whoever asks
 // for it first. Thread-safe.
 template <typename Result>
 class Beside {
  public:
   explicit Beside(std::function<Result()> act, bool on_a_thread = true)
-      : work_{std::make_unique<Work>(std::move(act))} {
-    if (on_a_thread) thread_.emplace([work = work_.get()] { work->do_once(); });
-  }
+      : work_{std::make_unique<Work>(std::move(act))},
+        thread_{on_a_thread ? thread_if_any([work = work_.get()] { work->do_once(); }) : std::nullopt} {}
 
   // Waits for it. Throws what `act` threw, every time.
   [[nodiscard]] Result& get() const {
