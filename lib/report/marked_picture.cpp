@@ -1,5 +1,7 @@
 #include "sherdmark/report/marked_picture.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -45,7 +47,7 @@ std::vector<std::string> wrap(const Lettering& letters, const std::string& text,
   std::vector<std::string> lines;
   std::string line;
   for (const std::string& word : split(text, ' ')) {
-    const std::string longer = line.empty() ? word : line + " " + word;
+    const std::string longer = line.empty() ? word : fmt::format("{} {}", line, word);
     if (!line.empty() && letters.width(longer) > width_px) {
       lines.push_back(line);
       line = "   " + word;

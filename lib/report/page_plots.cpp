@@ -105,7 +105,9 @@ Slice axis_slice(const Scale& scale, const PageText& page) {
             const double x0 = at.x_mm + columns.picture_x_mm;
             canvas.rectangles(std::array{RectMm{x0, at.y_mm, columns.picture_mm, k_line_mm}});
             const TextStyle style = page.style(k_small_pt);
-            for (double share = 0; share <= scale.end + 1e-9; share += scale.step) {
+            const int steps = static_cast<int>(scale.end / scale.step + 1e-9);
+            for (int i = 0; i <= steps; ++i) {
+              const double share = i * scale.step;
               const double x = x0 + columns.picture_mm * share / scale.end;
               canvas.rectangles(std::array{RectMm{x - k_line_mm / 2, at.y_mm, k_line_mm, 1.4}});
               const std::string words = percent(share);
@@ -128,8 +130,11 @@ Slice bound_slice(const ReportBound& bound, double tolerable, const Scale& scale
         draw_disc(canvas, {x_of(bound.seen), middle}, 1.1);
         if (tolerable <= 0) return;
         std::vector<RectMm> dashes;
-        for (double y = 0; y < height; y += 2 * k_dash_mm)
+        const int count = static_cast<int>(std::ceil(height / (2 * k_dash_mm)));
+        for (int i = 0; i < count; ++i) {
+          const double y = 2 * k_dash_mm * i;
           dashes.push_back({x_of(tolerable) - 0.12, at.y_mm + y, 0.24, std::min(k_dash_mm, height - y)});
+        }
         canvas.tinted(dashes, 0.6);
       }};
 }
