@@ -20,7 +20,7 @@ constexpr std::string_view k_code_characters = "0123456789ABCDEFGHIJKLMNOPQRSTUV
 struct Stroke {
   char key = 0;
   bool shift = false;
-  auto operator<=>(const Stroke&) const = default;  // NOLINT(modernize-use-nullptr): a false alarm of version 14
+  auto operator<=>(const Stroke&) const = default;
 };
 
 using Outputs = std::map<Stroke, std::u32string>;

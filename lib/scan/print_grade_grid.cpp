@@ -178,9 +178,11 @@ std::vector<MeasuredGrid::ShiftedLevels> MeasuredGrid::levels_of_modules() const
   for (int row = -1; row <= side_; ++row) {
     for (int column = -1; column <= side_; ++column) {
       ShiftedLevels one{};
-      for (std::size_t i = 0; i < one.size(); ++i)
+      for (std::size_t i = 0; i < one.size(); ++i) {
+        const std::size_t across = i % 5, down = i / 5;
         one[i] = level(column + 0.5, row + 0.5, k_seen_modules,
-                       {(static_cast<double>(i % 5) - 2) * step, (static_cast<double>(i / 5) - 2) * step});
+                       {(static_cast<double>(across) - 2) * step, (static_cast<double>(down) - 2) * step});
+      }
       levels.push_back(one);
     }
   }
@@ -210,8 +212,9 @@ std::optional<PointF> MeasuredGrid::best_shift(const SymbolMatrix& printed, cons
   const double here = std::abs(worth[12]);
   std::size_t best = 12;
   for (std::size_t i = 0; i < worth.size(); ++i) {
-    const double sx = static_cast<double>(i % 5) - 2;
-    const double sy = static_cast<double>(i / 5) - 2;
+    const std::size_t across = i % 5, down = i / 5;
+    const double sx = static_cast<double>(across) - 2;
+    const double sy = static_cast<double>(down) - 2;
     worth[i] -= k_reluctance * here * (sx * sx + sy * sy);
   }
   for (std::size_t i = 0; i < worth.size(); ++i)

@@ -32,6 +32,7 @@ bool guarded(const std::function<void()>& read) {
 }  // namespace sherdmark
 
 // What a failed assertion calls in glibc, of which this takes the place.
+// NOLINTBEGIN(bugprone-reserved-identifier): the name is glibc's.
 extern "C" [[noreturn]] void __assert_fail(const char* assertion, const char* file, unsigned line,
                                            const char* function) noexcept;
 void __assert_fail(const char* assertion, const char* file, unsigned line, const char* function) noexcept {
@@ -39,3 +40,4 @@ void __assert_fail(const char* assertion, const char* file, unsigned line, const
   std::fprintf(stderr, "%s:%u: %s: assertion \"%s\" failed.\n", file, line, function, assertion);
   std::abort();
 }
+// NOLINTEND(bugprone-reserved-identifier)

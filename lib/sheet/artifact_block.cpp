@@ -52,7 +52,7 @@ void ArtifactBlock::add(const ArtifactLabelRequest& request) {
     items_.push_back({shape.size.w_mm, shape.size.h_mm, group, most});
     shaped_of_.push_back(static_cast<std::uint32_t>(shaped_.size()));
   }
-  shaped_.push_back(std::move(one));
+  shaped_.push_back(one);
 }
 
 bool ArtifactBlock::ends_with(const Number& number) const { return !shaped_.empty() && last_number_ == number.text(); }

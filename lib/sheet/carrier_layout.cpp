@@ -101,7 +101,7 @@ Placements lay_out_carrier_labels(const std::vector<CarrierLabelRequest>& labels
                             drawing.code.width_modules,
                             drawing.module_dots};
     placements.pages = label.page;
-    placements.labels.push_back(std::move(label));
+    placements.labels.push_back(label);
     ++cell;
   }
   return placements;

@@ -99,7 +99,7 @@ std::string Scheme::longest_number() const { return encode_utf8(longest_text(*au
 
 // The longest number, with every part cut down as far as the scheme allows.
 std::string Scheme::example_number() const {
-  const std::string longest = longest_number();
+  std::string longest = longest_number();
   const auto parsed = parse(longest);
   const auto* whole = std::get_if<ParsedNumber>(&parsed);
   if (whole == nullptr) return longest;

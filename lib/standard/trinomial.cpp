@@ -49,9 +49,9 @@ std::vector<std::u32string> capitals(char32_t first, char32_t last) {
 }
 
 // The stretches before the running number; the running number's separator goes into `before_number`.
-std::vector<TrinomialStretch> opening(TrinomialForm form, std::vector<std::u32string> firsts,
+std::vector<TrinomialStretch> opening(TrinomialForm form, const std::vector<std::u32string>& firsts,
                                       std::u32string& before_number) {
-  std::vector<TrinomialStretch> stretches{words(U"", std::move(firsts))};
+  std::vector<TrinomialStretch> stretches{words(U"", firsts)};
   before_number = form == usual ? U"" : form == arizona ? U":" : U"-";
   switch (form) {
     case usual:

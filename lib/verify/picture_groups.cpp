@@ -64,7 +64,7 @@ std::vector<PictureGroup> group_pictures(std::vector<PictureFile> files) {
       } else if (!divided) {
         groups.push_back({name, {}, true});
       }
-      groups.back().pages.push_back(page);
+      groups.back().pages.push_back(std::move(page));
     }
   }
   // A card with nothing behind it: an empty set, which is not silently left out.

@@ -63,7 +63,8 @@ ScanFeedback ScanSession::hear_link(const LinkCode& link, ScanFeedback feedback)
   }
   if (link.role == LabelRole::action || link.role == LabelRole::divider)
     return not_read(feedback, "NOT OURS", "This card is another collection's; nothing was done.");
-  return add_reading(scanned_reading(link, feedback.heard), std::move(feedback));
+  Reading label = scanned_reading(link, feedback.heard);
+  return add_reading(std::move(label), std::move(feedback));
 }
 
 ScanFeedback ScanSession::hear_action(ScanAction action, ScanFeedback feedback) {

@@ -5,6 +5,7 @@
 
 #include "sherdmark/base/files.h"
 #include "sherdmark/code/cards.h"
+#include "sherdmark/code/link_code.h"
 #include "sherdmark/verify/scan_session.h"
 #include "support/test_support.h"
 #include "verify/memory_collection.h"
@@ -80,6 +81,20 @@ TEST_F(TypedInSession, a_number_that_may_be_two_is_asked_back_and_joins_no_set) 
   EXPECT_TRUE(session_.open_set().readings.empty());
   EXPECT_TRUE(hear("2031-114-38=B").accepted);
   EXPECT_EQ(session_.open_set().readings.front().number, "2031-114-38");
+}
+
+TEST_F(TypedInSession, what_was_heard_stays_with_the_reading) {
+  LinkCode link;
+  link.collection_key = "ZZZZ";
+  link.subject = "00042";
+  link.number = "2031-114";
+  link.serial = "1A2B3C4D";
+  const std::string scanned = write_link_code(link), typed = "2031-114-38=B";
+  (void)hear(scanned);
+  (void)hear(typed);
+  ASSERT_EQ(session_.open_set().readings.size(), 2U);
+  EXPECT_EQ(session_.open_set().readings[0].text, scanned);
+  EXPECT_EQ(session_.open_set().readings[1].text, typed);
 }
 
 TEST_F(TypedInSession, another_collections_card_does_nothing_and_says_so) {

@@ -114,7 +114,7 @@ std::optional<std::string> ask(const Session& session, const Question& question)
   session.say(question.otherwise.empty() ? fmt::format("  {} ", question.ask)
                                          : fmt::format("  {} [{}] ", question.ask, question.otherwise));
   session.seams().out.flush();
-  const std::optional<std::string> answer = listen(session);
+  std::optional<std::string> answer = listen(session);
   if (!answer) return std::nullopt;
   if (!answer->empty()) return answer;
   return question.otherwise.empty() ? std::nullopt : std::optional{question.otherwise};
@@ -203,7 +203,7 @@ int offer_daily_jobs(const Session& session, const CommandLine& line,
   std::string person;  // said once; asked again when a job could not be begun, for the name may be the reason
   for (;;) {
     const std::vector<Job>& all = show_menu(session);
-    const std::optional<std::string> answer = listen(session);
+    std::optional<std::string> answer = listen(session);
     if (!answer || answer->empty()) return code;
     const auto number = parse_integer(*answer);
     if (!number || *number < 1 || static_cast<std::size_t>(*number) > all.size()) {
