@@ -84,6 +84,7 @@ class StartElsewhere {
 }  // namespace
 
 struct ThreadBeside::Running {
+  explicit Running(std::function<void()> given) : act{std::move(given)} {}
   std::function<void()> act;
   cpu_set_t allowed = processors_allowed();
   pthread_t thread{};
@@ -110,11 +111,11 @@ ThreadBeside::~ThreadBeside() {
 }
 #else
 struct ThreadBeside::Running {
+  explicit Running(std::function<void()> act) : thread{std::move(act)} {}
   std::jthread thread;
 };
 
-ThreadBeside::ThreadBeside(std::function<void()> act)
-    : running_{std::make_unique<Running>(std::jthread{std::move(act)})} {}
+ThreadBeside::ThreadBeside(std::function<void()> act) : running_{std::make_unique<Running>(std::move(act))} {}
 
 ThreadBeside::~ThreadBeside() = default;
 #endif

@@ -90,7 +90,7 @@ Outcome parse_plain(std::string_view text) {
   const bool negative = text.substr(0, 1) == "-";
   if (negative) text.remove_prefix(1);
   if (text.size() != 4 && text.size() != 7 && text.size() != 10) return wrong(std::string{k_not_a_date});
-  const Outcome years = parse_year(text.substr(0, 4), negative);
+  Outcome years = parse_year(text.substr(0, 4), negative);
   if (!years.problem.empty()) return years;
   const bool year_known = years.span.earliest == years.span.latest;
   if (text.size() == 4) return {{years.span.earliest * 10'000 + 101, years.span.latest * 10'000 + 1231}, {}};

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <ostream>
 
 #include "sherdmark/base/error.h"
@@ -121,7 +122,7 @@ std::string progress_line(std::string_view what, std::size_t done, std::size_t t
                                  std::string(k_bar_width - filled, ' '), done, total);
   if (done == 0 || elapsed_s <= 0) return line;
   const double rate = static_cast<double>(done) / elapsed_s;
-  const auto left_s = static_cast<long>(static_cast<double>(total - done) / rate + 0.5);
+  const auto left_s = std::lround(static_cast<double>(total - done) / rate);
   line += fmt::format("  {:.{}f}/s", rate, rate < 10 ? 1 : 0);
   if (done < total)
     line +=
