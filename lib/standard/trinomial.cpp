@@ -81,10 +81,10 @@ std::vector<TrinomialStretch> opening(TrinomialForm form, const std::vector<std:
   return stretches;
 }
 
-std::vector<TrinomialStretch> whole_form(TrinomialForm form, std::vector<std::u32string> firsts,
+std::vector<TrinomialStretch> whole_form(TrinomialForm form, const std::vector<std::u32string>& firsts,
                                          const SchemePart& part) {
   std::u32string before_number;
-  std::vector<TrinomialStretch> stretches = opening(form, std::move(firsts), before_number);
+  std::vector<TrinomialStretch> stretches = opening(form, firsts, before_number);
   stretches.push_back({before_number, integer_fragment(part.smallest, part.largest, part.pad_to_digits), true});
   if (!part.alphabet.empty()) {
     const std::u32string suffixes = decode_utf8(part.alphabet).value_or(std::u32string{});
