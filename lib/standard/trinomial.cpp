@@ -119,7 +119,7 @@ std::vector<std::vector<TrinomialStretch>> trinomial_forms(const SchemePart& par
       if (state.form == form && wanted(part, state))
         firsts.push_back(numbered ? wide(std::to_string(state.number)) : wide(state.postal));
     if (firsts.empty()) continue;
-    forms.push_back(whole_form(form, std::move(firsts), part));
+    forms.push_back(whole_form(form, firsts, part));
     if (form == arizona && part.alphabet.empty()) forms.push_back(with_agency(forms.back()));
   }
   return forms;
