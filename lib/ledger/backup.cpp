@@ -2,12 +2,14 @@
 #include <fmt/format.h>
 
 #include "ledger/core.h"
+#include "ledger/migrate.h"
 #include "sherdmark/base/folders.h"
 
 namespace sherdmark {
 
 LedgerVerification Ledger::backup(const std::filesystem::path& target) const {
   namespace fs = std::filesystem;
+  require_own_version(schema_version_of(core_->db), file());  // another's records cannot be proven
   if (fs::exists(target))
     throw environment_error("this file is already there", {.file = target.string()},
                             "name another file; a backup is never overwritten");

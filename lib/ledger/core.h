@@ -40,6 +40,8 @@ struct LedgerCore {
 // Appends and applies one event inside the caller's transaction; returns it.
 Event append_event(Database& database, const Actor& actor, std::string_view kind, std::string payload, TimePoint time);
 
+// Throws environment_error "there is no such ledger".
+void require_ledger_file(const std::filesystem::path& file);
 // Checks application_id and returns user_version. Throws data_error "this is not a ledger".
 [[nodiscard]] std::int64_t schema_version_of(Database& database);
 void set_connection_rules(Database& database);

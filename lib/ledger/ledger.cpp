@@ -1,8 +1,6 @@
 // Making, opening and closing a ledger; persons, stations and the house standard.
 #include "sherdmark/ledger/ledger.h"
 
-#include <unistd.h>
-
 #include <fmt/format.h>
 
 #include "ledger/core.h"
@@ -52,26 +50,15 @@ void bring_up_to_date(LedgerCore& core, std::int64_t version) {
                                      version, k_schema_version, copy.string()));
 }
 
-void require_file(const fs::path& file) {
+}  // namespace
+
+void require_ledger_file(const fs::path& file) {
   std::error_code ignored;
   if (!fs::is_regular_file(file, ignored))
     throw environment_error("there is no such ledger", {.file = file.string()},
                             "go to the folder where it lies, or name it with --ledger FILE; make a new one (sherdmark "
                             "init) only for a new collection");
 }
-
-// A program that was killed in the middle of an act leaves a journal beside the ledger; SQLite undoes the half act when
-// the file is next read, and must write for that. Where it cannot write, the reading that follows says so.
-void undo_what_was_cut_off(const fs::path& file) {
-  fs::path journal = file;
-  journal += "-journal";
-  std::error_code none;
-  if (!fs::exists(journal, none) || ::access(file.c_str(), W_OK) != 0) return;
-  Database database{file, Database::Mode::write};
-  (void)database.find_integer("PRAGMA user_version");
-}
-
-}  // namespace
 
 Ledger::Ledger(std::unique_ptr<LedgerCore> core) : core_(std::move(core)) {}
 LedgerCore& core_of(Ledger& ledger) { return *ledger.core_; }
@@ -101,14 +88,10 @@ Ledger Ledger::create(const fs::path& file, const HouseStandard& standard, const
 }
 
 Ledger Ledger::open(const fs::path& file, const LedgerAccess& access, Clock& clock, RandomSource& random) {
-  require_file(file);
+  require_ledger_file(file);
   auto core = std::make_unique<LedgerCore>(file, Database::Mode::write);
   const std::int64_t version = schema_version_of(core->db);
-  if (version > k_schema_version)
-    throw environment_error(
-        fmt::format("the ledger was written by a newer program (its version is {}, this program knows {})", version,
-                    k_schema_version),
-        {.file = file.string()}, "update this program to write; reading works");
+  if (version > k_schema_version) require_own_version(version, file);
   set_connection_rules(core->db);
   core->clock = &clock;
   core->random = &random;
@@ -120,16 +103,14 @@ Ledger Ledger::open(const fs::path& file, const LedgerAccess& access, Clock& clo
 }
 
 Ledger Ledger::open_read_only(const fs::path& file) {
-  require_file(file);
+  require_ledger_file(file);
   undo_what_was_cut_off(file);
   auto core = std::make_unique<LedgerCore>(file, Database::Mode::read);
   const std::int64_t version = schema_version_of(core->db);
   if (version > k_schema_version)
     core->notices.push_back(
         fmt::format("The ledger was written by a newer program (version {}); it is open for reading only.", version));
-  if (version < k_schema_version)
-    throw environment_error(fmt::format("the ledger is of the older version {}", version), {.file = file.string()},
-                            "open it once for writing; it is copied first and then brought up to date");
+  if (version < k_schema_version) require_own_version(version, file);
   core->db.execute("PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; PRAGMA cache_size = -65536");
   load_standard(*core);
   return Ledger{std::move(core)};

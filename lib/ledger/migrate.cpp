@@ -34,6 +34,18 @@ const Migration& step_from(const std::vector<Migration>& steps, std::int64_t fro
 
 }  // namespace
 
+void require_own_version(std::int64_t version, const fs::path& file) {
+  if (version > k_schema_version)
+    throw environment_error(
+        fmt::format("the ledger was written by a newer program (its version is {}, this program knows {})", version,
+                    k_schema_version),
+        {.file = file.string()}, "update this program; looking things up works");
+  if (version < k_schema_version)
+    throw environment_error(
+        fmt::format("the ledger is of the older version {}", version), {.file = file.string()},
+        "run a command that writes, like sherdmark plan; the ledger is copied first and then brought up to date");
+}
+
 // Version 1 is the first that was ever written.
 const std::vector<Migration>& known_migrations() {
   static const std::vector<Migration> k_steps = {

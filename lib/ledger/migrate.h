@@ -10,6 +10,9 @@
 
 namespace sherdmark {
 
+// Throws environment_error, with what to do about it, for a version that this program does not know as its own.
+void require_own_version(std::int64_t version, const std::filesystem::path& file);
+
 // One step from `from` to `from + 1`; runs inside a transaction.
 struct Migration {
   std::int64_t from = 0;

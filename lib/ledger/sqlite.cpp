@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <sqlite3.h>
+#include <unistd.h>
 
 #include <functional>
 
@@ -17,6 +18,10 @@ constexpr int k_longest_kept_journal_bytes = 4 << 20;  // what a long act leaves
 
 Error translate(int code, const char* message, const std::filesystem::path& file) {
   const ErrorPlace place{.file = file.string()};
+  if (code == SQLITE_READONLY_ROLLBACK)
+    return environment_error("the ledger was not closed properly, and what was half-done cannot be undone here", place,
+                             "copy it and the file beside it that ends in -journal, both together, to a folder where "
+                             "you may write, and use the copy");
   switch (code & 0xff) {
     case SQLITE_FULL:
       return environment_error("the disk is full; nothing was changed", place, "make room and do it again");
@@ -26,7 +31,8 @@ Error translate(int code, const char* message, const std::filesystem::path& file
     case SQLITE_READONLY:
     case SQLITE_PERM:
       return environment_error("the ledger cannot be written", place,
-                               "check the permissions of the file and its folder, or open it for reading");
+                               "check the permissions of the file and its folder; looking things up (show, history, "
+                               "export) works all the same");
     case SQLITE_CANTOPEN:
       return environment_error(
           "the ledger cannot be opened", place,
@@ -218,6 +224,15 @@ void Database::copy_to(const std::filesystem::path& target) {
   const int code = sqlite3_backup_step(backup, -1);
   sqlite3_backup_finish(backup);
   if (code != SQLITE_DONE) throw translate(code, sqlite3_errstr(code), target);
+}
+
+void undo_what_was_cut_off(const std::filesystem::path& file) {
+  std::filesystem::path journal = file;
+  journal += "-journal";
+  std::error_code none;
+  if (!std::filesystem::exists(journal, none) || ::access(file.c_str(), W_OK) != 0) return;
+  Database database{file, Database::Mode::write};
+  (void)database.find_integer("PRAGMA user_version");
 }
 
 Transaction::Transaction(Database& database) : database_(database), within_(database.in_transaction()) {

@@ -150,6 +150,11 @@ class Database {
   std::map<std::string, std::vector<sqlite3_stmt*>, std::less<>> idle_;
 };
 
+// A program that was killed in the middle of an act leaves a journal beside the ledger; SQLite undoes the half act when
+// the file is next read, and must write for that: before it is opened for reading. Where it cannot write, the reading
+// that follows says so.
+void undo_what_was_cut_off(const std::filesystem::path& file);
+
 // BEGIN IMMEDIATE now; ROLLBACK at the end of the scope unless committed. Inside another transaction it is a part of
 // that one: what it wrote is committed with the outer one, and a part that is not committed rolls all of it back.
 class Transaction {

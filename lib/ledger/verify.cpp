@@ -6,6 +6,7 @@
 
 #include "ledger/apply.h"
 #include "ledger/core.h"
+#include "ledger/migrate.h"
 #include "ledger/schema.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
@@ -202,14 +203,10 @@ LedgerVerification prove(Database& db, const ProofProgress& progress) {
 LedgerVerification Ledger::verify() const { return prove(core_->db, {}); }
 
 LedgerVerification prove_ledger(const std::filesystem::path& ledger, const ProofProgress& progress) {
+  require_ledger_file(ledger);
+  undo_what_was_cut_off(ledger);
   Database db{ledger, Database::Mode::read};
-  const std::int64_t version = schema_version_of(db);
-  if (version != k_schema_version)
-    throw environment_error(
-        fmt::format("the ledger is of version {}, and this program knows version {}", version, k_schema_version),
-        {.file = ledger.string()},
-        version > k_schema_version ? "update this program"
-                                   : "open it once for writing; it is copied first and then brought up to date");
+  require_own_version(schema_version_of(db), ledger);
   db.execute("PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; PRAGMA cache_size = -65536");
   return prove(db, progress);
 }

@@ -65,9 +65,10 @@ void WriterLock::take_file_lock() {
   for (;;) {
     descriptor_ = ::open(lock_file_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
     if (descriptor_ < 0)
-      throw environment_error(fmt::format("the ledger cannot be locked for writing ({})", std::strerror(errno)),
-                              {.file = lock_file_.string()},
-                              "check the permissions of the folder, or open the ledger for reading");
+      throw environment_error(
+          fmt::format("the ledger cannot be locked for writing ({})", std::strerror(errno)),
+          {.file = lock_file_.string()},
+          "check the permissions of the folder; looking things up (show, history, export) works all the same");
     if (::flock(descriptor_, LOCK_EX | LOCK_NB) != 0) {
       const int reason = errno;
       ::close(descriptor_);

@@ -8,7 +8,10 @@
 #include "ledger/failing_disk.h"
 #include "ledger/killed_process.h"
 #include "ledger/ledger_samples.h"
+#include "ledger/sqlite.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/ledger/proof.h"
+#include "sherdmark/ledger/restore.h"
 #include "sherdmark/ledger/scan_log.h"
 
 namespace sherdmark {
@@ -56,6 +59,49 @@ TEST(KeptJournal, of_a_writer_that_died_between_acts_is_read_and_taken_over) {
     EXPECT_TRUE(ledger.verify().good());
   }
   EXPECT_FALSE(fs::exists(journal_of(file)));
+}
+
+// A ledger and its journal as a process leaves them that is killed when half of an act is in the file.
+class CutInTheMiddle {
+ public:
+  CutInTheMiddle() {
+    std::vector<CatalogRow> rows;
+    for (int i = 1; i <= 300; ++i) rows.push_back(testing::row(fresh.standard, "16ZQ5/7." + std::to_string(i)));
+    (void)testing::take_in(fresh.ledger, fresh.ana, rows);
+    events = testing::count_events(fresh.ledger);
+    fresh.close();
+    Database half{fresh.file(), Database::Mode::write};
+    half.execute("PRAGMA cache_size = 1; BEGIN IMMEDIATE; UPDATE items SET object = 'half-done'");
+    fs::copy_file(fresh.file(), file());
+    fs::copy_file(journal_of(fresh.file()), journal_of(file()));
+  }
+  [[nodiscard]] fs::path file() const { return fresh.folder / "cut.ledger"; }
+
+  FreshLedger fresh;
+  std::int64_t events = 0;
+};
+
+TEST(KeptJournal, of_a_writer_that_died_in_an_act_is_undone_before_the_ledger_is_proven) {
+  const CutInTheMiddle cut;
+  ASSERT_TRUE(testing::was_cut_off(cut.file()));
+  const LedgerVerification proof = prove_ledger(cut.file(), {});
+  EXPECT_TRUE(proof.good()) << proof.problems.front();
+  EXPECT_EQ(proof.events, cut.events);
+}
+
+TEST(KeptJournal, of_a_writer_that_died_in_an_act_is_undone_before_a_head_is_compared) {
+  const CutInTheMiddle cut;
+  const std::string head = write_head(Ledger::open_read_only(cut.fresh.file()).heads().at(0));
+  ASSERT_TRUE(testing::was_cut_off(cut.file()));
+  EXPECT_TRUE(compare_head(cut.file(), parse_written_head(head)).found);
+}
+
+TEST(KeptJournal, of_a_writer_that_died_in_an_act_is_undone_before_the_copy_is_restored) {
+  CutInTheMiddle cut;
+  ASSERT_TRUE(testing::was_cut_off(cut.file()));
+  const RestoredLedger restored = restore_ledger(cut.file(), cut.fresh.folder / "again.ledger", FreshLedger::access(),
+                                                 cut.fresh.clock, cut.fresh.random);
+  EXPECT_TRUE(restored.proof.good());
 }
 
 TEST(KeptJournal, lets_a_scan_wait_for_the_disk_four_times_whatever_it_brings) {

@@ -165,6 +165,10 @@ TEST(Opening, a_newer_schema_is_read_only_with_a_plain_sentence) {
   ASSERT_EQ(reading.notices().size(), 1U);
   EXPECT_NE(reading.notices()[0].find("reading only"), std::string::npos);
   EXPECT_EQ(reading.persons().size(), 1U);
+  const std::filesystem::path copy = fresh.folder / "copy.ledger";
+  EXPECT_EQ(error_of([&] { (void)reading.backup(copy); }, ErrorFamily::environment), text)
+      << "a backup is proven, and this program cannot prove what it does not know";
+  EXPECT_FALSE(std::filesystem::exists(copy));
 }
 
 // The mechanism, on an invented version 0 that lacks a table.
