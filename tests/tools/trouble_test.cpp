@@ -202,5 +202,18 @@ TEST(Standard, a_new_edition_is_adopted_when_it_still_reads_every_number) {
   EXPECT_NE(refused.err.find("does not read"), std::string::npos) << refused.err;
 }
 
+// Isolated finds have no lots of their own: their accession stands for one, and no scheme reads its name.
+TEST(Standard, a_new_edition_is_adopted_also_where_finds_have_no_lot) {
+  Bench bench;
+  const std::filesystem::path standard = sample("standards/quillow_ferry.toml");
+  bench.expect(0, {"init", "--standard", standard.string()});
+  bench.expect(0, {"intake", sample("quillow_ferry/catalog.csv").string()});
+  bench.write("new.toml", "# edition of the autumn\n" + read_text(real_file_system(), standard));
+  bench.expect(0, {"standard", "--adopt", "@/new.toml"});
+  EXPECT_NE(bench.expect(3, {"standard", "--adopt", sample(small_samples().front().standard).string()})
+                .err.find("does not read"),
+            std::string::npos);
+}
+
 }  // namespace
 }  // namespace sherdmark::testing

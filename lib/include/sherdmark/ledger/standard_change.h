@@ -8,7 +8,8 @@
 
 namespace sherdmark {
 
-// Numbers of lots and items that the new edition's schemes do not read, or read as another number. A few are named.
+// Numbers of lots and items that the edition in force reads, and the new edition's schemes do not, or read as another
+// number. A few are named.
 struct StandardMisfit {
   std::int64_t numbers = 0;
   std::vector<std::string> examples;  // the first ten, canonical as the ledger has them
