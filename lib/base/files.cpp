@@ -31,6 +31,20 @@ Error file_error(const fs::path& file, std::string_view doing, int number, Acces
   return environment_error(fmt::format("could not {}: {}.", doing, reason(number)), {.file = file.string()}, remedy);
 }
 
+// A new file takes the name of what was there: of a device, the machine would lose the device.
+void require_replaceable(const fs::path& file) {
+  std::error_code none;
+  const fs::file_type type = fs::symlink_status(file, none).type();
+  if (type == fs::file_type::directory)
+    throw environment_error("this is a folder, not a file.", {.file = file.string()}, "Name a file inside it.");
+  if (type == fs::file_type::symlink)
+    throw environment_error("this is a link to another place, and is not replaced.", {.file = file.string()},
+                            "Name the file itself, or another one.");
+  if (type != fs::file_type::regular && fs::exists(file, none))
+    throw environment_error("this is a device or a pipe, not a file.", {.file = file.string()},
+                            "Name a file; without a name the result goes to standard output.");
+}
+
 // Closes a descriptor on every way out; `close_checked` reports the errors a late write can still bring.
 class Descriptor {
  public:
@@ -74,6 +88,7 @@ class RealFileSystem final : public FileSystem {
   }
 
   void write_atomic(const fs::path& file, const std::function<void(const ByteSink&)>& produce) override {
+    require_replaceable(file);
     const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path{"."};
     std::error_code problem;
     fs::create_directories(folder, problem);

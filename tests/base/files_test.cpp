@@ -86,6 +86,29 @@ TEST(Files, each_thing_that_goes_wrong_names_the_file_and_what_to_do) {
   EXPECT_EQ(folder.problem(), "this is a folder, not a file.");
 }
 
+TEST(Files, only_a_file_is_ever_replaced) {
+  const testing::ScratchFolder scratch;
+  FileSystem& files = real_file_system();
+  write_text_atomic(files, scratch / "elsewhere", "kept");
+  fs::create_symlink(scratch / "elsewhere", scratch / "link");
+  fs::create_symlink(scratch / "nothing", scratch / "dangling");
+  fs::create_directory(scratch / "folder");
+  ASSERT_EQ(::mkfifo((scratch / "pipe").c_str(), 0600), 0);
+  for (const auto& [name, problem] : {std::pair{"link", "this is a link to another place, and is not replaced."},
+                                      std::pair{"dangling", "this is a link to another place, and is not replaced."},
+                                      std::pair{"folder", "this is a folder, not a file."},
+                                      std::pair{"pipe", "this is a device or a pipe, not a file."}}) {
+    const fs::path file = scratch / name;
+    const fs::file_type before = fs::symlink_status(file).type();
+    const Error error = error_of([&] { write_text_atomic(files, file, "new"); });
+    EXPECT_EQ(error.exit_code(), 4) << name;
+    EXPECT_EQ(error.problem(), problem) << name;
+    EXPECT_EQ(fs::symlink_status(file).type(), before) << name;
+  }
+  EXPECT_EQ(read_text(files, scratch / "elsewhere"), "kept");
+  EXPECT_EQ(files_in(scratch.path()), 5U);
+}
+
 TEST(Files, the_limit_is_kept_to_the_byte) {
   const testing::ScratchFolder scratch;
   FileSystem& files = real_file_system();

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "sherdmark/catalog/zip_files.h"
 #include "tools/bench.h"
 
 namespace sherdmark::testing {
@@ -154,6 +155,48 @@ TEST_F(Safety, a_sum_file_that_points_outside_the_package_is_refused) {
   bench_.write("evil/SHA256SUMS", std::string(64, '0') + "  ../collection.ledger\n");
   EXPECT_NE(bench_.expect(3, {"restore", "@/evil", "--ledger", "@/x.ledger"}).err.find("names no file of the package"),
             std::string::npos);
+}
+
+TEST_F(Safety, a_package_that_was_made_to_fill_the_disk_is_refused_and_nothing_stays_of_it) {
+  fs::create_directories(bench_.path("full"));
+  bench_.write("full/SHA256SUMS", "");
+  fs::resize_file(bench_.path("full/SHA256SUMS"), std::uintmax_t{90} << 20U);
+  pack_zip(bench_.path("full"), bench_.path("full.zip"));
+  const std::set<std::string> before = bench_.files();
+  const ToolRun refused = bench_.expect(3, {"restore", "@/full.zip", "--ledger", "@/new.ledger"});
+  EXPECT_NE(refused.err.find("it holds more than 200 times its size"), std::string::npos) << refused.err;
+  EXPECT_EQ(bench_.files(), before);
+}
+
+TEST_F(Safety, nothing_is_ever_written_over_a_ledger) {
+  bench_.write("bad.csv", "Find number,Name,Material,Pieces\r\n2031-115-1,bowl,ceramic,0\r\n");
+  const std::string bag =
+      nlohmann::json::parse(bench_.expect(0, {"show", "2031-114-66", "--json"}).out)["item"]["bags"][0];
+  const std::string picture = (source_dir() / "docs/pictures/marked-agree.jpg").string();
+  bench_.expect(0, {"backup", "--out", "@/copy.ledger"});
+  for (const char* ledger : {"@/collection.ledger", "@/copy.ledger"})
+    for (const std::vector<std::string>& line : {std::vector<std::string>{"export", "catalog", "--out", ledger},
+                                                 std::vector<std::string>{"intake", "@/bad.csv", "--set-aside", ledger},
+                                                 std::vector<std::string>{"bench", "list", bag, "--out", ledger},
+                                                 std::vector<std::string>{"check", picture, "--save", ledger}}) {
+      const ToolRun refused = bench_.run(line);
+      EXPECT_EQ(refused.code, 4) << ::testing::PrintToString(line) << refused.out << refused.err;
+      EXPECT_NE(refused.err.find("nothing else is ever written over one. Name another file."), std::string::npos)
+          << refused.err;
+    }
+  bench_.expect(0, {"verify-ledger"});
+  bench_.expect(0, {"verify-ledger", "--ledger", "@/copy.ledger"});
+}
+
+TEST_F(Safety, rows_that_are_wrong_are_not_set_aside_over_their_catalog) {
+  const std::string rows =
+      "Find number,Name,Material,Pieces\r\n2031-115-1,bowl,ceramic,0\r\n2031-115-2,jar,ceramic,1\r\n";
+  bench_.write("rows.csv", rows);
+  const ToolRun refused = bench_.expect(2, {"intake", "@/rows.csv", "--set-aside", "@/./rows.csv"});
+  EXPECT_NE(refused.err.find("over the catalog @/rows.csv. Name a new file for them."), std::string::npos)
+      << refused.err;
+  EXPECT_EQ(bench_.read("rows.csv"), rows);
+  bench_.expect(1, {"show", "2031-115-2"});
 }
 
 TEST_F(Safety, what_was_asked_for_wrongly_is_explained) {

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <memory>
 
 #include "commands.h"
@@ -53,6 +54,16 @@ Reading read_all(const Session& session, const Options& options, const HouseStan
   return all;
 }
 
+// The catalog is the only place where the good rows stand as they were typed.
+void keep_catalogs(const Options& options) {
+  std::error_code ignored;
+  for (const std::string& file : options.files)
+    if (!options.set_aside.empty() && std::filesystem::equivalent(file, options.set_aside, ignored))
+      throw usage_error(
+          fmt::format("--set-aside would write the rows that are wrong over the catalog {}", printable(file)),
+          "name a new file for them");
+}
+
 // --set-aside FILE for one catalog; with several, the others get a number before the ending.
 std::vector<std::string> set_aside(const Session& session, const Options& options, const Reading& all) {
   std::vector<std::string> written;
@@ -69,6 +80,7 @@ std::vector<std::string> set_aside(const Session& session, const Options& option
 }
 
 int act(const Session& session, const Options& options) {
+  keep_catalogs(options);
   Ledger ledger = options.dry_run ? session.open_for_reading(options) : session.open_for_writing(options);
   give_threads_rooms_of_their_own();
   Reading& all = keep_to_the_end(read_all(session, options, ledger.standard()));

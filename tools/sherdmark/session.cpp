@@ -8,6 +8,7 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/ledger_file.h"
 #include "sherdmark/ledger/stations.h"
 #include "sherdmark/report/report_pages.h"
 
@@ -79,6 +80,9 @@ void Session::show_progress(std::string_view text) const {
 }
 
 void Session::write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const {
+  if (looks_like_a_ledger(file))
+    throw environment_error("this is a ledger, and nothing else is ever written over one", {.file = file.string()},
+                            "name another file");
   std::error_code ignored;
   const bool was_there = std::filesystem::exists(file, ignored);
   seams_.files.write_atomic(file, produce);

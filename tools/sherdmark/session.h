@@ -54,7 +54,7 @@ class Session {
 
   void show_progress(std::string_view text) const;  // to standard error, no line end; any thread may call it
 
-  // Writes whole or not at all; says on standard error when a file was there before.
+  // Writes whole or not at all, and never over a ledger; says on standard error when a file was there before.
   void write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const;
   void write_file(const std::filesystem::path& file, std::string_view text) const;
 

@@ -25,8 +25,8 @@ class FileSystem {
   // `limit_bytes`), naming the file.
   [[nodiscard]] virtual Bytes read(const std::filesystem::path& file, std::size_t limit_bytes) = 0;
 
-  // Writes beside the target, syncs, then renames over it: afterwards the file is either whole and new or
-  // untouched. `produce` receives the sink; if it throws, nothing is left behind. Missing parent folders are made.
+  // Writes beside the target, syncs, renames over it: the file is then whole and new, or untouched. Replaces files only
+  // (environment_error). `produce` receives the sink; if it throws, nothing is left. Missing parent folders are made.
   virtual void write_atomic(const std::filesystem::path& file,
                             const std::function<void(const ByteSink&)>& produce) = 0;
 };
