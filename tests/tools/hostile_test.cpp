@@ -251,6 +251,51 @@ TEST_F(Privacy, nothing_planted_in_restricted_columns_leaves_without_being_asked
   look_through_all_files();
 }
 
+// What a working day, an inventory and an audit say, print and write.
+TEST_F(Privacy, nothing_planted_in_restricted_columns_leaves_through_a_working_day_an_inventory_or_an_audit) {
+  bench_.expect(0, {"intake", "@/catalog.csv"});
+  bench_.expect(0, {"plan"});
+  for (const char* role : {"artifacts", "bags", "tags"}) {
+    const ToolRun made = bench_.expect(0, {"labels", "--for", role, "--out", "@/sheets", "--json"});
+    bench_.expect(0, {"printed", Json::parse(made.out)["run"]});
+  }
+  const std::string bag = Json::parse(bench_.expect(0, {"show", "16ZQ5/12.66", "--json"}).out)["item"]["bags"][0];
+  bench_.write("scans.txt", bag + "\n");
+  bench_.write("results.txt", "#1 correct\n");
+  const std::vector<std::vector<std::string>> day{
+      {"bench", "list", bag, "--out", "@/sheets/bench.pdf"},
+      {"bench", "applied", "16ZQ5/12.66", "--copies", "1"},
+      {"bench", "drying", "--json"},
+      {"move", bag, "--to", "Room 9", "--new-place"},
+      {"box-list", "--out", "@/boxes"},
+      {"inventory", "open"},
+      {"inventory", "scans", "@/scans.txt", "--place", "Room 9"},
+      {"inventory", "status"},
+      {"inventory", "close", "--out", "@/reports"},
+      {"inventory", "report", "--json"},
+      {"audit", "draw", "--show-counts", "--out", "@/audit"},
+      {"audit", "record", "@/results.txt"},
+      {"audit", "conclude", "--rest", "no time", "--out", "@/audit"},
+      {"audit", "show", "--json"},
+      {"recount", bag, "--item", "16ZQ5/12.66", "--pieces", "2", "--reason", "counted again"},
+      {"loan", "lend", bag, "--to", "M. Oduya", "--until", "2031-12-01", "--slip", "@/sheets/slip.pdf"},
+      {"loan", "list"},
+      {"labels", "--for", "removal-slips", "--out", "@/sheets"},
+      {"restrict", "16ZQ5/12.67", "--flag", "consultation_pending", "--reason", "asked for"},
+      {"type", "--out", "@/sheets"},
+      {"check", "@/sheets", "--record", "--marked", "@/marked"},
+      {"review", "--crops", "@/crops"},
+      {"history", bag},
+      {"history", "16ZQ5/12.66", "--json"},
+      {"backup", "--archive", "@/public", "--zip"},
+  };
+  for (const std::vector<std::string>& line : day) {
+    const ToolRun done = discreet(line);
+    EXPECT_LE(done.code, 1) << ::testing::PrintToString(line) << done.err;
+  }
+  look_through_all_files();
+}
+
 TEST_F(Privacy, the_secrets_are_there_to_be_found_and_leave_only_by_a_recorded_export) {
   bench_.expect(0, {"intake", "@/catalog.csv"});
   for (const char* word : {"ZWQXremark", "ZWQXeast1", "ZWQXnorth1", "ZWQXconsult1"}) {
