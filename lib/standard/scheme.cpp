@@ -113,7 +113,7 @@ std::string Scheme::example_number() const {
     const SchemePart& part = parts_[i];
     const std::string text = example.parts()[i];
     if (part.kind == PartKind::integer) {
-      const std::int64_t small = std::clamp<std::int64_t>(i + 1, part.smallest, part.largest);
+      const std::int64_t small = std::clamp(static_cast<std::int64_t>(i) + 1, part.smallest, part.largest);
       try_with(i, fmt::format("{:0{}}", small, part.pad_to_digits));
     } else if (part.kind == PartKind::trinomial) {
       const std::size_t digits = text.find_last_not_of("0123456789") + 1;
