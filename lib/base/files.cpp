@@ -139,6 +139,14 @@ std::string read_text(FileSystem& files, const fs::path& file, std::size_t limit
   return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
 }
 
+void require_writable(const fs::path& file) {
+  require_replaceable(file);
+  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path{"."};
+  std::error_code none;
+  if (fs::exists(folder, none) && ::access(folder.c_str(), W_OK | X_OK) != 0)
+    throw file_error(file, "write the file", errno);
+}
+
 void write_text_atomic(FileSystem& files, const fs::path& file, std::string_view text) {
   files.write_atomic(file, [text](const ByteSink& sink) { sink(as_byte_span(text)); });
 }

@@ -238,6 +238,9 @@ TEST_F(RolesOfTheTool, a_removal_slip_is_made_once_from_the_record_of_a_loan) {
   bench_.expect(0, {"plan"});
   bench_.expect(2, {"labels", "--for", "removal-slips", "--out", "@/sheets"});
   const std::string bag = labels({"--for", "bags"})["labels"][0]["bag"];
+  for (const char* slip : {"@/collection.ledger", "@"})  // said before the loan is kept, not after
+    bench_.expect(
+        4, {"loan", "lend", bag, "--to", "Museum of the Invented Coast", "--until", "2031-12-01", "--slip", slip});
   bench_.expect(0, {"loan", "lend", bag, "--to", "Museum of the Invented Coast", "--until", "2031-12-01"});
   const Json slips = labels({"--for", "removal-slips"});
   ASSERT_EQ(slips["labels"].size(), 1U);

@@ -22,6 +22,11 @@ struct Options : CommonOptions {
 
 std::string now_text(const Session& session) { return format_time(session.seams().clock.now()); }
 
+// A slip that cannot be written is said before the loan is kept.
+void require_slip(const Session& session, const Options& options) {
+  if (!options.slip.empty()) session.require_target(options.slip);
+}
+
 void write_slip(const Session& session, const Options& options, const Ledger& ledger, const std::string& id) {
   if (options.slip.empty()) return;
   const std::vector<LoanRecord> all = ledger.loans();
@@ -37,6 +42,7 @@ std::string loan_named(const Options& options) {
 }
 
 int lend(const Session& session, const Options& options) {
+  require_slip(session, options);
   return do_custody(
       session, options,
       [&](const Ledger& ledger) {
@@ -60,6 +66,7 @@ int lend(const Session& session, const Options& options) {
 
 int take_back(const Session& session, const Options& options) {
   if (options.names.empty()) throw usage_error("no loan was named.", "Name the loan, then the bags that came back.");
+  require_slip(session, options);
   return do_custody(
       session, options,
       [&](const Ledger& ledger) {  // of the slips

@@ -79,10 +79,15 @@ void Session::show_progress(std::string_view text) const {
   seams_.err << text << std::flush;
 }
 
-void Session::write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const {
+void Session::require_target(const std::filesystem::path& file) const {
   if (looks_like_a_ledger(file))
     throw environment_error("this is a ledger, and nothing else is ever written over one", {.file = file.string()},
                             "name another file");
+  require_writable(file);
+}
+
+void Session::write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const {
+  require_target(file);
   std::error_code ignored;
   const bool was_there = std::filesystem::exists(file, ignored);
   seams_.files.write_atomic(file, produce);

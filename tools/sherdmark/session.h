@@ -54,6 +54,8 @@ class Session {
 
   void show_progress(std::string_view text) const;  // to standard error, no line end; any thread may call it
 
+  // Throws environment_error where write_file could not write: for asking before an act of which the file is to tell.
+  void require_target(const std::filesystem::path& file) const;
   // Writes whole or not at all, and never over a ledger; says on standard error when a file was there before.
   void write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const;
   void write_file(const std::filesystem::path& file, std::string_view text) const;

@@ -33,6 +33,10 @@ class FileSystem {
 
 [[nodiscard]] FileSystem& real_file_system();
 
+// Before something is done that cannot be taken back, and of which a file is to tell: throws environment_error where
+// write_atomic could not write it, be it a folder, a link, a device, or in a folder that may not be written to.
+void require_writable(const std::filesystem::path& file);
+
 inline constexpr std::size_t k_text_file_limit_bytes = std::size_t{256} << 20U;
 
 [[nodiscard]] std::string read_text(FileSystem& files, const std::filesystem::path& file,
