@@ -157,7 +157,7 @@ EarlyPicture::EarlyPicture(const Session& session, const std::vector<std::string
 
 std::optional<DecodedPicture> EarlyPicture::take(const std::string& file) {
   if (!picture_ || file != file_) return std::nullopt;
-  return std::move(picture_->get());
+  return std::make_optional(std::move(picture_->get()));
 }
 
 std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
