@@ -23,6 +23,12 @@ std::string variable(const Environment& environment, const std::string& name) {
   return found == environment.variables.end() ? std::string{} : found->second;
 }
 
+void refuse_ledger(const std::filesystem::path& file) {
+  if (looks_like_a_ledger(file))
+    throw environment_error("this is a ledger, and nothing else is ever written over one", {.file = file.string()},
+                            "name another file");
+}
+
 }  // namespace
 
 std::filesystem::path Session::ledger_file(const CommonOptions& options) const {
@@ -80,14 +86,12 @@ void Session::show_progress(std::string_view text) const {
 }
 
 void Session::require_target(const std::filesystem::path& file) const {
-  if (looks_like_a_ledger(file))
-    throw environment_error("this is a ledger, and nothing else is ever written over one", {.file = file.string()},
-                            "name another file");
+  refuse_ledger(file);
   require_writable(file);
 }
 
 void Session::write_file(const std::filesystem::path& file, const std::function<void(const ByteSink&)>& produce) const {
-  require_target(file);
+  refuse_ledger(file);
   std::error_code ignored;
   const bool was_there = std::filesystem::exists(file, ignored);
   seams_.files.write_atomic(file, produce);
