@@ -104,7 +104,6 @@ Ledger Ledger::open(const fs::path& file, const LedgerAccess& access, Clock& clo
 
 Ledger Ledger::open_read_only(const fs::path& file) {
   require_ledger_file(file);
-  undo_what_was_cut_off(file);
   auto core = std::make_unique<LedgerCore>(file, Database::Mode::read);
   const std::int64_t version = schema_version_of(core->db);
   if (version > k_schema_version)

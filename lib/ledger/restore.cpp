@@ -57,7 +57,6 @@ RestoredLedger restore_ledger(const fs::path& backup, const fs::path& target, co
   if (fs::exists(target))
     throw environment_error("this file is already there", {.file = target.string()},
                             "name another file with --ledger, or move this one away first; nothing is overwritten");
-  undo_what_was_cut_off(backup);
   {
     Database db{backup, Database::Mode::read};
     (void)schema_version_of(db);

@@ -59,6 +59,17 @@ void leave_memory_uncounted() {
   (void)k_told;
 }
 
+// A program that was killed in the middle of an act leaves a journal beside the ledger. SQLite undoes the half act when
+// the file is next read, and must write for that. Where it cannot write, the reading that follows says so.
+void undo_what_was_cut_off(const std::filesystem::path& file) {
+  std::filesystem::path journal = file;
+  journal += "-journal";
+  std::error_code none;
+  if (!std::filesystem::exists(journal, none) || ::access(file.c_str(), W_OK) != 0) return;
+  Database database{file, Database::Mode::write};
+  (void)database.find_integer("PRAGMA user_version");
+}
+
 }  // namespace
 
 Statement::Statement(Database& database, sqlite3_stmt* handle, std::string_view sql)
@@ -148,6 +159,7 @@ std::string Statement::tagged(int column) const {
 
 Database::Database(const std::filesystem::path& file, Mode mode) : file_(file) {
   leave_memory_uncounted();
+  if (mode == Mode::read) undo_what_was_cut_off(file);
   int flags = SQLITE_OPEN_READONLY;
   if (mode == Mode::write) flags = SQLITE_OPEN_READWRITE;
   if (mode == Mode::create || mode == Mode::temporary) flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
@@ -224,15 +236,6 @@ void Database::copy_to(const std::filesystem::path& target) {
   const int code = sqlite3_backup_step(backup, -1);
   sqlite3_backup_finish(backup);
   if (code != SQLITE_DONE) throw translate(code, sqlite3_errstr(code), target);
-}
-
-void undo_what_was_cut_off(const std::filesystem::path& file) {
-  std::filesystem::path journal = file;
-  journal += "-journal";
-  std::error_code none;
-  if (!std::filesystem::exists(journal, none) || ::access(file.c_str(), W_OK) != 0) return;
-  Database database{file, Database::Mode::write};
-  (void)database.find_integer("PRAGMA user_version");
 }
 
 Transaction::Transaction(Database& database) : database_(database), within_(database.in_transaction()) {

@@ -96,7 +96,8 @@ class Database {
  public:
   enum class Mode { create, write, read, temporary };
 
-  // create: a new file. temporary: in memory, spilling to a nameless file. Throws environment_error or data_error.
+  // create: a new file. temporary: in memory, spilling to a nameless file. read: what an act that was cut off left
+  // half-done is undone first, where the file may be written. Throws environment_error or data_error.
   Database(const std::filesystem::path& file, Mode mode);
   ~Database();
   Database(const Database&) = delete;
@@ -149,11 +150,6 @@ class Database {
   sqlite3* handle_ = nullptr;
   std::map<std::string, std::vector<sqlite3_stmt*>, std::less<>> idle_;
 };
-
-// A program that was killed in the middle of an act leaves a journal beside the ledger; SQLite undoes the half act when
-// the file is next read, and must write for that: before it is opened for reading. Where it cannot write, the reading
-// that follows says so.
-void undo_what_was_cut_off(const std::filesystem::path& file);
 
 // BEGIN IMMEDIATE now; ROLLBACK at the end of the scope unless committed. Inside another transaction it is a part of
 // that one: what it wrote is committed with the outer one, and a part that is not committed rolls all of it back.

@@ -204,7 +204,6 @@ LedgerVerification Ledger::verify() const { return prove(core_->db, {}); }
 
 LedgerVerification prove_ledger(const std::filesystem::path& ledger, const ProofProgress& progress) {
   require_ledger_file(ledger);
-  undo_what_was_cut_off(ledger);
   Database db{ledger, Database::Mode::read};
   require_own_version(schema_version_of(db), ledger);
   db.execute("PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; PRAGMA cache_size = -65536");

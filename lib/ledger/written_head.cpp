@@ -81,7 +81,6 @@ std::string write_head(const StationHead& head) {
 }
 
 HeadComparison compare_head(const std::filesystem::path& ledger, const WrittenHead& head) {
-  undo_what_was_cut_off(ledger);
   Database db{ledger, Database::Mode::read};
   (void)schema_version_of(db);
   const auto last_of = [&db](const std::string& station) {
