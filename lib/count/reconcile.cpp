@@ -219,8 +219,10 @@ class Sum {
     PlaceProgress& place = totals_.places[line.expected_place.empty() ? std::string{k_no_place} : line.expected_place];
     switch (line.where) {
       case Whereabouts::at_home:
-      case Whereabouts::place_not_said:
         ++place.at_home;
+        break;
+      case Whereabouts::place_not_said:
+        ++place.place_not_said;
         break;
       case Whereabouts::elsewhere:
         ++place.elsewhere;

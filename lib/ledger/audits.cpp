@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "ledger/audit_design.h"
 #include "ledger/core.h"
+#include "ledger/events_about.h"
 #include "sherdmark/base/text.h"
 
 namespace sherdmark {
@@ -162,14 +164,14 @@ AuditRecord need_audit(const Ledger& ledger, const std::string& id) {
 }
 
 std::vector<ChainMember> chain_of(const Ledger& ledger, const AuditRecord& audit) {
+  Database& database = core_of(ledger).db;
+  std::set<std::int64_t> positions;
+  for (const AuditDraw& draw : audit.draws)
+    for (const std::int64_t position : events_about(database, draw.subject)) positions.insert(position);
   std::map<std::string, std::int64_t> events;
-  Statement rows = core_of(ledger).db.prepare(
-      "SELECT e.person, count(*) FROM event_subjects s JOIN events e ON e.position = s.event WHERE s.subject = ?"
-      " AND substr(e.kind, 1, 6) <> 'audit ' GROUP BY e.person");
-  for (const AuditDraw& draw : audit.draws) {
-    rows.with(draw.subject);
-    while (rows.step()) events[rows.text(0)] += rows.integer(1);
-  }
+  Statement row = database.prepare("SELECT person FROM events WHERE position = ? AND substr(kind, 1, 6) <> 'audit '");
+  for (const std::int64_t position : positions)
+    if (row.with(position).step()) ++events[row.text(0)];
   std::vector<ChainMember> chain;
   for (const auto& [person, count] : events) chain.push_back({person, count});
   return chain;

@@ -1,14 +1,12 @@
 // The past of a bag, item, lot, field number, run or print.
-#include <set>
-
 #include "ledger/core.h"
 #include "ledger/event_words.h"
+#include "ledger/events_about.h"
 #include "ledger/identity_rows.h"
 
 namespace sherdmark {
 namespace {
 
-// Every event that names the subject, made it, or concerns a print of one of its labels.
 constexpr std::string_view k_positions = R"sql(
 SELECT event FROM event_subjects WHERE subject = ?1
 UNION SELECT came_with FROM items WHERE number = ?1
@@ -32,6 +30,14 @@ HistoryLine read_line(const Statement& row, std::string_view subject) {
 
 }  // namespace
 
+std::vector<std::int64_t> events_about(Database& database, const std::string& subject) {
+  std::vector<std::int64_t> positions;
+  Statement rows = database.prepare(k_positions);
+  rows.with(subject, row_of_bag(subject), row_of_serial(subject));
+  while (rows.step()) positions.push_back(rows.integer(0));
+  return positions;
+}
+
 std::vector<HistoryLine> Ledger::history(const std::string& subject) const {
   const Snapshot snapshot{core_->db};
   std::vector<HistoryLine> lines;
@@ -42,12 +48,10 @@ std::vector<HistoryLine> Ledger::history(const std::string& subject) const {
     while (all.step()) lines.push_back(read_line(all, subject));
     return lines;
   }
-  Statement positions = core_->db.prepare(k_positions);
   Statement event =
       core_->db.prepare("SELECT station, sequence, time, person, kind, payload FROM events WHERE position = ?");
-  positions.with(subject, row_of_bag(subject), row_of_serial(subject));
-  while (positions.step())
-    if (event.with(positions.integer(0)).step()) lines.push_back(read_line(event, subject));
+  for (const std::int64_t position : events_about(core_->db, subject))
+    if (event.with(position).step()) lines.push_back(read_line(event, subject));
   return lines;
 }
 

@@ -48,10 +48,16 @@ std::string weight_words(const BoxList& list, const BoxWeight& weight) {
   return join(words, "; ");
 }
 
-std::int64_t pieces_of(const BoxList& list) {
+// "120", "120, and what is not counted", or "not counted".
+std::string pieces_in_words(const BoxList& list) {
   std::int64_t pieces = 0;
-  for (const BoxListLine& line : list.lines) pieces += line.pieces.value_or(0);
-  return pieces;
+  std::size_t counted = 0;
+  for (const BoxListLine& line : list.lines) {
+    pieces += line.pieces.value_or(0);
+    counted += line.pieces ? 1 : 0;
+  }
+  if (counted == 0 && !list.lines.empty()) return "not counted";
+  return fmt::format("{}{}", pieces, counted == list.lines.size() ? "" : ", and what is not counted");
 }
 
 }  // namespace
@@ -127,17 +133,12 @@ std::string box_lists_csv(const std::vector<BoxList>& lists, const std::vector<S
 Report box_list_pages(const BoxList& list, const BoxWeight& weight, ReportHead head) {
   Report pages{std::move(head), {}};
   pages.head.scope = fmt::format("{}, revision {}", capitalised_box(list.box), list.revision);
-  ReportFacts facts{
-      {{"Box", fmt::format("{} ({})", list.box, group_identity(list.code))},
-       {"Revision", std::to_string(list.revision)},
-       {"Stands at", list.now.empty() ? "no place recorded" : list.now},
-       {"Belongs at", list.home.empty() ? "no place recorded" : list.home},
-       {"Bags", std::to_string(list.lines.size())},
-       {"Pieces",
-        fmt::format("{}{}", pieces_of(list),
-                    std::ranges::all_of(list.lines, [](const BoxListLine& line) { return line.pieces.has_value(); })
-                        ? ""
-                        : ", and what is not counted")}}};
+  ReportFacts facts{{{"Box", fmt::format("{} ({})", list.box, group_identity(list.code))},
+                     {"Revision", std::to_string(list.revision)},
+                     {"Stands at", list.now.empty() ? "no place recorded" : list.now},
+                     {"Belongs at", list.home.empty() ? "no place recorded" : list.home},
+                     {"Bags", std::to_string(list.lines.size())},
+                     {"Pieces", pieces_in_words(list)}}};
   if (const std::string words = weight_words(list, weight); !words.empty()) facts.facts.push_back({"Weight", words});
   pages.blocks.emplace_back(std::move(facts));
   if (weight.too_heavy(list))

@@ -90,6 +90,7 @@ std::string inventory_json(const InventoryReport& report) {
     document["places"].push_back(Json::object({{"place", place},
                                                {"seen_at_home", progress.at_home},
                                                {"seen_elsewhere", progress.elsewhere},
+                                               {"seen_place_not_said", progress.place_not_said},
                                                {"exempt", progress.exempt},
                                                {"not_found", progress.not_found}}));
   document["grade_years"] = Json::array();

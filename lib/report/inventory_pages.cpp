@@ -68,21 +68,24 @@ ReportFacts facts(const InventoryReport& report) {
 
 ReportBars bars(const InventoryTotals& totals, bool open) {
   ReportBars bars{
-      "By place", {"seen at home", "seen elsewhere", "not looked for", open ? "not seen yet" : "not found"}, {}};
+      "By place",
+      {"seen at home", "seen elsewhere, or nobody said where", "not looked for", open ? "not seen yet" : "not found"},
+      {}};
   std::size_t left_out = 0;
   for (const auto& [place, progress] : totals.places) {
     if (bars.bars.size() == k_most_bars) {
       ++left_out;
       continue;
     }
-    const std::int64_t seen = progress.at_home + progress.elsewhere;
+    const std::int64_t seen = progress.seen();
     const std::int64_t wanted = seen + progress.not_found;
     std::string note = wanted == 0 ? std::string{} : fmt::format("{} of {}", seen, wanted);
     if (progress.exempt > 0) note += fmt::format("{}{} not looked for", note.empty() ? "" : ", ", progress.exempt);
-    bars.bars.push_back({place,
-                         {static_cast<double>(progress.at_home), static_cast<double>(progress.elsewhere),
-                          static_cast<double>(progress.exempt), static_cast<double>(progress.not_found)},
-                         note});
+    bars.bars.push_back(
+        {place,
+         {static_cast<double>(progress.at_home), static_cast<double>(progress.elsewhere + progress.place_not_said),
+          static_cast<double>(progress.exempt), static_cast<double>(progress.not_found)},
+         note});
   }
   if (left_out > 0) bars.title += fmt::format(" (the first {}; the CSV has {} more)", k_most_bars, left_out);
   return bars;

@@ -48,7 +48,7 @@ std::string places_text(const InventoryTotals& totals) {
   std::size_t shown = 0;
   for (const auto& [place, progress] : totals.places) {
     if (++shown > k_most_places_shown) continue;
-    const std::int64_t seen = progress.at_home + progress.elsewhere;
+    const std::int64_t seen = progress.seen();
     const std::int64_t wanted = seen + progress.not_found;
     const auto filled = wanted == 0 ? k_bar_width : static_cast<int>(k_bar_width * seen / wanted);
     const std::string name = printable(place);

@@ -203,6 +203,57 @@ TEST_F(Season, a_bag_goes_into_another_box_and_the_printed_lists_of_both_are_nam
   bench_.expect(0, {"verify-ledger"});
 }
 
+TEST_F(Season, who_took_in_or_printed_what_was_drawn_is_not_independent) {
+  set_up_collection();
+  print_labels("bag");
+  json(0, {"audit", "draw", "--place", "Room 2", "--size", "2"});
+  bench_.write("results.txt", "#1 correct\n#2 correct\n");
+  bench_.expect(0, {"audit", "record", "@/results.txt"});
+  const Json conclusion = Json::parse(bench_.run({"audit", "conclude", "--json"}).out)["conclusion"];
+  ASSERT_EQ(conclusion["auditors_in_chain"].size(), 1U);
+  // The catalog, the run, its pages, their confirmation: once each, though two bags were drawn.
+  EXPECT_EQ(conclusion["auditors_in_chain"][0]["events"], 4);
+  EXPECT_NE(conclusion["statement"].get<std::string>().find("Not independent"), std::string::npos) << conclusion;
+}
+
+TEST_F(Season, what_was_seen_where_nobody_said_is_not_called_seen_at_home) {
+  set_up_collection();
+  print_labels("bag");
+  find_bags();
+  bench_.expect(0, {"inventory", "open", "--place", "Room 2"});
+  bench_.write("scans.txt", bag(1).code + "\nplace " + place_of(2) + "\n" + bag(2).code + "\n");
+  bench_.expect(0, {"inventory", "scans", "@/scans.txt"});
+  const Json report = json(1, {"inventory", "close", "--out", "@/reports"});
+  const Json& shelf = report["places"][0];
+  EXPECT_EQ(shelf["place"], place_of(1));
+  EXPECT_EQ(shelf["seen_at_home"], 1);
+  EXPECT_EQ(shelf["seen_place_not_said"], 1);
+  EXPECT_EQ(shelf["not_found"], 3);
+  const std::string stem = "reports/inventory-" + report["inventory"]["id"].get<std::string>();
+  const auto pages = testing::run({"pdftotext", "-layout", bench_.path(stem + ".pdf").string(), "-"});
+  EXPECT_NE(pages.out.find("seen elsewhere, or nobody said where"), std::string::npos) << pages.out;
+}
+
+TEST_F(Season, what_was_written_into_a_folder_is_named) {
+  set_up_collection();
+  print_labels("bag");
+  const auto named = [this](const std::vector<std::string>& arguments) {
+    const std::string out = bench_.run(arguments).out;
+    for (const std::string& file : bench_.files())
+      if (file.ends_with(".pdf") &&
+          (out.find(file + "\n") != std::string::npos || out.find(file + " (the same as ") != std::string::npos))
+        return true;
+    return false;
+  };
+  bench_.expect(0, {"inventory", "open", "--place", "Room 2"});
+  EXPECT_TRUE(named({"inventory", "numbers", "FIC-2031-", "--count", "2", "--out", "@/found"}));
+  EXPECT_TRUE(named({"inventory", "close", "--nothing-read", "--out", "@/reports"}));
+  EXPECT_TRUE(named({"audit", "draw", "--size", "1", "--out", "@/audit"}));
+  EXPECT_TRUE(named({"audit", "pick-list", "--out", "@/audit"}));
+  EXPECT_TRUE(named({"audit", "conclude", "--rest", "no time", "--out", "@/audit"}));
+  EXPECT_FALSE(named({"audit", "list"})) << "the check can fail";
+}
+
 TEST_F(Season, a_redraw_names_the_one_before_and_a_draw_gives_nothing_away) {
   set_up_collection();
   const Json first = json(0, {"audit", "draw", "--size", "4", "--out", "@/audit"});

@@ -115,14 +115,17 @@ AuditDesign design_of(const Session& session, const Ledger& ledger, const Option
   return design;
 }
 
-void write_pick_list(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit) {
-  if (options.out.empty()) return;
+// Writes it into --out, and says where; empty when it was not asked for.
+std::string write_pick_list(const Session& session, const Options& options, const Ledger& ledger,
+                            const AuditRecord& audit) {
+  if (options.out.empty()) return {};
+  const std::filesystem::path file = std::filesystem::path{options.out} / ("pick-list-" + audit.id + ".pdf");
   const ReportHead head =
       session.page_head(ledger, options, "Pick list", group_identity(audit.id) + " · " + audit.design.scope.words());
-  session.write_file(std::filesystem::path{options.out} / ("pick-list-" + audit.id + ".pdf"),
-                     [&](const ByteSink& sink) {
-                       write_report_pdf(pick_list_pages(ledger, audit, head), report_paper(ledger.standard()), sink);
-                     });
+  session.write_file(file, [&](const ByteSink& sink) {
+    write_report_pdf(pick_list_pages(ledger, audit, head), report_paper(ledger.standard()), sink);
+  });
+  return fmt::format("As a page to walk with: {}\n", file.string());
 }
 
 int draw(const Session& session, const Options& options) {
@@ -133,9 +136,9 @@ int draw(const Session& session, const Options& options) {
   const Actor actor = ledger.actor(session.person(options));
   const std::string id = store_draw(ledger, actor, plan.design, plan.draws, options.redraw_of);
   const AuditRecord audit = find_audit(ledger, id).value();
-  write_pick_list(session, options, ledger, audit);
+  const std::string written = write_pick_list(session, options, ledger, audit);
   const AuditReport report = audit_report(ledger, audit);
-  session.say(options.json ? audit_json(report) : audit_text(report) + "\n" + pick_list_text(ledger, audit));
+  session.say(options.json ? audit_json(report) : audit_text(report) + "\n" + pick_list_text(ledger, audit) + written);
   return 0;
 }
 
@@ -149,8 +152,8 @@ AuditRecord named_or_newest(const Ledger& ledger, const Options& options) {
 int pick_list(const Session& session, const Options& options) {
   const Ledger ledger = session.open_for_reading(options);
   const AuditRecord audit = named_or_newest(ledger, options);
-  write_pick_list(session, options, ledger, audit);
-  session.say(options.json ? audit_json(audit_report(ledger, audit)) : pick_list_text(ledger, audit));
+  const std::string written = write_pick_list(session, options, ledger, audit);
+  session.say(options.json ? audit_json(audit_report(ledger, audit)) : pick_list_text(ledger, audit) + written);
   return 0;
 }
 
@@ -214,6 +217,7 @@ int pictures(const Session& session, const Options& options) {
 
 int say_report(const Session& session, const Options& options, const Ledger& ledger, const AuditRecord& audit) {
   const AuditReport report = audit_report(ledger, audit);
+  std::string written;
   if (!options.out.empty()) {
     const std::filesystem::path stem = std::filesystem::path{options.out} / ("audit-" + audit.id);
     const ReportHead head =
@@ -223,8 +227,9 @@ int say_report(const Session& session, const Options& options, const Ledger& led
     });
     session.write_file(stem.string() + ".json", audit_json(report));
     session.write_file(stem.string() + ".txt", audit_text(report));
+    written = fmt::format("On paper: {}.pdf (the same as .json and .txt)\n", stem.string());
   }
-  session.say(options.json ? audit_json(report) : audit_text(report));
+  session.say(options.json ? audit_json(report) : audit_text(report) + written);
   if (!report.conclusion) return 0;
   const bool fine = report.conclusion->accepted.value_or(report.conclusion->tolerable_met.value_or(false));
   return fine ? 0 : 1;

@@ -136,6 +136,7 @@ int take_pictures(const Session& session, Options options) {
 int write_report(const Session& session, const Options& options, const Ledger& ledger, const InventoryRecord& record) {
   const InventoryReport report = inventory_report(ledger, record);
   const auto csv = [&](const ByteSink& sink) { write_inventory_csv(ledger, record, sink); };
+  std::string written;
   if (!options.out.empty()) {
     const std::filesystem::path stem = std::filesystem::path{options.out} / ("inventory-" + record.id);
     const auto file = [&](const char* ending) { return std::filesystem::path{stem.string() + ending}; };
@@ -147,13 +148,14 @@ int write_report(const Session& session, const Options& options, const Ledger& l
     session.write_file(file(".csv"), csv);
     session.write_file(file(".json"), inventory_json(report));
     session.write_file(file(".txt"), inventory_text(report));
+    written = fmt::format("On paper: {} (the same as .csv, .json and .txt)\n", file(".pdf").string());
   }
   if (options.csv)
     csv([&](std::span<const std::byte> some) {
       session.say({reinterpret_cast<const char*>(some.data()), some.size()});
     });
   else
-    session.say(options.json ? inventory_json(report) : inventory_text(report));
+    session.say(options.json ? inventory_json(report) : inventory_text(report) + written);
   return report.totals.nothing_found() ? 0 : 1;
 }
 
@@ -206,17 +208,19 @@ int numbers(const Session& session, const Options& options) {
   const Actor actor = ledger.actor(session.person(options));
   const std::vector<std::string> made =
       reserve_found_numbers(ledger, actor, options.words.front(), std::max(1, options.count));
+  std::string written;
   if (!options.out.empty()) {
+    const std::filesystem::path file = std::filesystem::path{options.out} / ("found-" + made.front() + ".pdf");
     const ReportHead head = session.page_head(ledger, options, "Labels for found things",
                                               fmt::format("{} to {}", made.front(), made.back()));
-    session.write_file(std::filesystem::path{options.out} / ("found-" + made.front() + ".pdf"),
-                       [&](const ByteSink& sink) {
-                         write_report_pdf(found_number_pages(made, head), report_paper(ledger.standard()), sink);
-                       });
+    session.write_file(file, [&](const ByteSink& sink) {
+      write_report_pdf(found_number_pages(made, head), report_paper(ledger.standard()), sink);
+    });
+    written = fmt::format("Their labels: {}\n", file.string());
   }
   std::vector<FoundNumber> reserved;
   for (const std::string& number : made) reserved.push_back({number, FoundState::reserved, {}, {}, {}, {}, {}, {}});
-  session.say(options.json ? found_numbers_json(reserved) : found_numbers_text(reserved));
+  session.say(options.json ? found_numbers_json(reserved) : found_numbers_text(reserved) + written);
   return 0;
 }
 

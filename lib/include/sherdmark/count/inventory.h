@@ -31,7 +31,7 @@ enum class Finding {
   fading           // the print quality of its label has fallen
 };
 inline constexpr std::size_t k_findings = 12;
-[[nodiscard]] std::string_view to_text(Finding finding);     // "not found", "seen elsewhere" …
+[[nodiscard]] std::string_view to_text(Finding finding);    // "not found", "seen elsewhere" …
 [[nodiscard]] std::string_view remedy_of(Finding finding);  // what to do about it, one sentence
 
 enum class Whereabouts { at_home, elsewhere, place_not_said, not_found, exempt, not_expected };
@@ -60,10 +60,12 @@ struct InventoryLine {
 };
 
 struct PlaceProgress {
-  std::int64_t at_home = 0;  // place not said included
+  std::int64_t at_home = 0;
   std::int64_t elsewhere = 0;
+  std::int64_t place_not_said = 0;
   std::int64_t exempt = 0;
   std::int64_t not_found = 0;
+  [[nodiscard]] std::int64_t seen() const { return at_home + elsewhere + place_not_said; }
 };
 
 struct InventoryTotals {

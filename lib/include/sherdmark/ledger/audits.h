@@ -123,7 +123,8 @@ void store_conclusion(Ledger& ledger, const Actor& actor, const std::string& aud
 // The one named, or the only one not concluded; usage_error in words otherwise.
 [[nodiscard]] AuditRecord need_audit(const Ledger& ledger, const std::string& id);
 
-// Who wrote events about what was drawn, other than this and other audits: person and number of events.
+// Who had a hand in what was drawn, other than by this and other audits: took it in, made or confirmed its labels,
+// moved or counted it; whatever `history` tells of it. Person and number of events.
 struct ChainMember {
   std::string person;
   std::int64_t events = 0;
