@@ -142,6 +142,10 @@ void add_turned(Report& pages, const TypeJudgement& found) {
 
 void add_size(Report& pages, const Legibility& size) {
   pages.blocks.emplace_back(ReportHeading{"How small, how far"});
+  pages.blocks.emplace_back(
+      ReportText{"In minutes of arc (′) of the capitals' height; ISO 9241-3 asks for 16 at least, 20 to 22 preferred. "
+                 "The lens's power is the one through which capitals reach 20 minutes.",
+                 false, 7.5});
   const std::string lens = size.lens_power > 1 ? fmt::format("{:g} ×", size.lens_power) : "none needed";
   pages.blocks.emplace_back(ReportFacts{
       {{"capitals", fmt::format("{:.2f} mm, {:.1f}′ at {:g} mm", size.cap_mm, size.cap_arcmin, size.distance_mm)},
@@ -150,11 +154,6 @@ void add_size(Report& pages, const Legibility& size) {
        {"20′ reached at", fmt::format("{:.0f} mm", size.distance_at_preferred_mm)},
        {"hand lens", lens},
        {"type size", fmt::format("{:g} pt, {:.2f} mm", size.size_pt, size.body_mm)}}});
-  pages.blocks.emplace_back(
-      ReportText{"Minutes of arc of the capitals' height; ISO 9241-3 asks for 16 at least, 20 to 22 preferred. The "
-                 "lens's power is "
-                 "the one through which capitals reach 20 minutes.",
-                 false, 7.5});
 }
 
 // Against the best: how much less distinct, and what it does to the width of labels.

@@ -99,8 +99,7 @@ void CuttingPages::gather() {
                                 join(together, "  |  "));
       block.before = fmt::format(
           "{}Right end against the fence. {}",
-          step.strips.size() > 1 ? "Square up the strips of a gang, lowest number on top, and cut them together. " : "",
-          unit);
+          step.strips.size() > 1 ? "Square up these strips, lowest number on top, and cut them together. " : "", unit);
     }
     block.after = step.falls_off;
     block.height_mm = std::max(k_picture_h_mm, set_block(nullptr, block, block.title, {}, words_width()));

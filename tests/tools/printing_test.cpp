@@ -72,6 +72,7 @@ TEST(Type, of_both_sample_collections_the_shipped_font_has_no_finding_and_the_re
       EXPECT_NE(text.find(named), std::string::npos) << named;
     }
     EXPECT_EQ(text.find("safe to use"), std::string::npos);
+    EXPECT_LT(text.find("In minutes of arc"), text.find("reached at")) << "told before the figures, on their page";
     const std::string fonts = run({"pdffonts", bench.path("report/type.pdf").string()}).out;
     EXPECT_NE(fonts.find("Hack"), std::string::npos) << fonts;
   }
