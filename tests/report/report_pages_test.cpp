@@ -7,6 +7,7 @@
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/report/box_list_report.h"
 #include "support/test_support.h"
 
 namespace sherdmark {
@@ -132,6 +133,27 @@ TEST(ReportPages, a_row_higher_than_a_page_is_refused_in_words) {
   EXPECT_THROW((void)pdf_of(report, 120), Error);
   report.blocks.clear();
   EXPECT_THROW((void)pdf_of(report), Error);
+}
+
+TEST(BoxListPages, say_how_many_pieces_there_are_and_never_nought_for_what_nobody_counted) {
+  const auto pieces_said = [](const std::vector<std::optional<std::int64_t>>& counts) {
+    BoxList list;
+    list.box = "Box 3";
+    for (const auto& pieces : counts) {
+      BoxListLine line;
+      line.bag = "B7KM00001";
+      line.pieces = pieces;
+      list.lines.push_back(line);
+    }
+    const Report pages = box_list_pages(list, {}, {});
+    for (const ReportFact& fact : std::get<ReportFacts>(pages.blocks.front()).facts)
+      if (fact.name == "Pieces") return fact.value;
+    return std::string{"nothing"};
+  };
+  EXPECT_EQ(pieces_said({3, 4}), "7");
+  EXPECT_EQ(pieces_said({3, std::nullopt}), "3, and what is not counted");
+  EXPECT_EQ(pieces_said({std::nullopt, std::nullopt}), "not counted");
+  EXPECT_EQ(pieces_said({}), "0");
 }
 
 }  // namespace
