@@ -15,6 +15,7 @@
 #include "sherdmark/base/files.h"
 #include "sherdmark/base/folders.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/base/unfinished.h"
 
 namespace sherdmark {
 namespace {
@@ -134,30 +135,23 @@ fs::path unpack_all(const fs::path& file, const fs::path& into) {
 
 }  // namespace
 
-void pack_zip(const fs::path& folder, const fs::path& zip) {
+void pack_zip(const fs::path& folder, const std::string& name, const fs::path& zip) {
   if (fs::exists(zip))
     throw environment_error("this is already there.", {.file = zip.string()},
                             "Name a new file; nothing is overwritten.");
-  fs::path unfinished = zip;
-  unfinished += ".unfinished";
-  std::error_code ignored;
   try {
-    fs::remove(unfinished);
+    const Unfinished made{zip};
     {
-      std::unique_ptr<void, CloseZip> out{zipOpen64(unfinished.c_str(), APPEND_STATUS_CREATE)};
+      std::unique_ptr<void, CloseZip> out{zipOpen64(made.path().c_str(), APPEND_STATUS_CREATE)};
       if (out == nullptr) throw not_written(zip);
       for (const fs::path& file : files_below(folder))
-        add_file(out.get(), folder / file, (folder.filename() / file).generic_string(), zip);
+        add_file(out.get(), folder / file, (name / file).generic_string(), zip);
       if (zipClose(out.release(), nullptr) != ZIP_OK) throw not_written(zip);
     }
-    sync_file(unfinished);
-    put_into_place(unfinished, zip);
+    sync_file(made.path());
+    put_into_place(made.path(), zip);
   } catch (const fs::filesystem_error&) {
-    fs::remove(unfinished, ignored);
     throw not_written(zip);
-  } catch (...) {
-    fs::remove(unfinished, ignored);
-    throw;
   }
 }
 

@@ -4,6 +4,7 @@
 #include "ledger/core.h"
 #include "ledger/migrate.h"
 #include "sherdmark/base/folders.h"
+#include "sherdmark/base/unfinished.h"
 
 namespace sherdmark {
 
@@ -13,30 +14,23 @@ LedgerVerification Ledger::backup(const std::filesystem::path& target) const {
   if (fs::exists(target))
     throw environment_error("this file is already there", {.file = target.string()},
                             "name another file; a backup is never overwritten");
-  fs::path unfinished = target;
-  unfinished += ".unfinished";
-  std::error_code problem;
-  fs::remove(unfinished, problem);
   try {
     if (target.has_parent_path()) fs::create_directories(target.parent_path());
-    core_->db.copy_to(unfinished);
+    const Unfinished copy{target};
+    core_->db.copy_to(copy.path());
     {
-      Database copy{unfinished, Database::Mode::write};
-      copy.execute("DELETE FROM writer");  // nobody writes to the copy
+      Database database{copy.path(), Database::Mode::write};
+      database.execute("DELETE FROM writer");  // nobody writes to the copy
     }
-    LedgerVerification found = open_read_only(unfinished).verify();
+    LedgerVerification found = open_read_only(copy.path()).verify();
     if (!found.good())
       throw data_error(fmt::format("the copy does not hold: {}", found.problems.front()), {.file = file().string()},
                        "verify the ledger itself; it may be damaged");
-    put_into_place(unfinished, target);
+    put_into_place(copy.path(), target);
     return found;
   } catch (const fs::filesystem_error& error) {
-    fs::remove(unfinished, problem);
     throw environment_error(fmt::format("the backup could not be written ({})", error.code().message()),
                             {.file = target.string()}, "check the folder and the room on the disk");
-  } catch (...) {
-    fs::remove(unfinished, problem);
-    throw;
   }
 }
 

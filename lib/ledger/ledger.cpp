@@ -10,6 +10,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/folders.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/base/unfinished.h"
 
 namespace sherdmark {
 namespace {
@@ -73,16 +74,10 @@ Ledger Ledger::create(const fs::path& file, const HouseStandard& standard, const
   if (fs::exists(file))
     throw environment_error("this file is already there", {.file = file.string()},
                             "name another file; a ledger is never overwritten");
-  fs::path unfinished = file;
-  unfinished += ".unfinished";
-  std::error_code ignored;
-  fs::remove(unfinished, ignored);
-  try {
-    found(unfinished, standard, access, clock, random);
-    put_into_place(unfinished, file);
-  } catch (...) {
-    fs::remove(unfinished, ignored);
-    throw;
+  {
+    const Unfinished made{file};
+    found(made.path(), standard, access, clock, random);
+    put_into_place(made.path(), file);
   }
   return open(file, access, clock, random);
 }

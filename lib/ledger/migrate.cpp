@@ -7,6 +7,7 @@
 #include "ledger/schema.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/folders.h"
+#include "sherdmark/base/unfinished.h"
 
 namespace sherdmark {
 namespace {
@@ -58,12 +59,11 @@ const std::vector<Migration>& known_migrations() {
 fs::path migrate(Database& database, std::int64_t from, std::int64_t to, const std::vector<Migration>& steps) {
   for (std::int64_t version = from; version < to; ++version) (void)step_from(steps, version, database);
   fs::path copy = free_copy_name(database.file(), to);
-  fs::path unfinished = copy;
-  unfinished += ".unfinished";
-  std::error_code ignored;
-  fs::remove(unfinished, ignored);  // of a migration that was cut off
-  database.copy_to(unfinished);
-  put_into_place(unfinished, copy);
+  {
+    const Unfinished made{copy};
+    database.copy_to(made.path());
+    put_into_place(made.path(), copy);
+  }
   Transaction transaction{database};
   for (std::int64_t version = from; version < to; ++version) step_from(steps, version, database).step(database);
   database.execute(fmt::format("PRAGMA user_version = {}", to));

@@ -6,20 +6,12 @@
 #include "ledger/core.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/folders.h"
+#include "sherdmark/base/unfinished.h"
 
 namespace sherdmark {
 namespace {
 
 namespace fs = std::filesystem;
-
-// The copy and what opening it may leave beside it.
-void remove_unfinished(const fs::path& copy) {
-  std::error_code ignored;
-  const fs::path folder = copy.has_parent_path() ? copy.parent_path() : fs::path{"."};
-  const std::string stem = copy.filename().string();
-  for (const fs::directory_entry& entry : fs::directory_iterator{folder, ignored})
-    if (entry.path().filename().string().starts_with(stem)) fs::remove(entry.path(), ignored);
-}
 
 LedgerVerification proven(const Ledger& ledger, const fs::path& backup) {
   LedgerVerification proof = ledger.verify();
@@ -61,23 +53,16 @@ RestoredLedger restore_ledger(const fs::path& backup, const fs::path& target, co
     Database db{backup, Database::Mode::read};
     (void)schema_version_of(db);
   }
-  fs::path copy = target;
-  copy += ".unfinished";
-  remove_unfinished(copy);
   try {
-    fs::copy_file(backup, copy);
-    fs::permissions(copy, fs::perms::owner_write, fs::perm_options::add);
-    RestoredLedger restored = finish(copy, backup, access, clock, random);
-    put_into_place(copy, target);
-    remove_unfinished(copy);
+    const Unfinished copy{target};
+    fs::copy_file(backup, copy.path());
+    fs::permissions(copy.path(), fs::perms::owner_write, fs::perm_options::add);
+    RestoredLedger restored = finish(copy.path(), backup, access, clock, random);
+    put_into_place(copy.path(), target);
     return restored;
   } catch (const fs::filesystem_error& error) {
-    remove_unfinished(copy);
     throw environment_error(fmt::format("the backup could not be restored ({})", error.code().message()),
                             {.file = target.string()}, "check the folder and the room on the disk");
-  } catch (...) {
-    remove_unfinished(copy);
-    throw;
   }
 }
 

@@ -6,9 +6,12 @@
 
 #include "report/archive_readme.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/folders.h"
 #include "sherdmark/base/hash.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/base/unfinished.h"
 #include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/catalog/zip_files.h"
 #include "sherdmark/ledger/record_tables.h"
 #include "sherdmark/report/export_tables.h"
 
@@ -22,8 +25,10 @@ constexpr std::string_view k_ledger = "collection.ledger";
 constexpr std::size_t k_rows_at_a_time = 2000;
 
 std::string hash_of_file(const fs::path& file) {
-  std::ifstream in{file, std::ios::binary};
-  if (!in)
+  std::error_code none;
+  std::ifstream in;
+  if (fs::is_regular_file(file, none)) in.open(file, std::ios::binary);  // a pipe would keep us waiting
+  if (!in.is_open())
     throw data_error("this file of the package is missing or cannot be read.", {.file = file.string()},
                      "Take another copy of the package.");
   Sha256 sum;
@@ -132,22 +137,30 @@ std::vector<ArchivedFile> write_archive(const Ledger& ledger, FileSystem& files,
   if (fs::exists(request.folder))
     throw environment_error("this is already there.", {.file = request.folder.string()},
                             "Name a new folder; an archive is never written over another.");
-  fs::path unfinished = request.folder.has_filename() ? request.folder : request.folder.parent_path();
-  unfinished += ".unfinished";
-  std::error_code problem;
-  fs::remove_all(unfinished, problem);
   try {
-    std::vector<ArchivedFile> made = pack(ledger, files, request, unfinished);
-    fs::rename(unfinished, request.folder);
-    return made;
+    const Unfinished made{request.folder};
+    std::vector<ArchivedFile> packed = pack(ledger, files, request, made.path());
+    fs::rename(made.path(), request.folder);
+    sync_folder_of(made.path());
+    return packed;
   } catch (const fs::filesystem_error& error) {
-    fs::remove_all(unfinished, problem);
     throw environment_error(fmt::format("the archive could not be put into place ({}).", error.code().message()),
                             {.file = request.folder.string()}, "Check the folder and the room on the disk.");
-  } catch (...) {
-    fs::remove_all(unfinished, problem);
-    throw;
   }
+}
+
+fs::path zip_of_archive(const fs::path& folder) {
+  fs::path zip = folder;
+  zip += ".zip";
+  return zip;
+}
+
+std::vector<ArchivedFile> write_zipped_archive(const Ledger& ledger, FileSystem& files, const ArchiveRequest& request) {
+  const fs::path zip = zip_of_archive(request.folder);
+  const Unfinished made{request.folder};
+  std::vector<ArchivedFile> packed = pack(ledger, files, request, made.path());
+  pack_zip(made.path(), request.folder.filename().string(), zip);
+  return packed;
 }
 
 fs::path ledger_in_archive(const fs::path& folder) {

@@ -188,6 +188,8 @@ TEST(Crash, a_backup_that_was_killed_is_whole_or_not_there_and_can_be_made_again
   }
   EXPECT_GE(unfinished, 3);
   EXPECT_TRUE(Ledger::open_read_only(fresh.file()).backup(target).good());
+  for (const auto& entry : std::filesystem::directory_iterator{fresh.folder.path()})
+    EXPECT_EQ(entry.path().string().find("unfinished"), std::string::npos) << entry.path();
 }
 
 TEST(Crash, a_migration_that_was_killed_leaves_the_old_ledger_or_the_new_one) {

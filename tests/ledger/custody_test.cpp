@@ -3,6 +3,7 @@
 
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/unfinished.h"
 #include "sherdmark/ledger/box_lists.h"
 #include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/places.h"
@@ -286,7 +287,7 @@ TEST(Custody, a_backup_is_opened_and_proven_before_it_is_called_one) {
   const Ledger copy = Ledger::open(target, FreshLedger::access(), s.clock, s.random);
   EXPECT_TRUE(copy.notices().empty()) << "nobody writes to the copy";
   EXPECT_EQ(copy.heads(), s.ledger.heads());
-  EXPECT_FALSE(std::filesystem::exists(target.string() + ".unfinished"));
+  EXPECT_FALSE(std::filesystem::exists(unfinished_name(target)));
 }
 
 }  // namespace

@@ -12,6 +12,7 @@
 #include "ledger/killed_process.h"
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/unfinished.h"
 #include "sherdmark/ledger/proof.h"
 
 namespace sherdmark {
@@ -181,7 +182,7 @@ TEST(FullDisk, a_backup_that_does_not_fit_leaves_nothing_behind) {
       EXPECT_EQ(error.family(), ErrorFamily::environment) << error.what();
       EXPECT_NE(std::string{error.what()}.find("the disk is full"), std::string::npos) << error.what();
       EXPECT_FALSE(fs::exists(target));
-      EXPECT_FALSE(fs::exists(target.string() + ".unfinished"));
+      EXPECT_FALSE(fs::exists(unfinished_name(target)));
     }
   }
 }

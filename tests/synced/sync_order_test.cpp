@@ -82,7 +82,7 @@ TEST(SyncOrder, of_a_zip_archive_and_of_files_written_whole) {
   const SyncOrder order;
   write_text_atomic(real_file_system(), folder / "archive" / "README.txt", "what this is");
   expect_in_order(order, folder / "archive" / "README.txt");
-  pack_zip(folder / "archive", folder / "archive.zip");
+  pack_zip(folder / "archive", "archive", folder / "archive.zip");
   expect_in_order(order, folder / "archive.zip");
 }
 

@@ -1,8 +1,10 @@
 // Proving, backing up, archiving and restoring from the command line; packages judged by sha256sum and sqlite3.
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <nlohmann/json.hpp>
 
+#include "sherdmark/base/unfinished.h"
 #include "sherdmark/catalog/zip_files.h"
 #include "tools/bench.h"
 
@@ -53,7 +55,7 @@ TEST_F(Safety, what_is_no_backup_is_named_and_nothing_is_left_of_the_attempt) {
   std::filesystem::create_symlink("round", bench_.path("round"));
   const ToolRun round = bench_.expect(4, {"restore", "@/round", "--ledger", "@/new.ledger"});
   EXPECT_NE(round.err.find("round: Too many levels of symbolic links"), std::string::npos) << round.err;
-  EXPECT_FALSE(std::filesystem::exists(bench_.path("new.ledger.unfinished")));
+  EXPECT_FALSE(std::filesystem::exists(unfinished_name(bench_.path("new.ledger"))));
   EXPECT_FALSE(std::filesystem::exists(bench_.path("new.ledger")));
 }
 
@@ -136,6 +138,38 @@ TEST_F(Safety, a_package_may_be_one_zip_file_that_others_unpack_and_that_becomes
   EXPECT_FALSE(bench_.files().contains("third.ledger"));
 }
 
+TEST_F(Safety, what_a_backup_that_was_cut_off_left_is_removed_by_the_next_and_said) {
+  fs::create_directories(bench_.path("stick"));
+  const auto left = [&](const std::string& target, bool folder, std::chrono::hours ago) {
+    const std::string name = fs::relative(unfinished_name(bench_.path("stick/" + target)), bench_.path("")).string();
+    if (folder) fs::create_directories(bench_.path(name));
+    bench_.write(folder ? name + "/README.txt" : name, "half");
+    fs::last_write_time(bench_.path(name), fs::file_time_type::clock::now() - ago);
+    return "@/" + name + ": left by a command that was cut off, and now removed.\n";
+  };
+  using std::chrono::hours;
+  const std::string same = left("today.ledger", false, hours{0});
+  bench_.write("stick/today.ledger.sherdmark-unfinished-journal", "half");
+  const std::string yesterday = left("yesterday.ledger", false, hours{24});
+  (void)left("beside.ledger", false, hours{0});  // somebody else may be making it
+  EXPECT_EQ(bench_.expect(0, {"backup", "--out", "@/stick/today.ledger"}).err, same + yesterday);
+  const std::set<std::string> files = bench_.files();
+  EXPECT_TRUE(files.contains("stick/beside.ledger.sherdmark-unfinished"));
+  EXPECT_FALSE(files.contains("stick/today.ledger.sherdmark-unfinished-journal"));
+
+  const std::string folder = left("package", true, hours{0});
+  EXPECT_EQ(bench_.expect(0, {"backup", "--archive", "@/stick/package"}).err, folder);
+  const std::string staged = left("one", true, hours{0});
+  const std::string zip = left("one.zip", false, hours{0});
+  EXPECT_EQ(bench_.expect(0, {"backup", "--archive", "@/stick/one", "--zip", "--with-restricted"}).err, staged + zip);
+  EXPECT_FALSE(fs::exists(bench_.path("stick/one")));
+
+  const std::string half = left("again.ledger", false, hours{0});
+  const std::string unpacked = left("again.ledger.unpacked", true, hours{0});
+  EXPECT_EQ(bench_.expect(0, {"restore", "@/stick/one.zip", "--ledger", "@/stick/again.ledger"}).err, half + unpacked);
+  bench_.expect(0, {"verify-ledger", "--ledger", "@/stick/again.ledger"});
+}
+
 TEST_F(Safety, a_package_to_hand_on_holds_no_history_and_says_that_it_cannot_be_restored) {
   bench_.expect(0, {"backup", "--archive", "@/public"});
   for (const std::string& name : bench_.files()) {
@@ -161,7 +195,7 @@ TEST_F(Safety, a_package_that_was_made_to_fill_the_disk_is_refused_and_nothing_s
   fs::create_directories(bench_.path("full"));
   bench_.write("full/SHA256SUMS", "");
   fs::resize_file(bench_.path("full/SHA256SUMS"), std::uintmax_t{90} << 20U);
-  pack_zip(bench_.path("full"), bench_.path("full.zip"));
+  pack_zip(bench_.path("full"), "full", bench_.path("full.zip"));
   const std::set<std::string> before = bench_.files();
   const ToolRun refused = bench_.expect(3, {"restore", "@/full.zip", "--ledger", "@/new.ledger"});
   EXPECT_NE(refused.err.find("it holds more than 200 times its size"), std::string::npos) << refused.err;

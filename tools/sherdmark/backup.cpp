@@ -1,8 +1,10 @@
 #include <memory>
 
 #include "commands.h"
+#include "left_unfinished.h"
 #include "sherdmark/base/error.h"
-#include "sherdmark/catalog/zip_files.h"
+#include "sherdmark/base/unfinished.h"
+#include "sherdmark/report/archive.h"
 #include "sherdmark/report/export_tables.h"
 #include "sherdmark/report/proof_report.h"
 
@@ -21,7 +23,9 @@ struct Options : CommonOptions {
   std::vector<std::string> placements;
 };
 
-std::string zip_name(const Options& options) { return options.archive + ".zip"; }
+std::string package_of(const Options& options) {
+  return options.zip ? zip_of_archive(options.archive).string() : options.archive;
+}
 
 ArchiveRequest request_of(const Session& session, const Options& options) {
   return {options.archive,
@@ -31,19 +35,19 @@ ArchiveRequest request_of(const Session& session, const Options& options) {
           "sherdmark " SHERDMARK_VERSION};
 }
 
-// A package is made as a folder; as one file it is packed from there, and the folder goes.
 std::vector<ArchivedFile> make_package(const Session& session, const Options& options, const Ledger& ledger) {
-  std::vector<ArchivedFile> made = write_archive(ledger, session.seams().files, request_of(session, options));
-  if (!options.zip) return made;
-  std::error_code ignored;
-  try {
-    pack_zip(options.archive, zip_name(options));
-  } catch (...) {
-    std::filesystem::remove_all(options.archive, ignored);
-    throw;
-  }
-  std::filesystem::remove_all(options.archive, ignored);
-  return made;
+  const ArchiveRequest request = request_of(session, options);
+  return options.zip ? write_zipped_archive(ledger, session.seams().files, request)
+                     : write_archive(ledger, session.seams().files, request);
+}
+
+// What is made, and under which name it is made before.
+std::vector<std::string> names_of(const Options& options) {
+  std::vector<std::string> names;
+  if (!options.out.empty()) names.push_back(options.out);
+  if (!options.archive.empty()) names.push_back(options.archive);
+  if (options.zip) names.push_back(package_of(options));
+  return names;
 }
 
 int act(const Session& session, const Options& options) {
@@ -51,21 +55,22 @@ int act(const Session& session, const Options& options) {
     throw usage_error("no backup was asked for.", "Say --out FILE for a copy, --archive DIR for a package, or both.");
   if (options.zip && (options.archive.empty() || options.archive.ends_with('/')))
     throw usage_error("--zip goes with --archive NAME.", "Say --archive NAME; the file is called NAME.zip.");
-  if (options.zip && std::filesystem::exists(zip_name(options)))
-    throw environment_error("this is already there.", {.file = zip_name(options)},
+  if (options.zip && std::filesystem::exists(package_of(options)))
+    throw environment_error("this is already there.", {.file = package_of(options)},
                             "Name a new file; an archive is never written over another.");
   if (options.archive.empty() && (options.with_restricted || !options.placements.empty()))
     throw usage_error("--with-restricted and --placements go with --archive only.", "Say --archive DIR.");
-  if (!options.archive.empty() && std::filesystem::exists(options.archive))
+  if (!options.archive.empty() && !options.zip && std::filesystem::exists(options.archive))
     throw environment_error("this is already there.", {.file = options.archive},
                             "Name a new folder; an archive is never written over another.");
   Ledger ledger = options.with_restricted ? session.open_for_writing(options) : session.open_for_reading(options);
   if (options.with_restricted)  // first the record, then the copy: none leaves unrecorded
     ledger.record_export(ledger.actor(session.person(options)), restricted_columns(ledger), options.archive);
-  BackupReport report{ledger.file().string(), options.out, options.zip ? zip_name(options) : options.archive, 0, {}, {},
-                      options.with_restricted};
+  BackupReport report{ledger.file().string(), options.out, package_of(options), 0, {}, {}, options.with_restricted};
+  for (const std::string& name : names_of(options)) say_removed(session, remove_unfinished(name));
   if (!options.out.empty()) (void)ledger.backup(options.out);
   if (!options.archive.empty()) report.archived = make_package(session, options, ledger);
+  for (const std::string& name : names_of(options)) say_removed(session, remove_older_unfinished(name));
   report.heads = ledger.heads();
   for (const StationHead& head : report.heads) report.events += head.sequence;
   session.say(options.json ? backup_json(report) : backup_text(report));

@@ -1,7 +1,8 @@
 #include <memory>
-#include <optional>
 
 #include "commands.h"
+#include "left_unfinished.h"
+#include "sherdmark/base/unfinished.h"
 #include "sherdmark/catalog/zip_files.h"
 #include "sherdmark/report/proof_report.h"
 
@@ -12,32 +13,14 @@ struct Options : CommonOptions {
   std::string from;
 };
 
-// Where a zipped package is unpacked: beside the ledger to be, and gone afterwards.
-class Unpacked {
- public:
-  explicit Unpacked(std::filesystem::path target) : folder_(std::move(target += ".unpacked")) {}
-  ~Unpacked() {
-    std::error_code ignored;
-    std::filesystem::remove_all(folder_, ignored);
-  }
-  Unpacked(const Unpacked&) = delete;
-  Unpacked& operator=(const Unpacked&) = delete;
-  Unpacked(Unpacked&&) = delete;
-  Unpacked& operator=(Unpacked&&) = delete;
-  [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
-
- private:
-  std::filesystem::path folder_;
-};
-
 int act(const Session& session, const Options& options) {
   const std::filesystem::path target = session.ledger_file(options);
-  std::optional<Unpacked> unpacked;
+  std::filesystem::path unpacked_beside = target;
+  unpacked_beside += ".unpacked";
+  for (const auto& name : {target, unpacked_beside}) say_removed(session, remove_unfinished(name));
+  const Unfinished unpacked{unpacked_beside};
   std::filesystem::path package = options.from;
-  if (std::filesystem::is_regular_file(package) && is_zip_file(package)) {
-    unpacked.emplace(target);
-    package = unpack_zip(package, unpacked->folder());
-  }
+  if (std::filesystem::is_regular_file(package) && is_zip_file(package)) package = unpack_zip(package, unpacked.path());
   const std::filesystem::path backup = std::filesystem::is_directory(package) ? ledger_in_archive(package) : package;
   const RestoredLedger restored =
       restore_ledger(backup, target, {session.person(options), session.environment().machine}, session.seams().clock,

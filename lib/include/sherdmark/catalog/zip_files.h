@@ -3,13 +3,14 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 
 namespace sherdmark {
 
-// All files below `folder`, in order of their names, under the folder's own name. Written to "<zip>.unfinished" and
+// All files below `folder`, in order of their names, in a folder called `name`. Made under an unfinished name and
 // renamed when whole and on the disk; on failure nothing is left. environment_error if `zip` exists or cannot be
 // written.
-void pack_zip(const std::filesystem::path& folder, const std::filesystem::path& zip);
+void pack_zip(const std::filesystem::path& folder, const std::string& name, const std::filesystem::path& zip);
 
 // Unpacks into the new folder `into` and returns the one folder that lies in it. Every checksum is compared. data_error
 // naming `zip` when it is damaged, holds a name that leads outside, is locked, is a bomb (over 64 GB, or over 100,000

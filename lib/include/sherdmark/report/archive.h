@@ -28,9 +28,13 @@ struct ArchivedFile {
   std::string sha256;
 };
 
-// Written into "<folder>.unfinished" and renamed when whole; on failure nothing is left. environment_error if the
-// folder exists; data_error when the copy of the ledger inside does not hold. Returns what lies in it, in order.
+// Made under an unfinished name and renamed when whole; on failure nothing is left. environment_error if the folder
+// exists; data_error when the copy of the ledger inside does not hold. Returns what lies in it, in order.
 std::vector<ArchivedFile> write_archive(const Ledger& ledger, FileSystem& files, const ArchiveRequest& request);
+
+// The same as one file that holds that folder, and no folder beside it. environment_error if the file exists.
+[[nodiscard]] std::filesystem::path zip_of_archive(const std::filesystem::path& folder);  // "<folder>.zip"
+std::vector<ArchivedFile> write_zipped_archive(const Ledger& ledger, FileSystem& files, const ArchiveRequest& request);
 
 // The ledger inside an archive package, after every file has been compared with SHA256SUMS. data_error naming the first
 // file that is missing or differs, or when the package was made without restricted columns and holds no ledger.
