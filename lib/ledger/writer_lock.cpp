@@ -39,6 +39,24 @@ Error in_use(Database& database, const std::string& remedy) {
                            {.file = database.file().string()}, remedy);
 }
 
+// On a full or pulled disk the mark stays, and the next writer says that it took over.
+void take_mark_away(Database& database) noexcept {
+  try {
+    if (!database.in_transaction()) database.run("DELETE FROM writer");
+  } catch (const Error&) {  // said above
+    return;
+  }
+}
+
+// Needs no room: on a full disk, too, nothing stays beside the ledger. A journal that is needed SQLite does not remove.
+void give_up_journal(Database& database) noexcept {
+  try {
+    if (!database.in_transaction()) database.remove_journal();
+  } catch (const Error&) {  // the disk is gone: the next writer removes it
+    return;
+  }
+}
+
 // The locked file may have been removed by its last owner between open and lock; then it locks nothing.
 bool is_still_there(int descriptor, const std::filesystem::path& file) {
   struct stat held {};
@@ -56,6 +74,7 @@ WriterLock::WriterLock(Database& database, const LedgerAccess& access, TimePoint
   try {
     write_row(access, now, notices);
   } catch (...) {
+    give_up_journal(database_);
     release_file();
     throw;
   }
@@ -107,14 +126,8 @@ void WriterLock::release_file() {
 }
 
 WriterLock::~WriterLock() {
-  try {
-    if (!database_.in_transaction()) {
-      database_.run("DELETE FROM writer");
-      database_.remove_journal();
-    }
-  } catch (const Error&) {
-    // A full or pulled disk: the mark stays and the next writer says that it took over.
-  }
+  take_mark_away(database_);
+  give_up_journal(database_);
   release_file();
 }
 

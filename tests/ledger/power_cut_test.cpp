@@ -162,6 +162,8 @@ TEST(FullDisk, at_any_write_changes_nothing_says_so_and_room_is_all_it_needs) {
       EXPECT_NE(said.find("the disk is full; nothing was changed. Make room and do it again."), std::string::npos)
           << said;
     }
+    // What stays is a journal that is needed: the disk had no room to undo.
+    EXPECT_TRUE(!fs::exists(file.string() + "-journal") || testing::was_cut_off(file)) << "change " << at;
     const std::int64_t events = whole_and_counted(file) - start.before;
     ASSERT_EQ(events, confirmed) << "change " << at;
   }
