@@ -3,11 +3,13 @@
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include <csignal>
 #include <stdexcept>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/regular_file.h"
 #include "support/test_support.h"
 
 namespace sherdmark {
@@ -119,8 +121,56 @@ TEST(Files, the_limit_is_kept_to_the_byte) {
   EXPECT_EQ(error.place().file, (scratch / "ten").string());
 }
 
-TEST(Files, an_endless_file_stops_at_the_limit) {
-  EXPECT_EQ(error_of([] { (void)real_file_system().read("/dev/zero", std::size_t{1} << 20U); }).exit_code(), 3);
+// A pipe in the folder into which `command` writes from outside.
+fs::path pipe_from(const testing::ScratchFolder& scratch, const std::string& command) {
+  fs::path pipe = scratch / "pipe";
+  EXPECT_EQ(::mkfifo(pipe.c_str(), 0600), 0);
+  (void)testing::run({"sh", "-c", "exec </dev/null >/dev/null 2>&1; (" + command + ") >'" + pipe.string() + "' &"});
+  return pipe;
+}
+
+// Whoever waits for ever is ended, and has failed.
+class HangsNot {
+ public:
+  HangsNot() { ::alarm(60); }
+  ~HangsNot() { ::alarm(0); }
+  HangsNot(const HangsNot&) = delete;
+  HangsNot& operator=(const HangsNot&) = delete;
+  HangsNot(HangsNot&&) = delete;
+  HangsNot& operator=(HangsNot&&) = delete;
+};
+
+TEST(Files, what_somebody_writes_into_a_pipe_is_read_whole_however_slowly_it_comes) {
+  const HangsNot guard;
+  const testing::ScratchFolder scratch;
+  const fs::path pipe = pipe_from(scratch, "printf one; sleep 0.3; printf ,two; sleep 0.3; seq 1 100000");
+  const std::string text = read_text(real_file_system(), pipe);
+  EXPECT_TRUE(text.starts_with("one,two1\n2\n")) << text.substr(0, 20);
+  EXPECT_TRUE(text.ends_with("\n100000\n"));
+}
+
+TEST(Files, an_endless_pipe_stops_at_the_limit) {
+  const HangsNot guard;
+  const testing::ScratchFolder scratch;
+  const fs::path pipe = pipe_from(scratch, "yes");
+  EXPECT_EQ(error_of([&] { (void)real_file_system().read(pipe, std::size_t{1} << 20U); }).exit_code(), 3);
+}
+
+TEST(Files, what_is_no_file_is_said_and_nobody_waits_for_it) {
+  const HangsNot guard;
+  const testing::ScratchFolder scratch;
+  ASSERT_EQ(::mkfifo((scratch / "pipe").c_str(), 0600), 0);
+  ASSERT_EQ(::mknod((scratch / "socket").c_str(), S_IFSOCK | 0600, 0), 0);
+  for (const auto& [file, problem] :
+       {std::pair{scratch / "pipe", "this is a pipe with nothing in it, and nobody writes to it."},
+        std::pair{scratch / "socket", "this is a socket, not a file."},
+        std::pair{fs::path{"/dev/zero"}, "this is a device, not a file."}}) {
+    const Error error = error_of([&, &file = file] { (void)real_file_system().read(file, 1U << 20U); });
+    EXPECT_EQ(error.exit_code(), 4) << file;
+    EXPECT_EQ(error.problem(), problem) << file;
+  }
+  EXPECT_EQ(error_of([&] { (void)read_regular(real_file_system(), scratch / "pipe", 10); }).problem(),
+            "this is a pipe, not a file.");
 }
 
 TEST(Files, a_path_through_something_that_is_no_folder_is_an_environment_error) {

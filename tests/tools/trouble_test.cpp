@@ -1,6 +1,9 @@
 // What goes wrong on a working day: bad rows, files that are not there, disks that are full, and our own bugs.
 #include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
+#include <filesystem>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
@@ -63,6 +66,38 @@ TEST_F(Trouble, a_missing_file_or_ledger_is_named) {
   EXPECT_EQ(result.err,
             "sherdmark: @/collection.ledger: there is no such ledger. Go to the folder where it lies, or name it with "
             "--ledger FILE; make a new one (sherdmark init) only for a new collection.\n");
+}
+
+TEST_F(Trouble, a_pipe_that_nobody_writes_to_is_named_and_nobody_waits_for_it) {
+  init();
+  ASSERT_EQ(::mkfifo(bench_.path("pipe.jpg").c_str(), 0600), 0);
+  ::alarm(120);  // whoever waits for ever is ended, and has failed
+  const std::string no_picture = "@/pipe.jpg: this is a pipe, not a file. Check that it is the file you meant.";
+  for (const char* command : {"read", "grade"}) {
+    const ToolRun result = bench_.expect(4, {command, "@/pipe.jpg"});
+    EXPECT_NE((result.out + result.err).find(no_picture), std::string::npos) << result.out << result.err;
+  }
+  EXPECT_NE(bench_.expect(4, {"check", "@/pipe.jpg"}).err.find(no_picture), std::string::npos);
+  EXPECT_EQ(bench_.expect(4, {"intake", "@/pipe.jpg"}).err,
+            "sherdmark: @/pipe.jpg: this is a pipe with nothing in it, and nobody writes to it. Check that it is the "
+            "file you meant.\n");
+  ::alarm(0);
+}
+
+TEST_F(Trouble, what_is_named_like_a_picture_and_is_none_is_named_wherever_it_lies) {
+  init();
+  std::filesystem::create_directories(bench_.path("photos/folder.jpg"));
+  ASSERT_EQ(::mkfifo(bench_.path("photos/pipe.jpg").c_str(), 0600), 0);
+  std::filesystem::create_symlink("nowhere", bench_.path("photos/link.jpg"));
+  ::alarm(120);
+  for (const char* command : {"read", "check"}) {
+    const ToolRun result = bench_.expect(4, {command, "@/photos"});
+    const std::string said = result.out + result.err;
+    EXPECT_NE(said.find("@/photos/pipe.jpg: this is a pipe, not a file."), std::string::npos) << said;
+    EXPECT_NE(said.find("@/photos/link.jpg: could not open the file: No such file"), std::string::npos) << said;
+    EXPECT_EQ(said.find("folder.jpg"), std::string::npos) << said;
+  }
+  ::alarm(0);
 }
 
 TEST_F(Trouble, a_file_that_is_no_ledger_is_left_alone) {

@@ -5,6 +5,7 @@
 #include "commands.h"
 #include "lengths.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/regular_file.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/printing_report.h"
 #include "sherdmark/scan/calibration_scan.h"
@@ -66,7 +67,7 @@ CalibrationMeasurement measure(const Session& session, const Options& options, c
     }
   } else {
     if (options.scan_dpi == 0) throw usage_error("the scan's resolution is missing.", "Say --dpi N.");
-    const Bytes bytes = session.seams().files.read(options.scan, k_image_file_limit_bytes);
+    const Bytes bytes = read_regular(session.seams().files, options.scan, k_image_file_limit_bytes);
     const std::vector<ImagePage> pages = read_image(bytes, options.scan);
     measured = measure_calibration_scan(pages.front().grey.view(), options.scan_dpi, stock, dpi);
     if (!options.edges.empty()) {

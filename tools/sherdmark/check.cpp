@@ -8,6 +8,7 @@
 #include "picture_sets.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
+#include "sherdmark/base/regular_file.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/count/inventory_readings.h"
 #include "sherdmark/ledger/places.h"
@@ -105,7 +106,7 @@ class Marker {
   }
 
   void draw(const Job& job) const {
-    const Bytes bytes = session_.seams().files.read(job.image.image, k_image_file_limit_bytes);
+    const Bytes bytes = read_regular(session_.seams().files, job.image.image, k_image_file_limit_bytes);
     const ColourPicture marked = mark_picture(read_image_colour(bytes, job.image.image, job.image.page), *job.verdict,
                                               job.image.image, job.image.page);
     session_.write_file(job.file, [&](const ByteSink& sink) { write_jpeg(marked, k_jpeg_quality, sink); });

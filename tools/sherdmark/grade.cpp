@@ -5,6 +5,7 @@
 #include "pictures.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
+#include "sherdmark/base/regular_file.h"
 #include "sherdmark/report/grade_report.h"
 #include "sherdmark/scan/image.h"
 
@@ -26,7 +27,7 @@ struct FileResult {
 FileResult grade_file(const Session& session, const std::string& file) {
   FileResult result;
   try {
-    const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
+    const Bytes bytes = read_regular(session.seams().files, file, k_image_file_limit_bytes);
     for (const ImagePage& page : read_image(bytes, file)) {
       const GreyView view = page.grey.view();
       result.pages.push_back({file, page.page, grade_codes(view, read_codes(view)), {}});

@@ -11,6 +11,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/hash.h"
 #include "sherdmark/base/parallel.h"
+#include "sherdmark/base/regular_file.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/verify/picture_groups.h"
 #include "sherdmark/verify/read_labels.h"
@@ -36,7 +37,7 @@ struct Wanted {
 };
 
 DecodedPicture decode_file(const Session& session, const std::string& file, bool with_hash) {
-  const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
+  const Bytes bytes = read_regular(session.seams().files, file, k_image_file_limit_bytes);
   return {read_image(bytes, file), with_hash ? sha256_hex(bytes) : std::string{}};
 }
 

@@ -5,6 +5,7 @@
 #include "pictures.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/parallel.h"
+#include "sherdmark/base/regular_file.h"
 #include "sherdmark/report/read_report.h"
 #include "sherdmark/scan/image.h"
 
@@ -23,7 +24,7 @@ struct FileResult {
 FileResult read_file(const Session& session, const std::string& file) {
   FileResult result;
   try {
-    const Bytes bytes = session.seams().files.read(file, k_image_file_limit_bytes);
+    const Bytes bytes = read_regular(session.seams().files, file, k_image_file_limit_bytes);
     for (const ImagePage& page : read_image(bytes, file))
       result.pages.push_back(make_read_result(file, page.page, read_codes(page.grey.view())));
   } catch (const Error& error) {
@@ -59,7 +60,8 @@ int act(const Session& session, const Options& options) {
 Subcommand read_command(const Session& session) {
   return {"read", "Reads every code in images, ours or foreign. Needs no ledger.", [&session](Command& command) {
             auto options = std::make_shared<Options>();
-            command.required_many("image", options->images, "Images (JPEG, PNG, TIFF, HEIC, WebP, PDF) or folders of them");
+            command.required_many("image", options->images,
+                                  "Images (JPEG, PNG, TIFF, HEIC, WebP, PDF) or folders of them");
             add_json_option(command, *options);
             command.example("sherdmark read photo.jpg\nsherdmark read photos --json");
             command.act([&session, options] { return act(session, *options); });

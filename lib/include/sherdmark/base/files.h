@@ -21,8 +21,8 @@ class FileSystem {
  public:
   virtual ~FileSystem() = default;
 
-  // The whole file. Throws environment_error (missing, no permission, a directory) or data_error (larger than
-  // `limit_bytes`), naming the file.
+  // The whole file, or what comes through a pipe. Throws environment_error (missing, no permission, a folder, socket or
+  // device, a pipe that nobody writes to within two seconds) or data_error (over `limit_bytes`), naming the file.
   [[nodiscard]] virtual Bytes read(const std::filesystem::path& file, std::size_t limit_bytes) = 0;
 
   // Writes beside the target, syncs, renames over it: the file is then whole and new, or untouched. Replaces files only
