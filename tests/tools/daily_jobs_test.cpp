@@ -128,6 +128,33 @@ TEST(NewStandard, letters_in_front_and_the_letter_of_a_piece_are_asked_about) {
   EXPECT_NE(bench.expect(3, {"intake", "@/other.csv"}).err.find("nothing was taken in"), std::string::npos);
 }
 
+TEST(NewStandard, who_makes_a_ledger_is_asked_at_a_terminal_and_refused_elsewhere) {
+  Bench bench;
+  bench.set("SHERDMARK_BY", " ");
+  const std::vector<std::string> init = {"init", "--standard", sample("standards/ostervane.toml").string()};
+  EXPECT_NE(bench.expect(2, init).err.find("nobody was named"), std::string::npos);
+  EXPECT_TRUE(bench.files().empty());
+  bench.answer("\n  \nR. Quill\n");
+  EXPECT_NE(bench.expect(0, init).out.find("What is your name?"), std::string::npos);
+  bench.expect(0, {"register", "M. Oduya", "--by", "R. Quill"});
+  EXPECT_EQ(bench.expect(4, init).out, "") << "nobody is asked for what will be refused";
+}
+
+TEST(NewStandard, the_name_is_asked_before_the_rules_and_without_it_nothing_is_made) {
+  Bench bench;
+  bench.set("SHERDMARK_BY", "");
+  bench.answer("R. Quill\n" + std::string{k_answers});
+  const std::string talk = bench.expect(0, {"init"}).out;
+  EXPECT_LT(talk.find("What is your name?"), talk.find("What is your repository called?"));
+  bench.expect(0, {"register", "M. Oduya", "--by", "R. Quill"});
+  Bench silent;
+  silent.set("SHERDMARK_BY", "");
+  silent.answer("");
+  EXPECT_NE(silent.expect(2, {"init"}).err.find("so nothing was made"), std::string::npos);
+  EXPECT_NE(silent.expect(2, {"init", "--json"}).err.find("nobody was named"), std::string::npos);
+  EXPECT_TRUE(silent.files().empty());
+}
+
 TEST(NewStandard, without_numbers_for_its_lots_no_standard_is_taken_and_the_remedy_makes_it_fit) {
   Bench bench;
   bench.answer(std::string{k_answers});

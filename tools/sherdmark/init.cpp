@@ -3,6 +3,7 @@
 #include "commands.h"
 #include "new_standard.h"
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/standard/new_standard.h"
 
@@ -13,24 +14,34 @@ struct Options : CommonOptions {
   std::string standard;
 };
 
+bool can_ask(const Session& session, const Options& options) {
+  return session.environment().in_is_terminal && !options.json;
+}
+
+std::string person_named_or_asked(const Session& session, const Options& options) {
+  const bool named = !trim(session.person_if_named(options)).empty();
+  return named || !can_ask(session, options) ? session.person(options) : ask_for_person(session);
+}
+
 // The one named; without one, a person at a terminal is asked, and the answers become a file beside the ledger.
-std::string standard_file(const Session& session, const Options& options, const std::filesystem::path& ledger) {
+std::string standard_named_or_asked(const Session& session, const Options& options,
+                                    const std::filesystem::path& ledger) {
   if (!options.standard.empty()) return options.standard;
-  if (!session.environment().in_is_terminal || options.json)
+  if (!can_ask(session, options))
     throw usage_error("no house standard was named.",
                       "Say --standard FILE, or call init at a terminal, where it asks its questions.");
   const std::filesystem::path file = ledger.parent_path() / "house-standard.toml";
-  if (std::filesystem::exists(ledger))
-    throw environment_error("this ledger is already there.", {.file = ledger.string()},
-                            "Name another one with --ledger; nothing is overwritten.");
   ask_for_standard(session, file);
   return file.string();
 }
 
 int act(const Session& session, const Options& options) {
-  const std::string person = session.person(options);
   const auto file = session.ledger_file(options);
-  const std::string named = standard_file(session, options, file);
+  if (can_ask(session, options) && std::filesystem::exists(file))
+    throw environment_error("this ledger is already there.", {.file = file.string()},
+                            "Name another one with --ledger; nothing is overwritten.");
+  const std::string person = person_named_or_asked(session, options);
+  const std::string named = standard_named_or_asked(session, options, file);
   const HouseStandard standard = parse_house_standard(read_text(session.seams().files, named), named);
   require_lots_with_numbers(standard, named);
   std::vector<WorstCase> worst = worst_cases(standard);

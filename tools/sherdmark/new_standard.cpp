@@ -91,6 +91,13 @@ std::string ask_bagging(const Session& session) {
 
 }  // namespace
 
+std::string ask_for_person(const Session& session) {
+  session.say("The ledger keeps who does what; who makes it is the first in its register.\n");
+  std::string name;
+  while (name.empty()) name = ask(session, "What is your name?", "");
+  return name;
+}
+
 void ask_for_standard(const Session& session, const std::filesystem::path& file) {
   if (std::filesystem::exists(file))
     throw environment_error("this file is already there.", {.file = file.string()},
