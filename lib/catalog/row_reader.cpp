@@ -182,6 +182,7 @@ void RowReader::read_shared(std::size_t column, std::string_view cell, SharedTex
 
 std::string RowReader::read_text_of(Field field, std::string_view cell) {
   if (field == Field::date) return read_date_cell(cell);
+  if (field == Field::place) return read_place(cell);
   return is_identifier(field) ? read_identifier(cell) : read_text(cell);
 }
 
@@ -263,6 +264,16 @@ std::string RowReader::read_identifier(std::string_view cell) {
 
 std::string RowReader::read_text(std::string_view cell) {
   return is_plain_ascii(cell) ? std::string{cell} : clean(cell, false);
+}
+
+// As the ledger keeps it: labels print "Room 2 / Shelf 3", and people type what they read.
+std::string RowReader::read_place(std::string_view cell) {
+  std::vector<std::string> parts = split(read_text(cell), '/');
+  for (std::string& part : parts) part = std::string{trim(part)};
+  if (std::ranges::find(parts, std::string{}) != parts.end())
+    problem("This is not a place, for a part of it has no name.",
+            "Name it from the outside in, as \"Room 2/Range A/Shelf 3\".");
+  return join(parts, "/");
 }
 
 void RowReader::read_list(std::string_view cell, std::vector<std::string>& target) {

@@ -45,6 +45,7 @@ class RowReader {
   [[nodiscard]] std::string read_text(std::string_view cell);
   void read_numeric(std::string_view cell, CatalogRow& row);
   [[nodiscard]] std::string read_date_cell(std::string_view cell);
+  [[nodiscard]] std::string read_place(std::string_view cell);
   void read_kind(std::string_view cell, CatalogRow& row);
   void read_bag_cell(std::string_view cell, CatalogRow& row);
   void read_depths(std::string_view cell, CatalogRow& row);

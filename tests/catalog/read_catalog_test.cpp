@@ -154,6 +154,11 @@ TEST(ReadCatalog, ExplainsEachKindOfTroubleWithACell) {
       {"Notes", "caf\u00C3\u00A9", "once opened as Windows-1252", true},
       {"Notes", "rim \uFFFD", "destroyed", false},
       {"Notes", std::string{"rim\0worn", 8}, "control characters", false},
+      // places
+      {"Home", "Room 2 / Shelf 3", "", true},
+      {"Home", "/", "problem|2|Home|/|This is not a place, for a part of it has no name.", false},
+      {"Home", "Room 2//Shelf 3", "a part of it has no name", false},
+      {"Home", "Room 2/", "a part of it has no name", false},
       // kinds and bags
       {"Type", "Bulk", "", true},
       {"Type", "lithic", "This is no kind of item.|", false},
@@ -385,6 +390,15 @@ TEST(ReadCatalog, HeadersAreKnownWhateverTheirCaseSpacesAndUnits) {
     const CatalogReading reading = with_column(header, "12");
     ASSERT_EQ(reading.rows.size(), 1U) << header << "\n" << said(reading);
     EXPECT_TRUE(check(reading.rows[0])) << header;
+  }
+}
+
+// So that a person may name it as labels print it, or as it stands in the catalog.
+TEST(ReadCatalog, APlaceIsKeptWithoutTheBlanksAroundItsStrokes) {
+  for (const char* written : {"Store/Room 2/Shelf 3", "Store / Room 2 /Shelf 3", "Store/ Room 2/\u00A0Shelf 3"}) {
+    const CatalogReading reading = with_column("Home", written);
+    ASSERT_EQ(reading.rows.size(), 1U) << said(reading);
+    EXPECT_EQ(reading.rows[0].place, "Store/Room 2/Shelf 3") << written;
   }
 }
 
