@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cerrno>
 #include <chrono>
 #include <cstring>
@@ -14,6 +15,7 @@
 #include <utility>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/folders.h"
 #include "sherdmark/base/regular_file.h"
 
 namespace sherdmark {
@@ -113,28 +115,31 @@ class RealFileSystem final : public FileSystem {
     std::error_code problem;
     fs::create_directories(folder, problem);
     if (problem) throw file_error(folder, "make the folder", problem.value());
-    std::string scratch = (folder / ("." + file.filename().string() + ".XXXXXX")).string();
-    Descriptor out{::mkstemp(scratch.data())};
+    fs::path scratch;
+    Descriptor out{open_scratch(folder / ("." + file.filename().string() + "."), scratch)};
     if (out.get() < 0) throw file_error(file, "write the file", errno);
     try {
       produce([&](std::span<const std::byte> bytes) { write_all(out.get(), bytes, file); });
-      if (::fchmod(out.get(), 0666 & ~current_umask()) != 0 || ::fsync(out.get()) != 0 || !out.close_checked())
-        throw file_error(file, "write the file", errno);
+      if (::fsync(out.get()) != 0 || !out.close_checked()) throw file_error(file, "write the file", errno);
       if (::rename(scratch.c_str(), file.c_str()) != 0) throw file_error(file, "replace the file", errno);
     } catch (...) {
       ::unlink(scratch.c_str());
       throw;
     }
-    const Descriptor dir{::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
-    if (dir.get() >= 0 && ::fsync(dir.get()) != 0 && errno != EINVAL)
-      throw file_error(folder, "sync the folder", errno);
+    sync_folder_of(file);
   }
 
  private:
-  static mode_t current_umask() {
-    const mode_t mask = ::umask(022);
-    ::umask(mask);
-    return mask;
+  // A new file of a name that nobody has; -1 and errno when there can be none. Its permissions are the system's to
+  // give: whoever asks for the umask changes it meanwhile, for every thread.
+  static int open_scratch(const fs::path& stem, fs::path& scratch) {
+    static std::atomic<unsigned> count{0};
+    for (;;) {
+      scratch = stem;
+      scratch += fmt::format("{}-{}", ::getpid(), count++);
+      const int made = ::open(scratch.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+      if (made >= 0 || errno != EEXIST) return made;
+    }
   }
 
   // 0 at the end. Waits for a pipe's writer while there is one.

@@ -6,9 +6,11 @@
 #include <unistd.h>
 
 #include <csignal>
+#include <fstream>
 #include <stdexcept>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/base/parallel.h"
 #include "sherdmark/base/regular_file.h"
 #include "support/test_support.h"
 
@@ -73,6 +75,27 @@ TEST(Files, a_new_file_gets_the_permissions_the_person_set) {
   ::umask(before);
   EXPECT_EQ(fs::status(scratch / "a").permissions(),
             fs::perms::owner_read | fs::perms::owner_write | fs::perms::group_read);
+}
+
+TEST(Files, many_that_are_written_at_once_get_those_permissions_too) {
+  const testing::ScratchFolder scratch;
+  const mode_t before = ::umask(077);
+  constexpr std::size_t k_files = 400;
+  for_each_index(k_files, 8,
+                 [&](std::size_t i) { write_text_atomic(real_file_system(), scratch / std::to_string(i), "x"); });
+  const mode_t after = ::umask(before);
+  EXPECT_EQ(after, 077U) << "it is everybody's, and was changed";
+  for (std::size_t i = 0; i < k_files; ++i)
+    EXPECT_EQ(fs::status(scratch / std::to_string(i)).permissions(), fs::perms::owner_read | fs::perms::owner_write);
+  EXPECT_EQ(files_in(scratch.path()), k_files);
+}
+
+TEST(Files, what_a_dead_program_left_in_the_making_is_in_nobodys_way) {
+  const testing::ScratchFolder scratch;
+  for (int i = 0; i < 1000; ++i)
+    std::ofstream{scratch / (".sheet." + std::to_string(::getpid()) + "-" + std::to_string(i))} << "half";
+  write_text_atomic(real_file_system(), scratch / "sheet", "whole");
+  EXPECT_EQ(read_text(real_file_system(), scratch / "sheet"), "whole");
 }
 
 TEST(Files, each_thing_that_goes_wrong_names_the_file_and_what_to_do) {
