@@ -4,6 +4,9 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <cerrno>
+#include <cstring>
+
 #include "sherdmark/base/error.h"
 
 namespace sherdmark {
@@ -14,8 +17,11 @@ void sync_folder_of(const fs::path& file) {
   const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path{"."};
   const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor < 0) return;
-  ::fsync(descriptor);
+  const int problem = ::fsync(descriptor) == 0 ? 0 : errno;
   ::close(descriptor);
+  if (problem != 0 && problem != EINVAL)
+    throw environment_error(fmt::format("the folder could not be written to its end ({})", std::strerror(problem)),
+                            {.file = folder.string()}, "check the disk and the room on it");
 }
 
 void sync_file(const fs::path& file) {

@@ -6,6 +6,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <cerrno>
 #include <filesystem>
 #include <map>
 #include <mutex>
@@ -20,6 +21,7 @@ using File = std::pair<dev_t, ino_t>;
 struct Notes {
   std::mutex mutex;
   bool noting = false;
+  bool folders_are_broken = false;
   std::set<File> synced;  // and not written to since
   std::vector<std::string> named;
   std::vector<std::string> too_early;
@@ -61,6 +63,13 @@ void note_name(const char* made, const char* name) {
   all.open_folders.insert(std::filesystem::canonical(std::filesystem::absolute(name).parent_path(), problem).string());
 }
 
+bool is_a_broken_folder(int descriptor) {
+  Notes& all = notes();
+  const std::lock_guard lock{all.mutex};
+  struct stat info {};
+  return all.folders_are_broken && ::fstat(descriptor, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
 template <typename Call>
 Call* system_call(const char* name) {
   return reinterpret_cast<Call*>(::dlsym(RTLD_NEXT, name));
@@ -77,12 +86,17 @@ SyncOrder::~SyncOrder() {
   Notes& all = notes();
   const std::lock_guard lock{all.mutex};
   all.noting = false;
+  all.folders_are_broken = false;
   all.synced.clear();
   all.named.clear();
   all.too_early.clear();
   all.open_folders.clear();
 }
 
+void SyncOrder::break_folders() {
+  const std::lock_guard lock{notes().mutex};
+  notes().folders_are_broken = true;
+}
 std::vector<std::string> SyncOrder::named_before_synced() const {
   const std::lock_guard lock{notes().mutex};
   return notes().too_early;
@@ -100,6 +114,7 @@ std::vector<std::string> SyncOrder::named() const {
 
 // --- the system's calls, seen on their way --------------------------------------------------------------------------
 
+using sherdmark::testing::is_a_broken_folder;
 using sherdmark::testing::note_name;
 using sherdmark::testing::note_sync;
 using sherdmark::testing::note_write;
@@ -108,6 +123,10 @@ using sherdmark::testing::system_call;
 extern "C" {
 
 int fsync(int descriptor) {
+  if (is_a_broken_folder(descriptor)) {
+    errno = EIO;
+    return -1;
+  }
   const int done = system_call<int(int)>("fsync")(descriptor);
   if (done == 0) note_sync(descriptor);
   return done;

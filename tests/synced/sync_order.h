@@ -22,6 +22,8 @@ class SyncOrder {
   [[nodiscard]] std::vector<std::string> named_before_synced() const;
   // Folders with a name that was given in them and not synced since.
   [[nodiscard]] std::vector<std::string> folders_not_synced() const;
+  // From now on no folder can be synced.
+  void break_folders();
   // Names that were given at all.
   [[nodiscard]] std::vector<std::string> named() const;
 };

@@ -10,6 +10,7 @@
 #include <fstream>
 
 #include "ledger/ledger_samples.h"
+#include "sherdmark/base/error.h"
 #include "sherdmark/base/files.h"
 #include "sherdmark/base/folders.h"
 #include "sherdmark/catalog/zip_files.h"
@@ -46,6 +47,15 @@ TEST(SyncOrder, is_seen_and_a_careless_writer_is_found_out) {
   sync_folder_of(folder / "again");
   EXPECT_EQ(order.named_before_synced().size(), 1U) << "that one was synced";
   EXPECT_EQ(order.folders_not_synced().size(), 0U);
+}
+
+TEST(SyncOrder, a_folder_that_could_not_be_synced_is_said) {
+  testing::ScratchFolder folder;
+  std::ofstream{folder / "made"} << "x";
+  SyncOrder order;
+  order.break_folders();
+  EXPECT_THROW(put_into_place(folder / "made", folder / "name"), Error);
+  EXPECT_THROW(write_text_atomic(real_file_system(), folder / "sheet", "x"), Error);
 }
 
 TEST(SyncOrder, of_a_new_ledger) {
