@@ -32,6 +32,12 @@ std::string where_of(const SeenReading& reading) {
   return reading.place.empty() ? box : reading.place + ", " + box;
 }
 
+// What only one of them says is not at odds.
+bool at_odds(const SeenReading& a, const SeenReading& b) {
+  const bool places = !a.place.empty() && !b.place.empty() && !places_agree(a.place, b.place);
+  return places || (!a.box.empty() && !b.box.empty() && a.box != b.box);
+}
+
 // All that is known of one bag while its readings go by.
 class BagTally {
  public:
@@ -129,11 +135,10 @@ class BagTally {
   // One print at two places that are at odds.
   void note_place(const SeenReading& reading) {
     if (reading.serial.empty()) return;
-    const std::string where = where_of(reading);
-    const auto [known, fresh] = place_of_.try_emplace(reading.serial, where);
-    if (!fresh && !places_agree(known->second, where))
+    const auto [known, fresh] = first_of_.try_emplace(reading.serial, reading);
+    if (!fresh && at_odds(known->second, reading))
       find(Finding::duplicate, fmt::format("The print {} was seen at {} and at {}: moved meanwhile, or copied.",
-                                           reading.serial, known->second, where));
+                                           reading.serial, where_of(known->second), where_of(reading)));
   }
 
   void look_at_verdict(const SeenReading& reading) {
@@ -177,7 +182,7 @@ class BagTally {
   bool outside_ = false, tag_ = false, home_ = false;
   std::set<std::string> serials_, away_;
   std::map<std::pair<std::string, int>, std::set<std::string>> live_;  // by role and sheet
-  std::map<std::string, std::string> place_of_;
+  std::map<std::string, SeenReading> first_of_;                        // by serial: where each print was seen first
 };
 
 // A reading that leads to no bag is a line of its own.
@@ -296,7 +301,7 @@ bool InventoryTotals::nothing_found() const {
 
 bool places_agree(std::string_view one, std::string_view other) {
   if (one.size() > other.size()) std::swap(one, other);
-  return other.starts_with(one) && (one.size() == other.size() || other[one.size()] == '/' || other[one.size()] == ',');
+  return other.starts_with(one) && (one.size() == other.size() || other[one.size()] == '/');
 }
 
 }  // namespace sherdmark

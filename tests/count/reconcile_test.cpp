@@ -142,6 +142,21 @@ TEST(Reconcile, a_less_exact_place_is_not_at_odds_and_no_place_is_said_apart) {
   EXPECT_EQ(run({boxed}, {in_box}).line("B1").where, Whereabouts::elsewhere);
 }
 
+TEST(Reconcile, a_name_that_begins_alike_is_another_place) {
+  EXPECT_FALSE(places_agree("Room 2", "Room 2, annex"));
+  EXPECT_FALSE(places_agree("Room 2", "Room 22"));
+  EXPECT_EQ(run({bag("B1", "Room 2")}, {scan("B1", "S1", "Room 2, annex")}).line("B1").where, Whereabouts::elsewhere);
+}
+
+TEST(Reconcile, a_print_that_is_seen_in_its_box_and_at_the_boxs_place_was_not_moved) {
+  SeenReading in_box = scan("B1", "S1", "Room 2/Shelf 1");
+  in_box.box = "14";
+  EXPECT_TRUE(run({bag("B1")}, {scan("B1", "S1", "Room 2"), in_box}).totals.nothing_found());
+  SeenReading in_another = in_box;
+  in_another.box = "15";
+  EXPECT_EQ(words(run({bag("B1")}, {in_box, in_another}).line("B1")), Words{"duplicate"});
+}
+
 TEST(Reconcile, every_bag_comes_once_in_order_and_sums_add_up) {
   std::vector<ExpectedBag> expected;
   std::vector<SeenReading> seen;

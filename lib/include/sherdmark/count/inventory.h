@@ -90,7 +90,8 @@ using NextSeen = std::function<bool(SeenReading&)>;
 InventoryTotals reconcile(const NextExpected& next_expected, const NextSeen& next_seen,
                           const std::function<void(const InventoryLine&)>& tell);
 
-// "Room 2" and "Room 2/Shelf 3" are not at odds, only one is less exact.
+// Of two places as the ledger keeps them: "Room 2" and "Room 2/Shelf 3" are not at odds, only one is less exact. A
+// place that is not said, "", agrees with itself alone.
 [[nodiscard]] bool places_agree(std::string_view one, std::string_view other);
 
 }  // namespace sherdmark
