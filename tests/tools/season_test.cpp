@@ -164,7 +164,15 @@ TEST_F(Season, pictures_go_through_the_same_verdicts_as_check) {
   EXPECT_EQ(json(0, {"inventory", "close"})["totals"]["evidence"]["bag and tag"], 1);
   bench_.expect(0, {"audit", "draw", "--size", "1"});
   bench_.expect(0, {"audit", "pictures", pages[0], pages[1], "--set"});
-  EXPECT_EQ(json(0, {"audit", "conclude"})["draws"][0]["outcome"], "correct");
+  const std::string audit = json(0, {"audit", "conclude"})["audit"]["id"];
+  EXPECT_EQ(json(0, {"audit", "show"})["draws"][0]["outcome"], "correct");
+
+  // What cannot be taken in any more leaves no verdict behind.
+  const std::string inventory = json(0, {"inventory", "list"})["inventories"][0]["id"];
+  const std::string head = json(0, {"verify-ledger"})["heads"][0]["hash"];
+  bench_.expect(2, {"inventory", "pictures", pages[0], pages[1], "--set", "--inventory", inventory});
+  bench_.expect(2, {"audit", "pictures", pages[0], pages[1], "--set", "--audit", audit});
+  EXPECT_EQ(json(0, {"verify-ledger"})["heads"][0]["hash"], head);
 }
 
 TEST_F(Season, a_bag_goes_into_another_box_and_the_printed_lists_of_both_are_named_as_stale) {

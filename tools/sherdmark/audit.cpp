@@ -10,6 +10,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/places.h"
+#include "sherdmark/ledger/scan_log.h"
 #include "sherdmark/report/audit_report.h"
 #include "sherdmark/report/ledger_report.h"
 
@@ -206,10 +207,11 @@ int pictures(const Session& session, const Options& options) {
       session.warn(fmt::format("{}: decides nothing ({}); look at it and record the result by hand.",
                                printable(set.name), to_text(verdicts.back().verdict)));
   }
-  if (!verdicts.empty())
-    ledger.record_checks(ledger.actor(session.person(options)),
-                         records_with_pictures(verdicts, hashes, session.ledger_file(options)));
-  record_results(ledger, ledger.actor(session.person(options)), audit.id, results, join(options.words, ", "));
+  const Actor actor = ledger.actor(session.person(options));
+  write_as_one(ledger, [&] {
+    ledger.record_checks(actor, records_with_pictures(verdicts, hashes, session.ledger_file(options)));
+    record_results(ledger, actor, audit.id, results, join(options.words, ", "));
+  });
   const AuditRecord after = find_audit(ledger, audit.id).value();
   session.say(options.json ? audit_json(audit_report(ledger, after)) : recorded_text(after, results.size(), {}));
   return code;

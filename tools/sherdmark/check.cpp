@@ -13,6 +13,7 @@
 #include "sherdmark/count/inventory_readings.h"
 #include "sherdmark/ledger/places.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/ledger/scan_log.h"
 #include "sherdmark/report/check_report.h"
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/report/marked_picture.h"
@@ -143,18 +144,33 @@ std::optional<InventoryTarget> inventory_target(const Options& options, const Le
 }
 
 // What the pictures show is seen in the inventory, too.
-void take_into_inventory(const Session& session, const Options& options, Ledger& ledger, const Actor& actor,
-                         const InventoryTarget& inventory, const std::vector<SetVerdict>& verdicts,
-                         const std::vector<std::string>& images) {
+TakenIn take_into_inventory(const Options& options, Ledger& ledger, const Actor& actor,
+                            const InventoryTarget& inventory, const std::vector<SetVerdict>& verdicts,
+                            const std::vector<std::string>& images) {
   std::optional<std::int64_t> counted;
   if (options.counted >= 0) counted = options.counted;
   std::vector<InventoryReading> readings;
   for (const SetVerdict& verdict : verdicts)
     for (InventoryReading& reading : inventory_readings(verdict, ledger, inventory.place, {}, counted))
       readings.push_back(std::move(reading));
-  const TakenIn taken = take_in(ledger, actor, inventory.id, readings, join(images, ", "));
-  session.warn(fmt::format("{} reading{} taken into the inventory {}.", taken.readings, taken.readings == 1 ? "" : "s",
-                           group_identity(inventory.id)));
+  return take_in(ledger, actor, inventory.id, readings, join(images, ", "));
+}
+
+// The verdicts, the grades of their labels and what was seen for the inventory: all or nothing.
+void keep(const Session& session, const Options& options, Ledger& ledger, const std::vector<SetVerdict>& verdicts,
+          const PictureHashes& hashes, std::vector<SeenGrade> grades, const std::optional<InventoryTarget>& inventory,
+          const std::vector<std::string>& images) {
+  const Actor actor = ledger.actor(session.person(options));
+  std::erase_if(grades, [&ledger](const SeenGrade& grade) { return !ledger.find_print(grade.serial); });
+  std::optional<TakenIn> taken;
+  write_as_one(ledger, [&] {
+    ledger.record_checks(actor, records_with_pictures(verdicts, hashes, session.ledger_file(options)));
+    record_grades(ledger, actor, grades);
+    if (inventory) taken = take_into_inventory(options, ledger, actor, *inventory, verdicts, images);
+  });
+  if (taken)
+    session.warn(fmt::format("{} reading{} taken into the inventory {}.", taken->readings,
+                             taken->readings == 1 ? "" : "s", group_identity(inventory->id)));
 }
 
 int check_pictures(const Session& session, const Options& options, const std::vector<std::string>& images) {
@@ -171,13 +187,8 @@ int check_pictures(const Session& session, const Options& options, const std::ve
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
-  if (record && !verdicts.empty()) {
-    const Actor actor = ledger.actor(session.person(options));
-    ledger.record_checks(actor, records_with_pictures(verdicts, hashes, session.ledger_file(options)));
-    std::erase_if(grades, [&ledger](const SeenGrade& grade) { return !ledger.find_print(grade.serial); });
-    record_grades(ledger, actor, grades);
-    if (inventory) take_into_inventory(session, options, ledger, actor, *inventory, verdicts, images);
-  }
+  if (record && !verdicts.empty())
+    keep(session, options, ledger, verdicts, hashes, std::move(grades), inventory, images);
   if (!options.save.empty()) session.write_file(options.save, check_json(verdicts));
   session.say(written(options, verdicts));
   return std::max(code, all_agree(verdicts) ? 0 : 1);

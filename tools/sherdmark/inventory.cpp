@@ -13,6 +13,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/places.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/ledger/scan_log.h"
 #include "sherdmark/report/inventory_report.h"
 #include "sherdmark/report/ledger_report.h"
 
@@ -63,12 +64,19 @@ int open(const Session& session, const Options& options) {
   return 0;
 }
 
+// `verdicts`: of the pictures that the lines were read from; kept with what is taken in, or neither is.
 int take(const Session& session, const Options& options, Ledger& ledger, const InventoryRecord& record,
-         const InventoryLines& lines, const std::string& source) {
+         const InventoryLines& lines, const std::string& source, const std::vector<CheckRecord>& verdicts = {}) {
   for (const std::string& note : lines.notes) session.warn(note);
   const bool refuse = !lines.problems.empty() && !options.skip_bad;
   TakenIn taken;
-  if (!refuse) taken = take_in(ledger, ledger.actor(session.person(options)), record.id, lines.readings, source);
+  if (!refuse) {
+    const Actor actor = ledger.actor(session.person(options));
+    write_as_one(ledger, [&] {
+      ledger.record_checks(actor, verdicts);
+      taken = take_in(ledger, actor, record.id, lines.readings, source);
+    });
+  }
   session.say(options.json ? taken_in_json(record, taken, lines.problems)
                            : taken_in_text(record, taken, lines.problems));
   if (refuse)
@@ -126,10 +134,8 @@ int take_pictures(const Session& session, Options options) {
     for (InventoryReading& reading : inventory_readings(verdicts.back(), ledger, options.place, options.box, counted))
       lines.readings.push_back(std::move(reading));
   }
-  if (!verdicts.empty())
-    ledger.record_checks(ledger.actor(session.person(options)),
-                         records_with_pictures(verdicts, hashes, session.ledger_file(options)));
-  return std::max(code, take(session, options, ledger, record, lines, join(options.words, ", ")));
+  return std::max(code, take(session, options, ledger, record, lines, join(options.words, ", "),
+                             records_with_pictures(verdicts, hashes, session.ledger_file(options))));
 }
 
 // All four forms into a folder, or one of them to standard output.

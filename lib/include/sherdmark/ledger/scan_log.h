@@ -26,8 +26,8 @@ std::string open_scan_session(Ledger& ledger, const Actor& actor);
 // On disk before it returns. `heard`: the line as understood (canonical text); `bag`: the bag it concerns, or empty.
 void record_scan(Ledger& ledger, const Actor& actor, const std::string& session, const std::string& heard,
                  const std::string& bag);
-// What `acts` writes through this ledger in answer to one scan: each act is still an event of its own, and all are on
-// disk when this returns, or, when it throws, none. One wait for the disk instead of one an act.
+// What `acts` writes through this ledger in answer to one scan, or to one command: each act is still an event of its
+// own, and all are on disk when this returns, or, when it throws, none. One wait for the disk instead of one an act.
 void write_as_one(Ledger& ledger, const std::function<void()>& acts);
 void close_scan_session(Ledger& ledger, const Actor& actor, const std::string& session);
 // The session this station left open, if any; with its scans.
