@@ -18,6 +18,12 @@ bool has_class(const AuditRecord& audit, std::string_view name) {
   return std::ranges::find(audit.design.errors, name, &AuditErrorClass::name) != audit.design.errors.end();
 }
 
+// "wet, all of it" begins with the words "wet"; "wetness" does not. Case does not matter.
+bool begins_with_words(std::string_view text, std::string_view words) {
+  if (to_lower_ascii(text.substr(0, words.size())) != to_lower_ascii(words)) return false;
+  return text.size() <= words.size() || std::string_view{" \t:,;"}.find(text[words.size()]) != std::string_view::npos;
+}
+
 class ResultReader {
  public:
   ResultReader(const AuditRecord& audit, const Ledger& ledger) : audit_(audit), ledger_(ledger) {}
@@ -95,21 +101,23 @@ class ResultReader {
     }
     std::string_view name = words;
     if (lower.starts_with("error ")) name = trim(words.substr(6));
-    for (const AuditErrorClass& one : audit_.design.errors) {
-      const std::string given = to_lower_ascii(name);
-      if (!given.starts_with(to_lower_ascii(one.name))) continue;
-      return add(draw, one.name, std::string{remark_behind(name, one.name.size())}, "the auditor's finding");
-    }
+    const AuditErrorClass* meant = nullptr;
+    for (const AuditErrorClass& one : audit_.design.errors)
+      if (begins_with_words(name, one.name) && (meant == nullptr || one.name.size() > meant->name.size())) meant = &one;
+    if (meant != nullptr)
+      return add(draw, meant->name, std::string{remark_behind(name, meant->name.size())}, "the auditor's finding");
     bad("this is no outcome of this audit", "write correct, not inspected with a reason, or a class of error");
   }
 
   // Right print and right place; anything else that a scan shows is an error of its class.
   void take_scan(const LinkCode& link) {
+    if (link.collection_key != ledger_.collection_key())
+      return bad("this is a label of another collection", "lay it aside; scan what stands in the list");
     if (link.role == LabelRole::shelf) {
       if (const auto place = place_named(ledger_, link.subject)) place_ = *place;
       return;
     }
-    const AuditDraw* draw = link.collection_key == ledger_.collection_key() ? named(link.subject) : nullptr;
+    const AuditDraw* draw = named(link.subject);
     if (draw == nullptr) return bad("this was not drawn", "put it back; scan what stands in the list");
     const auto print = ledger_.find_print(link.serial);
     const bool live = print && print->subject == link.subject &&

@@ -262,6 +262,52 @@ TEST_F(Season, what_was_written_into_a_folder_is_named) {
   EXPECT_FALSE(named({"audit", "list"})) << "the check can fail";
 }
 
+// Another collection's stations may have the codes of ours, and then its bags and prints have our ids.
+TEST_F(Season, a_label_of_another_collection_is_never_taken_for_the_one_of_ours_that_is_numbered_like_it) {
+  set_up_collection();
+  print_labels("bag");
+  print_labels("tag");
+  find_bags();
+  LinkCode link = parse_code_text(bag(1).code).link.value();
+  link.collection_key = link.collection_key == "ZZZZ" ? "YYYY" : "ZZZZ";
+  const std::string foreign = write_link_code(link);
+  const Json before = json(0, {"show", bag(1).id});
+  link.role = LabelRole::box;
+  link.subject = json(0, {"box-list", "14"})["boxes"][0]["code"];
+  for (const std::vector<std::string>& act :
+       {std::vector<std::string>{"move", foreign, "--to", place_of(24)},
+        std::vector<std::string>{"move", bag(24).id, "--box", write_link_code(link)},
+        std::vector<std::string>{"void", foreign, "--reason", "torn"},
+        std::vector<std::string>{"loan", "lend", foreign, "--to", "Invented Coast Museum"},
+        std::vector<std::string>{"combine", foreign, "--into", bag(2).id},
+        std::vector<std::string>{"bench", "applied", foreign}}) {
+    const ToolRun refused = bench_.expect(2, act);
+    EXPECT_NE(refused.err.find("this is a label of another collection"), std::string::npos) << refused.err;
+  }
+  EXPECT_EQ(json(0, {"show", bag(1).id}), before);
+  EXPECT_EQ(json(0, {"show", bag(24).id})["bag"]["box"], nullptr);
+  json(0, {"audit", "draw", "--size", "19", "--place", "Room 2"});
+  link.role = LabelRole::shelf;
+  bench_.write("results.txt", foreign + "\n" + write_link_code(link) + "\n");
+  const Json results = json(3, {"audit", "record", "@/results.txt", "--skip-bad"});
+  for (const Json& draw : results["draws"]) EXPECT_EQ(draw["outcome"], "");
+}
+
+TEST_F(Season, a_result_is_of_the_class_whose_whole_name_begins_it) {
+  set_up_collection();
+  json(0, {"audit", "draw", "--size", "3", "--error", "wet=any water", "--error", "wet bag=only the bag"});
+  bench_.write("results.txt", "#1 wet bag, at the seam\n#2 WET: a little\n#3 wetness unknown\n");
+  const Json draws = json(3, {"audit", "record", "@/results.txt", "--skip-bad"})["draws"];
+  const auto of = [&](int rank) {
+    for (const Json& draw : draws)
+      if (draw["rank"] == rank) return draw["outcome"].get<std::string>() + "|" + draw["reason"].get<std::string>();
+    return std::string{};
+  };
+  EXPECT_EQ(of(1), "wet bag|at the seam");
+  EXPECT_EQ(of(2), "wet|a little");
+  EXPECT_EQ(of(3), "|");
+}
+
 TEST_F(Season, a_redraw_names_the_one_before_and_a_draw_gives_nothing_away) {
   set_up_collection();
   const Json first = json(0, {"audit", "draw", "--size", "4", "--out", "@/audit"});

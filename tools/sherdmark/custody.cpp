@@ -5,7 +5,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/edtf.h"
-#include "sherdmark/code/link_code.h"
+#include "sherdmark/ledger/due_labels.h"
 #include "sherdmark/ledger/soak_tests.h"
 
 namespace sherdmark {
@@ -24,11 +24,19 @@ int do_custody(const Session& session, const CommonOptions& options,
   return 0;
 }
 
+std::optional<LinkCode> scanned_code(const Ledger& ledger, const std::string& name) {
+  const LinkReading reading = parse_code_text(trim(name));
+  if (reading.link && reading.link->collection_key != ledger.collection_key())
+    throw usage_error(
+        fmt::format("this is a label of another collection, {}.", printable(reading.link->collection_key)),
+        "Lay it aside and tell whoever keeps that collection.");
+  return reading.link;
+}
+
 std::string bag_named(const Ledger& ledger, const std::string& name) {
   if (const auto bag = parse_identity(IdentityKind::bag, name); bag && ledger.find_bag(*bag)) return *bag;
-  const LinkReading reading = parse_code_text(trim(name));
-  if (reading.link && (reading.link->role == LabelRole::bag || reading.link->role == LabelRole::tag))
-    return reading.link->subject;
+  const auto code = scanned_code(ledger, name);
+  if (code && (code->role == LabelRole::bag || code->role == LabelRole::tag)) return code->subject;
   if (const auto print = ledger.find_print(to_upper_ascii(trim(name)));
       print && (print->role == LabelRole::bag || print->role == LabelRole::tag))
     return print->subject;

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "session.h"
+#include "sherdmark/code/link_code.h"
 #include "sherdmark/report/custody_report.h"
 
 namespace sherdmark {
@@ -21,7 +23,12 @@ int do_custody(const Session& session, const CommonOptions& options,
                const std::function<std::vector<std::string>(const Ledger&)>& subjects,
                const std::function<CustodyOutcome(Ledger&, const Actor&)>& act);
 
-// A bag as a person names it: id with or without hyphens, or the serial or scanned code of one of its labels.
+// What the code says that was scanned for a name; nothing when it is no code. usage_error when it is another
+// collection's: its ids and serials may be the same as some of ours.
+[[nodiscard]] std::optional<LinkCode> scanned_code(const Ledger& ledger, const std::string& name);
+
+// A bag as a person names it: id with or without hyphens, or the serial or scanned code of one of its labels;
+// usage_error as above.
 [[nodiscard]] std::string bag_named(const Ledger& ledger, const std::string& name);
 // An item's canonical number; what was given when no scheme reads it.
 [[nodiscard]] std::string item_named(const Ledger& ledger, const std::string& name);

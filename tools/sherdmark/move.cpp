@@ -6,7 +6,6 @@
 #include "custody.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
-#include "sherdmark/code/link_code.h"
 #include "sherdmark/ledger/box_lists.h"
 #include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/inventory.h"
@@ -56,10 +55,10 @@ std::string grouped(const std::vector<std::string>& bags) {
 constexpr std::string_view k_no_box = "-";
 
 std::string box_for(const Ledger& ledger, const std::string& name) {
-  const LinkReading reading = parse_code_text(trim(name));
-  const bool scanned = reading.link && reading.link->role == LabelRole::box;
-  const std::string wanted =
-      scanned ? reading.link->subject : parse_identity(IdentityKind::box, name).value_or(std::string{trim(name)});
+  const auto code = scanned_code(ledger, name);
+  const std::string wanted = code && code->role == LabelRole::box
+                                 ? code->subject
+                                 : parse_identity(IdentityKind::box, name).value_or(std::string{trim(name)});
   if (auto box = box_named(ledger, wanted)) return *std::move(box);
   throw usage_error(fmt::format("the ledger knows no box \"{}\".", printable(name)),
                     "Write its name as it stands on the box, or scan its label.");

@@ -7,7 +7,6 @@
 #include "custody.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
-#include "sherdmark/code/link_code.h"
 
 namespace sherdmark {
 namespace {
@@ -17,17 +16,17 @@ struct VoidOptions : CommonOptions {
   std::string reason;
 };
 
-std::string serial_named(const std::string& name) {
-  const LinkReading reading = parse_code_text(trim(name));
-  return reading.link ? reading.link->serial : to_upper_ascii(trim(name));
+std::string serial_named(const Ledger& ledger, const std::string& name) {
+  const auto code = scanned_code(ledger, name);
+  return code ? code->serial : to_upper_ascii(trim(name));
 }
 
 int void_labels(const Session& session, const VoidOptions& options) {
   std::vector<std::string> serials;
-  for (const std::string& name : options.serials) serials.push_back(serial_named(name));
   return do_custody(
       session, options,
       [&](const Ledger& ledger) {
+        for (const std::string& name : options.serials) serials.push_back(serial_named(ledger, name));
         std::vector<std::string> subjects;
         for (const std::string& serial : serials)
           if (const auto print = ledger.find_print(serial)) subjects.push_back(print->subject);
