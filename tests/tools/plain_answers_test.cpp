@@ -68,11 +68,20 @@ TEST(PlainAnswers, a_file_with_spaces_in_its_name_is_recognised_without_quotatio
   EXPECT_FALSE(has(bench.run({"intake", "@/none", "at", "all.csv"}).err, "Did you mean"));
 }
 
-TEST(PlainAnswers, choices_may_be_written_in_capitals) {
+TEST(PlainAnswers, choices_may_be_written_in_capitals_and_mean_the_same) {
   Bench bench;
   start_collection(bench, small_samples()[1]);
-  const ToolRun run = bench.run({"override", "B-7KM-00001", "--verdict", "Agree", "--reason", "seen"});
-  EXPECT_FALSE(has(run.err, "not in")) << run.err;
+  bench.expect(0, {"soak-test", "Record", "--printer", "Front office", "--toner", "black", "--adhesive", "resin",
+                   "--outcome", "Passed"});
+  EXPECT_EQ(Json::parse(bench.expect(0, {"soak-test", "LIST", "--json"}).out)["soak_tests"][0]["passed"], true);
+  bench.expect(0, {"audit", "draw", "--unit", "Item", "--size", "1"});
+  EXPECT_EQ(Json::parse(bench.expect(0, {"audit", "LIST", "--json"}).out)["audits"][0]["design"]["unit"], "item");
+  EXPECT_EQ(bench.expect(0, {"export", "BAGS"}).out, bench.expect(0, {"export", "bags"}).out);
+  bench.expect(0, {"calibrate", "page", "--paper", "Carrier", "--out", "@/a"});
+  bench.expect(0, {"calibrate", "page", "--paper", "carrier", "--out", "@/b"});
+  EXPECT_EQ(
+      std::filesystem::directory_iterator { bench.path("a") } -> path().filename(),
+      std::filesystem::directory_iterator { bench.path("b") } -> path().filename());
 }
 
 TEST(PlainAnswers, a_box_may_be_named_as_its_list_names_it) {

@@ -92,7 +92,10 @@ Command& Command::required_text(const std::string& names, std::string& value, co
 
 Command& Command::one_of(const std::string& names, std::string& value, const std::vector<std::string>& choices,
                          const std::string& help) {
-  parser_.app->add_option(names, value, help)->capture_default_str()->check(CLI::IsMember(choices, CLI::ignore_case));
+  // As a transformation it puts the choice itself where "Passed" was written; as a check it would let that through.
+  parser_.app->add_option(names, value, help)
+      ->capture_default_str()
+      ->transform(CLI::IsMember(choices, CLI::ignore_case));
   parser_.note(names, help).choices = choices;
   return *this;
 }
