@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <fstream>
+#include <set>
 
 #include "report/archive_readme.h"
 #include "sherdmark/base/error.h"
@@ -96,7 +97,13 @@ void write_table(const Ledger& ledger, const std::string& table, const ByteSink&
 }
 
 void put_placements(Packer& packer, FileSystem& files, const std::vector<fs::path>& placements) {
-  for (const fs::path& file : placements) packer.put("placements/" + file.filename().string(), read_text(files, file));
+  std::set<std::string> names;
+  for (const fs::path& file : placements) {
+    if (!names.insert(file.filename().string()).second)
+      throw usage_error(fmt::format("two placements files are called {}.", printable(file.filename().string())),
+                        "Rename one of them; both would lie in the package under that name.");
+    packer.put("placements/" + file.filename().string(), read_text(files, file));
+  }
 }
 
 void put_everything(Packer& packer, const Ledger& ledger, const fs::path& folder) {

@@ -107,6 +107,16 @@ TEST_F(Safety, an_archive_package_checks_itself_explains_itself_and_becomes_a_le
             std::string::npos);
 }
 
+TEST_F(Safety, placements_of_the_same_name_do_not_take_each_others_place_in_a_package) {
+  for (const char* day : {"monday", "tuesday"}) std::filesystem::create_directory(bench_.path(day));
+  bench_.write("monday/bag.json", "{}");
+  bench_.write("tuesday/bag.json", "[]");
+  const ToolRun refused = bench_.expect(2, {"backup", "--archive", "@/archive", "--placements", "@/monday/bag.json",
+                                            "--placements", "@/tuesday/bag.json"});
+  EXPECT_NE(refused.err.find("two placements files are called bag.json"), std::string::npos) << refused.err;
+  for (const std::string& name : bench_.files()) EXPECT_FALSE(name.starts_with("archive")) << name;
+}
+
 TEST_F(Safety, a_package_may_be_one_zip_file_that_others_unpack_and_that_becomes_a_ledger_again) {
   const ToolRun made = bench_.expect(0, {"backup", "--archive", "@/archive", "--with-restricted", "--zip"});
   EXPECT_NE(made.out.find("@/archive.zip: an archive package"), std::string::npos) << made.out;

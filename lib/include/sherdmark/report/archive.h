@@ -29,7 +29,8 @@ struct ArchivedFile {
 };
 
 // Made under an unfinished name and renamed when whole; on failure nothing is left. environment_error if the folder
-// exists; data_error when the copy of the ledger inside does not hold. Returns what lies in it, in order.
+// exists; usage_error when two placements files have the same name; data_error when the copy of the ledger inside does
+// not hold. Returns what lies in it, in order.
 std::vector<ArchivedFile> write_archive(const Ledger& ledger, FileSystem& files, const ArchiveRequest& request);
 
 // The same as one file that holds that folder, and no folder beside it. environment_error if the file exists.
