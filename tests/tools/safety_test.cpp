@@ -2,6 +2,8 @@
 #include <gtest/gtest.h>
 
 #include <chrono>
+#include <filesystem>
+
 #include <nlohmann/json.hpp>
 
 #include "sherdmark/base/unfinished.h"
@@ -210,6 +212,14 @@ TEST_F(Safety, a_package_that_was_made_to_fill_the_disk_is_refused_and_nothing_s
   const ToolRun refused = bench_.expect(3, {"restore", "@/full.zip", "--ledger", "@/new.ledger"});
   EXPECT_NE(refused.err.find("it holds more than 200 times its size"), std::string::npos) << refused.err;
   EXPECT_EQ(bench_.files(), before);
+}
+
+TEST_F(Safety, a_folder_that_is_called_as_the_unpacked_package_would_be_is_left_alone) {
+  bench_.expect(0, {"backup", "--archive", "@/package", "--zip", "--with-restricted"});
+  std::filesystem::create_directory(bench_.path("again.ledger.unpacked"));
+  bench_.write("again.ledger.unpacked/notes.txt", "precious");
+  bench_.expect(0, {"restore", "@/package.zip", "--ledger", "@/again.ledger"});
+  EXPECT_EQ(bench_.read("again.ledger.unpacked/notes.txt"), "precious");
 }
 
 TEST_F(Safety, nothing_is_ever_written_over_a_ledger) {
