@@ -197,9 +197,11 @@ RunReport make_run(const Session& session, const Options& options) {
   if (is_cut) other = cut_in_other_order(ledger, started.run, printing);
   LabelSheets sheets = lay_out_run(ledger, started.run, started.role, date, printing);
   sheets.header.made = session.sheet_made(ledger, options);
+  std::optional<CuttingPlan> plan;
   std::optional<CuttingCost> cutting;
   if (is_cut) {
-    cutting = cutting_cost(plan_cutting(sheets.placements, standard.trimmer), *other, printing);
+    plan = plan_cutting(sheets.placements, standard.trimmer);
+    cutting = cutting_cost(*plan, *other, printing);
     sheets.header.cutting_note = cutting_alternative(*cutting);
   }
 
@@ -208,10 +210,8 @@ RunReport make_run(const Session& session, const Options& options) {
     draw_pdf(sheets.placements, sheets.carriers, sheets.header, standard, sink);
   });
   writer.write(".json", [&](const ByteSink& sink) { write_placements_json(sheets.placements, sink); });
-  if (is_cut)
-    writer.write(".cutting.json", [&](const ByteSink& sink) {
-      write_cutting_json(plan_cutting(sheets.placements, standard.trimmer), standard.trimmer, sink);
-    });
+  if (plan)
+    writer.write(".cutting.json", [&](const ByteSink& sink) { write_cutting_json(*plan, standard.trimmer, sink); });
   if (options.preview_dpi > 0) write_previews(session, options, sheets, standard, writer);
   ledger.record_pages(actor, started.run, sheets.page_of_print, writer.fingerprints());
 
