@@ -163,6 +163,21 @@ TEST_F(Review, an_answer_that_makes_no_sense_is_named_and_nothing_is_kept) {
             std::string::npos);
 }
 
+TEST_F(Review, sets_whose_answers_make_sense_are_not_kept_either_when_one_of_another_set_makes_none) {
+  std::string table = answers(item_);
+  photograph_covered("again.png");
+  bench_.expect(1, {"check", "@/again.png", "--record"});
+  bench_.expect(0, {"review", "--crops", "@/crops"});
+  std::size_t more = 0;
+  for (const std::string& file : bench_.files())
+    if (file.starts_with("crops/") && file.ends_with(".jpg") && table.find(file.substr(6)) == std::string::npos)
+      table += file.substr(6) + (more++ == 0 ? ",what?\n" : ",\n");
+  ASSERT_GT(more, 0U);
+  bench_.write("answers.csv", table);
+  bench_.expect(3, {"review", "--answers", "@/answers.csv"});
+  EXPECT_EQ(checks_kept(), 2U);
+}
+
 TEST_F(Review, at_a_terminal_the_person_is_asked_crop_by_crop_and_never_told_what_is_expected) {
   (void)answers(item_);
   bench_.answer("nonsense?\n" + item_ + "\n");

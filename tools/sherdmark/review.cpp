@@ -91,7 +91,7 @@ void write_crop(const Session& session, const Ledger& ledger, const SetToReview&
   const Bytes bytes = read_kept_picture(session, set.stored.check, reading.image, ledger.file());
   const ColourPicture photograph = read_image_colour(bytes, reading.image, reading.page);
   const ColourPicture crop = is_of_carrier(reading) ? crop_carrier(photograph, reading, ledger.standard())
-                                                         : crop_label(photograph, *reading.corners);
+                                                    : crop_label(photograph, *reading.corners);
   session.write_file(crop_file(folder, question),
                      [&](const ByteSink& sink) { write_jpeg(crop, k_jpeg_quality, sink); });
 }
@@ -140,27 +140,15 @@ class Reviewer {
   Reviewer(const Session& session, Ledger& ledger, const Options& options)
       : session_(session), ledger_(ledger), options_(options), actor_(ledger.actor(session.person(options))) {}
 
-  // Answers from the table; a crop that is not in it stays unread, a set without any answer is left for later.
+  // Answers from the table; a crop that is not in it stays unread, a set without any answer is left for later. An
+  // answer that makes no sense keeps all of them out.
   void from_table(const std::vector<SetToReview>& sets) {
     const auto answers = read_answers(session_, options_.answers);
+    std::vector<std::vector<KeyedAnswer>> keyed;  // set by set
     std::size_t used = 0;
-    for (const SetToReview& set : sets) {
-      const auto is_answered = [&](const Question& question) { return answers.contains(question.crop); };
-      const auto answered = std::ranges::count_if(set.questions, is_answered);
-      used += static_cast<std::size_t>(answered);
-      if (answered == 0 || !pictures_stand(session_, ledger_, set, code_)) continue;
-      std::vector<KeyedAnswer> keyed;
-      for (const Question& question : set.questions) {
-        const auto answer = answers.find(question.crop);
-        if (answer == answers.end()) continue;
-        if (understood(set, question, answer->second).sense == KeyedSense::not_understood)
-          throw data_error(
-              fmt::format("The answer for crop {} makes no sense: \"{}\".", question.crop, printable(answer->second)),
-              {.file = options_.answers}, understood(set, question, answer->second).remedy);
-        keyed.push_back({static_cast<std::int64_t>(question.reading), answer->second});
-      }
-      close(set, keyed);
-    }
+    for (const SetToReview& set : sets) used += keyed.emplace_back(answers_to(set, answers)).size();
+    for (std::size_t i = 0; i < sets.size(); ++i)
+      if (!keyed[i].empty() && pictures_stand(session_, ledger_, sets[i], code_)) close(sets[i], keyed[i]);
     if (used < answers.size())
       session_.warn(fmt::format("{} answer(s) belong to no crop that waits for review.", answers.size() - used));
   }
@@ -190,6 +178,22 @@ class Reviewer {
  private:
   [[nodiscard]] Keyed understood(const SetToReview& set, const Question& question, const std::string& keyed) const {
     return understand_keyed(set.readings[question.reading], keyed, ledger_, ledger_.standard());
+  }
+
+  // Those of the table. Throws data_error for one that makes no sense.
+  [[nodiscard]] std::vector<KeyedAnswer> answers_to(const SetToReview& set,
+                                                    const std::map<std::string, std::string>& answers) const {
+    std::vector<KeyedAnswer> keyed;
+    for (const Question& question : set.questions) {
+      const auto answer = answers.find(question.crop);
+      if (answer == answers.end()) continue;
+      if (const Keyed sense = understood(set, question, answer->second); sense.sense == KeyedSense::not_understood)
+        throw data_error(
+            fmt::format("The answer for crop {} makes no sense: \"{}\".", question.crop, printable(answer->second)),
+            {.file = options_.answers}, sense.remedy);
+      keyed.push_back({static_cast<std::int64_t>(question.reading), answer->second});
+    }
+    return keyed;
   }
 
   // std::nullopt: the person stops here.
