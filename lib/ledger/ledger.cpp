@@ -92,7 +92,7 @@ Ledger Ledger::open(const fs::path& file, const LedgerAccess& access, Clock& clo
   core->random = &random;
   core->access = access;
   core->lock = std::make_unique<WriterLock>(core->db, access, clock.now(), core->notices);
-  bring_up_to_date(*core, version);
+  bring_up_to_date(*core, schema_version_of(core->db));  // as it is under the lock: another may have done it meanwhile
   load_standard(*core);
   return Ledger{std::move(core)};
 }

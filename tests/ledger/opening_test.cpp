@@ -217,6 +217,36 @@ TEST(Opening, a_ledger_of_every_earlier_version_migrates_and_still_adds_up) {
   }
 }
 
+// Another program comes between the look at the version and the lock, migrates the ledger and is gone.
+class ClockWhileAnotherOpens final : public Clock {
+ public:
+  explicit ClockWhileAnotherOpens(std::filesystem::path file) : file_(std::move(file)) {}
+  TimePoint now() override {
+    if (!done_) {
+      done_ = true;
+      FixedClock clock{parse_time("2031-09-01T08:00:00Z")};
+      SeededRandom random{1};
+      (void)Ledger::open(file_, FreshLedger::access(), clock, random);
+    }
+    return parse_time("2031-09-01T08:00:01Z");
+  }
+
+ private:
+  std::filesystem::path file_;
+  bool done_ = false;
+};
+
+TEST(Opening, a_ledger_that_another_program_migrated_meanwhile_is_not_migrated_again) {
+  const testing::ScratchFolder folder;
+  const auto file = folder / "collection.ledger";
+  testing::unpack_ledger_of_version_1(file);
+  ClockWhileAnotherOpens clock{file};
+  SeededRandom random{2};
+  const Ledger ledger = Ledger::open(file, FreshLedger::access(), clock, random);
+  EXPECT_EQ(ledger.notices().size(), 0U);
+  EXPECT_TRUE(ledger.verify().good());
+}
+
 TEST(Opening, a_read_only_medium_can_be_read_and_says_so_when_written) {
   FreshLedger fresh;
   (void)testing::take_in(fresh.ledger, fresh.ana, {testing::row(fresh.standard, "16ZQ5/1.1")});
