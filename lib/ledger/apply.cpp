@@ -6,6 +6,7 @@
 #include <array>
 
 #include "sherdmark/base/error.h"
+#include "sherdmark/ledger/identity.h"
 
 namespace sherdmark {
 namespace {
@@ -124,6 +125,12 @@ std::int64_t item_row(Database& database, std::string_view number) {
   const auto id = database.find_integer("SELECT id FROM items WHERE number = ?", number);
   if (!id) throw damaged("it names an item that is not there");
   return *id;
+}
+
+std::int64_t identity_count(const JsonView& value) {
+  const std::int64_t count = value.integer();
+  if (count < 1 || count > k_identity_capacity) throw damaged("it counts ids that cannot be");
+  return count;
 }
 
 void note_subject(const AppliedEvent& applied, std::string_view subject) {

@@ -74,6 +74,8 @@ void apply_graded(const AppliedEvent& applied);
 [[nodiscard]] Error damaged(std::string_view how);  // what the payload says cannot be: a data_error to throw
 [[nodiscard]] std::int64_t item_row(Database& database,
                                     std::string_view number);  // throws `damaged` without such an item
+// A count or counter of ids as a payload has it; throws `damaged` when no station can have come to so many.
+[[nodiscard]] std::int64_t identity_count(const JsonView& value);
 void note_subject(const AppliedEvent& applied, std::string_view subject);
 void revise_listed(const AppliedEvent& applied);  // the labels that the payload names as "revised"
 // Raises the revision of the current label, supersedes its live prints; the new revision waits for its text.

@@ -125,7 +125,7 @@ class IntakeApplier {
   void change_item(const JsonView& line);
   void change_contents(Id item, const JsonView& shares);
   void retire_if_empty(Id bag);
-  [[nodiscard]] Id counter(std::string_view key) const { return applied_.payload.at(key).integer(); }
+  [[nodiscard]] Id counter(std::string_view key) const { return identity_count(applied_.payload.at(key)); }
 
   const AppliedEvent& applied_;
   Database& db_;

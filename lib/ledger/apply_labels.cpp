@@ -90,7 +90,7 @@ void retire_label(Database& db, const JsonView& line) {
 
 void make_prints(const AppliedEvent& applied, std::int64_t run, const std::string& role) {
   Database& db = applied.db;
-  std::int64_t next = applied.payload.at("first_serial").integer();
+  std::int64_t next = identity_count(applied.payload.at("first_serial"));
   Statement insert = db.prepare(
       "INSERT INTO prints(id, serial, label, run, ordinal, copy, state) VALUES(?, ?, ?, ?, ?, ?, 'generated')");
   auto lines = applied.payload.at("prints").elements();
@@ -102,8 +102,8 @@ void make_prints(const AppliedEvent& applied, std::int64_t run, const std::strin
         db.find_integer("SELECT id FROM labels WHERE role = ? AND name = ? AND revision = ?", role, name, revision),
         "a label");
     const std::int64_t ordinal = cell.need().integer();
-    const std::int64_t copies = cell.need().integer();
-    const std::int64_t first_copy = cell.need().integer();
+    const std::int64_t copies = identity_count(cell.need());
+    const std::int64_t first_copy = identity_count(cell.need());
     for (std::int64_t i = 0; i < copies; ++i) {
       const std::string serial = make_serial(applied.event.station, next++);
       insert.run(row_of_serial(serial), serial, label, run, ordinal, first_copy + i);
@@ -172,7 +172,7 @@ void apply_pages(const AppliedEvent& applied) {
   while (const auto line = lines.next()) {
     auto cell = line->elements();
     const std::int64_t page = cell.need().integer();
-    const std::int64_t prints = cell.need().integer();
+    const std::int64_t prints = identity_count(cell.need());
     db.run("UPDATE prints SET page = ? WHERE run = ? AND id >= ? AND id < ?", page, run, print, print + prints);
     print += prints;
   }

@@ -155,6 +155,7 @@ void compare_records(Database& db, Problems& problems, const ProofProgress& prog
   try {
     replay(db, rebuilt, progress);
   } catch (const Error& error) {
+    if (error.family() == ErrorFamily::environment) throw;  // of this machine nothing follows for the ledger
     problems.add(fmt::format("records: the events cannot be added up ({})", error.problem()));
     return;
   }

@@ -52,6 +52,12 @@ struct FailingDisk::State {
     failed = true;
     return full_only ? SQLITE_FULL : SQLITE_IOERR;
   }
+  // Nameless temporary files are no changes that count, but on a full disk they find no room either.
+  int room_for_nameless() {
+    if (limit == 0 || !full_only || changes + 1 < limit) return SQLITE_OK;
+    failed = true;
+    return SQLITE_FULL;
+  }
 };
 
 namespace {
@@ -98,6 +104,8 @@ int write_file(sqlite3_file* file, const void* bytes, int size, sqlite3_int64 at
     if (const int code = g_state->count(true); code != SQLITE_OK) return code;
     disk->since.push_back({false, static_cast<std::size_t>(at),
                            std::string{static_cast<const char*>(bytes), static_cast<std::size_t>(size)}});
+  } else if (const int code = g_state->room_for_nameless(); code != SQLITE_OK) {
+    return code;
   }
   return real_of(file)->pMethods->xWrite(real_of(file), bytes, size, at);
 }

@@ -1,10 +1,13 @@
 // What a proof finds: any byte of an event, changed as it lies in the file; heads written on paper; backups that become
 // ledgers again. Files are changed from outside, and read by the sqlite3 command.
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <fstream>
 #include <set>
 
+#include "ledger/core.h"
+#include "ledger/failing_disk.h"
 #include "ledger/ledger_samples.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/ledger/proof.h"
@@ -126,6 +129,49 @@ TEST(Proof, says_how_far_it_has_come_part_by_part) {
   });
   EXPECT_TRUE(found.good());
   EXPECT_EQ(parts, (std::vector<std::string>{"events", "records", "tables", "file"}));
+}
+
+// Nothing follows for the ledger from a disk that has no room for what is worked out beside it.
+TEST(Proof, a_disk_without_room_is_no_finding) {
+  FreshLedger fresh;
+  std::vector<CatalogRow> rows;
+  for (int i = 1; i <= 4000; ++i) {
+    rows.push_back(testing::row(fresh.standard, fmt::format("16ZQ5/2.{}", i)));
+    rows.back().remarks = fmt::format("{} {}", i, std::string(2000, 'x'));
+  }
+  (void)testing::take_in(fresh.ledger, fresh.ana, rows);
+  fresh.close();
+  testing::FailingDisk disk;
+  disk.fill_at(1);
+  try {
+    const LedgerVerification found = prove_ledger(fresh.file(), {});
+    ADD_FAILURE() << (found.good() ? "nothing was written beside it" : found.problems.front());
+  } catch (const Error& error) {
+    EXPECT_EQ(error.family(), ErrorFamily::environment) << error.what();
+  }
+}
+
+// A ledger may come from anybody: what its events say must cost no more than they could have meant.
+TEST(Proof, an_event_that_counts_more_than_there_can_be_is_damaged) {
+  FreshLedger fresh;
+  (void)testing::take_in(fresh.ledger, fresh.ana,
+                         {testing::in_bags(testing::row(fresh.standard, "16ZQ5/2.7"), {{"B1", {}}})});
+  const std::string bag = fresh.ledger.bags().at(0).id;
+  (void)fresh.ledger.store_plan(fresh.ana, testing::plan_of(fresh.ledger, bag, 1, "a text"));
+  LedgerCore& core = core_of(fresh.ledger);
+  for (const std::string line : {"1,9000000000000000000,1", "1,9000000000000000000,9000000000000000000",
+                                 "1,1,9223372036854775807", "1,0,1", "1,-1,1"}) {
+    const std::string payload = fmt::format(
+        R"({{"abandoned":[],"first_serial":1,"prints":[["{}",1,{}]],"replaced":[],"reprint_of":"","role":"bag","run":"R7KM00009"}})",
+        bag, line);
+    try {
+      core.write(fresh.ana, "run", payload);
+      ADD_FAILURE() << line;
+    } catch (const Error& error) {
+      EXPECT_EQ(error.family(), ErrorFamily::data) << error.what();
+    }
+  }
+  EXPECT_TRUE(fresh.ledger.verify().good());
 }
 
 TEST(Proof, a_file_that_is_no_ledger_is_refused_not_judged) {
