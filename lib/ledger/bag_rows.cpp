@@ -10,23 +10,29 @@
 #include "ledger/json_text.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/field_blocks.h"
 #include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
 
+Error unknown_word(std::string_view text) {
+  return data_error(fmt::format("the ledger holds a word this program does not know: \"{}\"", printable(text)), {},
+                    "use the program version that wrote it");
+}
+
 template <class Value, std::size_t Size>
 Value parse_word(const std::array<std::pair<std::string_view, Value>, Size>& words, std::string_view text) {
   for (const auto& [word, value] : words)
     if (word == text) return value;
-  throw data_error(fmt::format("the ledger holds a word this program does not know: \"{}\"", printable(text)), {},
-                   "use the program version that wrote it");
+  throw unknown_word(text);
 }
 
 // The contents; and whether the outside of the bag must not give the number away.
 void read_contents(Database& db, const HouseStandard& standard, std::int64_t id, BagRecord& bag) {
   Statement rows = db.prepare(
-      "SELECT i.number, c.quantity, c.labelled, c.unlabelled, i.flags, i.status FROM bag_contents c JOIN items i ON i.id = c.item"
+      "SELECT i.number, c.quantity, c.labelled, c.unlabelled, i.flags, i.status FROM bag_contents c JOIN items i ON "
+      "i.id = c.item"
       " WHERE c.bag = ? ORDER BY i.id");
   rows.with(id);
   while (rows.step()) {
@@ -40,7 +46,8 @@ void read_contents(Database& db, const HouseStandard& standard, std::int64_t id,
 std::optional<BagRecord> read_bag(Database& db, const HouseStandard& standard, std::string_view code) {
   Statement row = db.prepare(
       "SELECT b.id, b.state, h.path, n.path, x.name, EXISTS(SELECT 1 FROM loan_bags lb WHERE lb.bag = b.id AND"
-      " lb.returned = ''), xn.path, x.code FROM bags b LEFT JOIN places h ON h.id = b.home LEFT JOIN places n ON n.id = b.now"
+      " lb.returned = ''), xn.path, x.code FROM bags b LEFT JOIN places h ON h.id = b.home LEFT JOIN places n ON n.id "
+      "= b.now"
       " LEFT JOIN boxes x ON x.id = b.box LEFT JOIN places xn ON xn.id = x.now WHERE b.id = ?");
   if (!row.with(row_of_bag(code)).step()) return std::nullopt;
   BagRecord bag;
@@ -77,6 +84,11 @@ PrintState parse_print_state(std::string_view text) {
                                std::pair{std::string_view{"void"}, PrintState::void_},
                                std::pair{std::string_view{"spoiled"}, PrintState::spoiled}},
                     text);
+}
+
+FieldState stored_field_state(std::string_view text) {
+  if (const auto state = parse_field_state(text)) return *state;
+  throw unknown_word(text);
 }
 
 RunState parse_run_state(std::string_view text) {

@@ -19,5 +19,6 @@ namespace sherdmark {
 [[nodiscard]] LabelDecision parse_decision(std::string_view text);
 [[nodiscard]] PrintState parse_print_state(std::string_view text);
 [[nodiscard]] RunState parse_run_state(std::string_view text);
+[[nodiscard]] FieldState stored_field_state(std::string_view text);
 
 }  // namespace sherdmark

@@ -7,6 +7,7 @@
 #include <chrono>
 
 #include "ledger/core.h"
+#include "ledger/custody_checks.h"
 #include "ledger/identity_rows.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/keyboard.h"
@@ -68,14 +69,6 @@ std::string last_applied(Database& db, std::int64_t bag) {
           "  OR NOT EXISTS(SELECT 1 FROM planned_pieces p WHERE p.number = l.number AND p.bag IS NOT NULL))",
           bag)
       .value_or(std::string{});
-}
-
-std::int64_t need_bag_row(const Ledger& ledger, const std::string& bag) {
-  const auto record = ledger.find_bag(bag);
-  if (!record) throw unknown_thing("bag", bag, "check the id under the code of the bag label");
-  if (record->state == BagState::retired)
-    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag)), "name the bag its contents went into");
-  return row_of_bag(bag);
 }
 
 Drying drying_row(Database& db, const HouseStandard& standard, const std::string& bag, std::int64_t row) {
@@ -169,8 +162,8 @@ SheetClosing close_sheet(Ledger& ledger, const Actor& actor, const std::string& 
 }
 
 Drying drying_of(const Ledger& ledger, const std::string& bag) {
-  const std::int64_t row = need_bag_row(ledger, bag);
-  return drying_row(core_of(ledger).db, ledger.standard(), bag, row);
+  (void)need_bag(ledger, bag);
+  return drying_row(core_of(ledger).db, ledger.standard(), bag, row_of_bag(bag));
 }
 
 std::vector<Drying> drying_bags(const Ledger& ledger) {

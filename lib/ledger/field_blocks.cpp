@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "ledger/bag_rows.h"
 #include "ledger/core.h"
 #include "sherdmark/base/text.h"
 
@@ -90,11 +91,7 @@ std::vector<FieldBlock> field_blocks(const Ledger& ledger) {
   while (numbers.step()) {
     const auto block = numbers.maybe_integer(3);
     FieldBlock& home = block ? blocks.at(places.at(*block)) : from_catalogs;
-    const auto state = parse_field_state(numbers.view(1));
-    if (!state)
-      throw data_error("the ledger holds a state this program does not know", {},
-                       "use the program version that wrote it");
-    home.numbers.push_back({numbers.text(0), *state, home.crew, numbers.text(2)});
+    home.numbers.push_back({numbers.text(0), stored_field_state(numbers.view(1)), home.crew, numbers.text(2)});
   }
   if (!from_catalogs.numbers.empty()) blocks.push_back(std::move(from_catalogs));
   return blocks;

@@ -6,24 +6,14 @@
 #include <map>
 #include <set>
 
+#include "ledger/bag_rows.h"
 #include "ledger/core.h"
 #include "ledger/stale_labels.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/field_blocks.h"
 
 namespace sherdmark {
 namespace {
-
-constexpr std::array<std::string_view, 6> k_states = {"reserved", "issued", "bound", "spoiled", "lost", "returned"};
-
-std::string_view to_word(FieldState state) { return k_states[static_cast<std::size_t>(state)]; }
-
-FieldState parse_state(std::string_view word) {
-  const auto* found = std::ranges::find(k_states, word);
-  if (found == k_states.end())
-    throw data_error("the ledger holds a state this program does not know", {},
-                     "use the program version that wrote it");
-  return static_cast<FieldState>(found - k_states.begin());
-}
 
 struct Stored {
   FieldState state = FieldState::reserved;
@@ -36,7 +26,7 @@ std::optional<Stored> find_stored(Database& db, const std::string& number) {
       "SELECT f.state, b.crew, l.number FROM field_numbers f LEFT JOIN field_blocks b ON b.id = f.block"
       " LEFT JOIN lots l ON l.id = f.lot WHERE f.number = ?");
   if (!row.with(number).step()) return std::nullopt;
-  return Stored{parse_state(row.view(0)), row.text(1), row.text(2)};
+  return Stored{stored_field_state(row.view(0)), row.text(1), row.text(2)};
 }
 
 void require_numbers(const std::vector<std::string>& numbers) {
@@ -75,7 +65,7 @@ FieldLogProblem check_line(Database& db, const FieldBinding& line, const std::st
     problem.what = "this number was never issued";
     problem.remedy = "issue it first, or check the spelling";
   } else if (stored->state != FieldState::issued && stored->state != FieldState::bound) {
-    problem.what = fmt::format("this number is {} and is never used again", to_word(stored->state));
+    problem.what = fmt::format("this number is {} and is never used again", to_text(stored->state));
     problem.remedy = "give the lot another number";
   } else if (!db.find_integer("SELECT id FROM lots WHERE number = ?", line.lot)) {
     problem.what = fmt::format("the ledger has no lot {}", printable(line.lot));
@@ -135,7 +125,7 @@ void Ledger::issue_field_numbers(const Actor& actor, const std::vector<std::stri
     const auto stored = find_stored(core_->db, number);
     if (!stored) throw unknown_thing("field number", number, "reserve it first");
     if (stored->state != FieldState::reserved)
-      throw usage_error(fmt::format("the field number {} is {} already", number, to_word(stored->state)),
+      throw usage_error(fmt::format("the field number {} is {} already", number, to_text(stored->state)),
                         "leave it out");
   }
   core_->write(actor, "field numbers", numbers_payload(numbers, {}, "issued"));
@@ -150,9 +140,9 @@ void Ledger::retire_field_numbers(const Actor& actor, const std::vector<std::str
     const auto stored = find_stored(core_->db, number);
     if (!stored) throw unknown_thing("field number", number, "check the spelling");
     if (stored->state != FieldState::reserved && stored->state != FieldState::issued)
-      throw usage_error(fmt::format("the field number {} is {}", number, to_word(stored->state)), "leave it out");
+      throw usage_error(fmt::format("the field number {} is {}", number, to_text(stored->state)), "leave it out");
   }
-  core_->write(actor, "field numbers", numbers_payload(numbers, reason, to_word(state)));
+  core_->write(actor, "field numbers", numbers_payload(numbers, reason, to_text(state)));
 }
 
 std::vector<FieldLogProblem> Ledger::check_field_log(std::span<const FieldBinding> log, const std::string& crew) const {
@@ -221,7 +211,7 @@ std::vector<FieldNumberRecord> Ledger::field_numbers() const {
       "SELECT f.number, f.state, b.crew, l.number FROM field_numbers f LEFT JOIN field_blocks b ON b.id = f.block"
       " LEFT JOIN lots l ON l.id = f.lot ORDER BY f.id");
   rows.with();
-  while (rows.step()) numbers.push_back({rows.text(0), parse_state(rows.view(1)), rows.text(2), rows.text(3)});
+  while (rows.step()) numbers.push_back({rows.text(0), stored_field_state(rows.view(1)), rows.text(2), rows.text(3)});
   return numbers;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "ledger/core.h"
+#include "ledger/custody_checks.h"
 #include "ledger/item_rows.h"
 #include "ledger/stale_labels.h"
 #include "sherdmark/base/text.h"
@@ -69,12 +70,8 @@ RecountResult recount_item(Ledger& ledger, const Actor& actor, const Recount& re
   LedgerCore& core = core_of(ledger);
   if (!recount.pieces && !recount.weight_g)
     throw usage_error("neither a count nor a weight is given", "say how many pieces there are, or what they weigh");
-  const auto bag = ledger.find_bag(recount.bag);
-  if (!bag) throw unknown_thing("bag", recount.bag, "check the id under the code of the bag label");
-  if (bag->state == BagState::retired)
-    throw usage_error(fmt::format("the bag {} is retired", group_identity(bag->id)),
-                      "name the bag its contents went into");
-  const BagContent& content = content_of(*bag, recount.item);
+  const BagRecord bag = need_bag(ledger, recount.bag);
+  const BagContent& content = content_of(bag, recount.item);
   const StoredItem item = find_stored_item(core.db, recount.item).value();
   if (recount.pieces) check_pieces(recount, content, item.row.count);
   if (recount.weight_g) check_weight(recount, bags_holding(core.db, item.id));
