@@ -151,13 +151,4 @@ void record_grades(Ledger& ledger, const Actor& actor, std::span<const SeenGrade
   core_of(ledger).write(actor, "graded", out.take());
 }
 
-std::vector<SeenGrade> grades_of_print(const Ledger& ledger, const std::string& serial) {
-  std::vector<SeenGrade> grades;
-  Statement rows =
-      core_of(ledger).db.prepare("SELECT serial, grade, method, time FROM grades WHERE serial = ? ORDER BY id");
-  rows.with(serial);
-  while (rows.step()) grades.push_back({rows.text(0), rows.decimal(1), rows.text(2), rows.text(3)});
-  return grades;
-}
-
 }  // namespace sherdmark

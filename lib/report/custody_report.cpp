@@ -123,29 +123,6 @@ std::string restriction_json(const LateRestriction& late) {
       .document();
 }
 
-std::string due_text(const std::vector<DueLabel>& due) {
-  std::string text;
-  for (const DueLabel& label : due)
-    text += fmt::format("  {:<8} {}  revision {}, {}{}{}\n", to_text(label.role), printable(label.number),
-                        label.revision, plural(label.due, "copy", "copies"),
-                        label.to_replace > 0 ? fmt::format(", replaces {}", label.to_replace) : std::string{},
-                        label.waits_for_plan ? ", text by the next plan" : "");
-  return text.empty() ? "No label is due.\n" : "Labels that are due:\n" + text;
-}
-
-std::string due_json(const std::vector<DueLabel>& due) {
-  Json list = Json::array();
-  for (const DueLabel& label : due)
-    list.push_back({{"role", to_text(label.role)},
-                    {"subject", label.subject},
-                    {"number", label.number},
-                    {"revision", label.revision},
-                    {"copies", label.due},
-                    {"to_replace", label.to_replace},
-                    {"waits_for_plan", label.waits_for_plan}});
-  return Json({{"schema", 1}, {"due", list}}).document();
-}
-
 std::string loans_text(const std::vector<LoanRecord>& loans, const std::string& today) {
   std::string text;
   for (const LoanRecord& loan : loans) {

@@ -148,7 +148,7 @@ void RandomStocktaking::grade(Ledger& ledger, const Actor& actor) {
   std::vector<SeenGrade> grades;
   for (const BagRecord& bag : ledger.bags())
     for (const PrintRecord& print : ledger.live_prints(bag.id, LabelRole::bag))
-      if (chance(5)) grades.push_back({print.serial, random_.unit() * 4, "by eye", {}});
+      if (chance(5)) grades.push_back({print.serial, random_.unit() * 4, "by eye"});
   record_grades(ledger, actor, grades);
 }
 

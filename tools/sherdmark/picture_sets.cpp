@@ -143,7 +143,7 @@ void keep_grades(const std::vector<FileReadings>& readings, std::vector<SeenGrad
   std::vector<ImageReadings> pages;
   for (const FileReadings& file : readings) pages.insert(pages.end(), file.pages.begin(), file.pages.end());
   for (const auto& [serial, grade] : grades_of_labels(pages))
-    grades.push_back({serial, static_cast<double>(grade), std::string{k_grading_method}, {}});
+    grades.push_back({serial, static_cast<double>(grade), std::string{k_grading_method}});
 }
 
 }  // namespace

@@ -57,10 +57,8 @@ struct SeenGrade {
   std::string serial;
   double grade = 0;
   std::string method;
-  std::string time;  // filled when read back
 };
 // Nothing to record is no event. usage_error for a grade outside 0-4.
 void record_grades(Ledger& ledger, const Actor& actor, std::span<const SeenGrade> grades);
-[[nodiscard]] std::vector<SeenGrade> grades_of_print(const Ledger& ledger, const std::string& serial);  // oldest first
 
 }  // namespace sherdmark

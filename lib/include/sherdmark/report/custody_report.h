@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "sherdmark/ledger/care.h"
-#include "sherdmark/ledger/due_labels.h"
 #include "sherdmark/ledger/renumber.h"
 #include "sherdmark/ledger/standing_restrictions.h"
 #include "sherdmark/report/report_pages.h"
@@ -29,9 +28,6 @@ struct CustodyAct {
 [[nodiscard]] std::string restriction_json(const LateRestriction& late);
 [[nodiscard]] std::string lifted_text(const LiftedRestriction& lifted);
 [[nodiscard]] std::string lifted_json(const LiftedRestriction& lifted);
-
-[[nodiscard]] std::string due_text(const std::vector<DueLabel>& due);
-[[nodiscard]] std::string due_json(const std::vector<DueLabel>& due);
 
 [[nodiscard]] std::string loans_text(const std::vector<LoanRecord>& loans, const std::string& today);
 [[nodiscard]] std::string loans_json(const std::vector<LoanRecord>& loans, const std::string& today);
