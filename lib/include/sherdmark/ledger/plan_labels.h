@@ -11,8 +11,6 @@
 
 namespace sherdmark {
 
-// One decision per item, artifact labels with their copies bag by bag, and a bag label and a tag for every active bag.
-// A bag that holds anything with a care flag gets no label at all; Plan::withheld names it.
 // An artifact label that is not as usual, because its object is small: smaller type, more lines.
 struct FittedLabel {
   std::string number;
@@ -28,6 +26,8 @@ struct Plan {
   std::vector<std::string> withheld;  // bag ids
   std::vector<std::string> warnings;  // whole sentences: a number whose scheme has no part for pieces, …
 };
+// One decision per item, artifact labels with their copies bag by bag, and a bag label and a tag for every active bag.
+// A bag that holds anything with a care flag gets no label at all; Plan::withheld names it.
 // An item whose every label would be too large for it gets a tag only, with the smallest label that would do.
 // Throws environment_error when an item was measured and the artifact font is missing.
 [[nodiscard]] Plan plan_labels(const Ledger& ledger);

@@ -93,7 +93,7 @@ class CollectionView {
   [[nodiscard]] virtual std::vector<ExpectedArtifact> expected_artifacts(const std::string& bag_id) const = 0;
   [[nodiscard]] virtual NumberRecord find_number(const std::string& canonical) const = 0;
   [[nodiscard]] virtual std::optional<ArtifactLabelRecord> artifact_label(const std::string& canonical) const = 0;
-  // Numbers that belong together with an item's: pieces of one assembly may lie in each other's bags. Item numbers.
+  // Ids of the active bags that hold the item, in a fixed order; none for a number that is unknown.
   [[nodiscard]] virtual std::vector<std::string> bags_of_item(const std::string& item) const = 0;
 };
 
