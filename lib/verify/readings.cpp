@@ -30,12 +30,13 @@ std::optional<ReadingSource> source_of(SymbolFormat format) {
   }
 }
 
-// The text on whose paper the small code lies; -1 for none.
+// The text on whose paper the small code lies; -1 for none. A picture that was not searched to its end is no paper.
 int text_beside(const CodeReading& code, const std::vector<TextReading>& texts) {
   const PointF centre = centre_of(code.corners);
   int best = -1;
   double nearest = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < texts.size(); ++i) {
+    if (gave_up(texts[i])) continue;
     const double reach = diagonal(code.corners) / 2 + k_same_paper_mm * texts[i].px_per_mm;
     const double distance = distance_to(centre, texts[i].corners);
     if (distance > reach || distance >= nearest) continue;
@@ -111,6 +112,8 @@ struct Builder {
     reading.sure = text.sure && !text.number.empty();
     if (reading.sure) reading.number = text.number;
     reading.margin = text.margin;
+    if (gave_up(text))
+      reading.corners.reset();  // no label that a person could key: nothing may stand for what is not known
     reading.text = text.lines.empty() ? text.number : join(text.lines, "\n");
     if (code != nullptr) {
       reading.micro_number = code->number;

@@ -164,5 +164,22 @@ TEST(BuildSet, SmallCodeGoesToTheNearerOfTwoTexts) {
   EXPECT_EQ(set.readings[1].micro_number, "12-4");
 }
 
+// The rest of the picture is not known, whatever small code lies in it.
+TEST(BuildSet, PictureThatWasNotSearchedToItsEndStaysUnreadWhateverLiesInIt) {
+  TextReading whole = text("", false, box(0, 0, 4000, 3000));
+  whole.lines = {};
+  whole.px_per_mm = 0;
+  whole.why_not = std::string{k_gave_up} + "3 s";
+  const TextReading beside = text("12-3", true, box(100, 100, 60, 20));
+  const ReadingSet set = one_picture(
+      {small_code("12-3", box(165, 100, 20, 20)), small_code("12-4", box(900, 900, 20, 20))}, {beside, whole});
+  ASSERT_EQ(set.readings.size(), 3U);
+  EXPECT_EQ(set.readings[0].micro_number, "12-3");
+  EXPECT_FALSE(set.readings[1].sure);
+  EXPECT_EQ(set.readings[1].micro_number, std::nullopt);
+  EXPECT_FALSE(set.readings[1].corners) << "a person would be asked to key it, and could do away with it";
+  EXPECT_EQ(set.readings[2].number, "12-4");
+}
+
 }  // namespace
 }  // namespace sherdmark
