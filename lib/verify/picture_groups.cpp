@@ -16,12 +16,12 @@ namespace {
 
 struct Divider {
   std::string set;
-  bool alone = true;  // nothing else of ours, and no label text, on the page
+  bool alone = true;  // nothing else of ours on the page, read or only seen, and no label text
 };
 
 std::optional<Divider> divider_on(const ImageReadings& page) {
   std::optional<Divider> divider;
-  bool others = !page.texts.empty();
+  bool others = !page.texts.empty() || !page.unread_codes.empty() || !page.unseen_codes.empty();
   for (const CodeReading& code : page.codes) {
     const LinkReading link = parse_code_text(code.text);
     if (link.status == LinkStatus::foreign) continue;

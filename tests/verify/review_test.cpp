@@ -238,6 +238,16 @@ TEST(PictureGroups, each_page_is_a_set_until_a_card_comes_and_then_all_up_to_the
             "FIRST: b/1 c/1\n");
 }
 
+TEST(PictureGroups, a_card_beside_which_a_label_is_seen_and_not_read_is_not_alone) {
+  const std::string first = write_divider("KV7Q", "FIRST");
+  const Corners somewhere{PointF{10, 10}, PointF{60, 10}, PointF{60, 60}, PointF{10, 60}};
+  PictureFile unread = file_with("b", {first}), unseen = file_with("c", {first});
+  unread.pages.front().unread_codes = {somewhere};
+  unseen.pages.front().unseen_codes = {somewhere};
+  EXPECT_EQ(told({unread, file_with("d", {})}), "FIRST: b/1 d/1\n");
+  EXPECT_EQ(told({unseen, file_with("d", {})}), "FIRST: c/1 d/1\n");
+}
+
 TEST(PictureGroups, what_could_not_be_read_may_have_been_a_card) {
   const std::string first = write_divider("KV7Q", "FIRST");
   const PictureFile bad{"bad", {}, false};
