@@ -51,15 +51,6 @@ bool differs(const std::optional<T>& a, const std::optional<T>& b, bool forgivin
   return a != b;
 }
 
-// Do two readings of one serial contradict each other?
-bool contradict(const Reading& a, const Reading& b) {
-  const bool forgiving = a.source == ReadingSource::keyed || b.source == ReadingSource::keyed;
-  return a.role != b.role || differs(a.collection_key, b.collection_key, forgiving) ||
-         differs(a.number, b.number, forgiving) || differs(a.bag, b.bag, forgiving) ||
-         differs(a.revision, b.revision, forgiving) || differs(a.ordinal, b.ordinal, forgiving) ||
-         differs(a.place, b.place, forgiving);
-}
-
 // Readings at one place in one picture count once.
 int most_in_one_picture(const std::vector<const Reading*>& group) {
   std::map<Picture, std::vector<const Reading*>> places;
@@ -243,6 +234,15 @@ std::optional<UnsureReading> why_unsure(const Reading& reading, double least_mar
 }
 
 }  // namespace
+
+bool contradict(const Reading& a, const Reading& b) {
+  const bool forgiving = a.source == ReadingSource::keyed || b.source == ReadingSource::keyed;
+  const bool by_key = forgiving && a.number_is_opaque != b.number_is_opaque;  // the code of a sensitive bag
+  return a.role != b.role || differs(a.collection_key, b.collection_key, forgiving) ||
+         (!by_key && differs(a.number, b.number, forgiving)) || differs(a.bag, b.bag, forgiving) ||
+         differs(a.revision, b.revision, forgiving) || differs(a.ordinal, b.ordinal, forgiving) ||
+         differs(a.place, b.place, forgiving);
+}
 
 MergedReadings merge_readings(const std::vector<Reading>& readings, double least_margin) {
   MergedReadings merged;

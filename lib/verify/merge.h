@@ -42,4 +42,8 @@ struct MergedReadings {
 // `least_margin`: artifact texts with a smaller margin are not read surely; 0 accepts what the reader accepted.
 [[nodiscard]] MergedReadings merge_readings(const std::vector<Reading>& readings, double least_margin);
 
+// Do two readings of one serial say different things? What a person keyed lacks what a code carries, and a sensitive
+// bag's code carries a key where a person sees the number.
+[[nodiscard]] bool contradict(const Reading& a, const Reading& b);
+
 }  // namespace sherdmark

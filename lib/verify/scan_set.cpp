@@ -6,6 +6,7 @@
 #include "sherdmark/ledger/identity.h"
 #include "sherdmark/verify/typed_label.h"
 #include "verify/link_reading.h"
+#include "verify/merge.h"
 
 namespace sherdmark {
 namespace {
@@ -62,7 +63,7 @@ void ScanSet::begin(std::string name) {
 
 bool ScanSet::has_print(const Reading& reading) const {
   return reading.serial && std::ranges::any_of(set_.readings, [&](const Reading& other) {
-           return other.serial == reading.serial && other.role == reading.role && other.bag == reading.bag;
+           return other.serial == reading.serial && !contradict(other, reading);
          });
 }
 

@@ -97,6 +97,21 @@ TEST_F(TypedInSession, what_was_heard_stays_with_the_reading) {
   EXPECT_EQ(session_.open_set().readings[1].text, typed);
 }
 
+TEST_F(TypedInSession, a_code_that_contradicts_the_label_that_was_typed_is_not_taken_for_it) {
+  records_.bags["B7KM00007"].id = "B7KM00007";
+  records_.prints["7KM00042"] = {"7KM00042", LabelRole::tag, "B7KM00007", "2031-114-69", 1, 1, PrintState::printed, {}};
+  const auto scanned = [](const std::string& number, int revision, bool opaque) {
+    return write_link_code({"KV7Q", LabelRole::tag, "B7KM00007", number, opaque, 1, "7KM00042", revision});
+  };
+  EXPECT_TRUE(hear("7KM00042 B7KM00007").accepted);
+  EXPECT_FALSE(hear("B7KM00007 7KM00042").accepted) << "the same again";
+  EXPECT_FALSE(hear(scanned("2031-114-69", 1, false)).accepted) << "its own code";
+  EXPECT_FALSE(hear(scanned("K3Y", 1, true)).accepted) << "the code of a sensitive bag, with a key for the number";
+  EXPECT_TRUE(hear(scanned("2031-114-70", 1, false)).accepted) << "another number under that serial";
+  ASSERT_EQ(session_.open_set().readings.size(), 2U);
+  EXPECT_EQ(judge(session_.open_set(), records_, standard_).verdict, Verdict::disagree);
+}
+
 TEST_F(TypedInSession, another_collections_card_does_nothing_and_says_so) {
   const ScanFeedback heard = hear(write_action_card("ZZZZ", ScanAction::next));
   EXPECT_EQ(heard.line, "NOT OURS");

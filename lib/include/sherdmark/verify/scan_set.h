@@ -28,7 +28,7 @@ class ScanSet {
   void begin(std::string name);  // empty again
   [[nodiscard]] bool empty() const { return set_.readings.empty(); }
   [[nodiscard]] const ReadingSet& so_far() const { return set_; }
-  [[nodiscard]] bool has_print(const Reading& reading) const;  // this very label
+  [[nodiscard]] bool has_print(const Reading& reading) const;  // this very label, saying the same
   [[nodiscard]] bool has_artifact(const std::string& number) const;
 
   void add(Reading reading) { set_.readings.push_back(std::move(reading)); }
