@@ -17,6 +17,13 @@ namespace {
 constexpr std::array<std::string_view, 7> k_verdict_words = {"disagree",   "unknown",   "unreadable", "stale",
                                                              "incomplete", "misplaced", "agree"};
 
+// One person may stand in the register in two spellings: "R. Quill" and "r quill" are the same eyes.
+std::string letters_of(std::string_view name) {
+  std::string letters = to_lower_ascii(name);
+  std::erase_if(letters, [](char c) { return std::string_view{" .,-'_\t"}.find(c) != std::string_view::npos; });
+  return letters;
+}
+
 void require_check(Database& db, std::int64_t check) {
   if (!db.find_integer("SELECT id FROM checks WHERE id = ?", check))
     throw usage_error(fmt::format("there is no verdict number {} in this ledger", check),
@@ -114,7 +121,7 @@ void override_check(Ledger& ledger, const Actor& actor, const Override& override
   if (override.verdict == "agree" && override.second_person.empty())
     throw usage_error("to say \"agree\" needs a second person", "let somebody else look, and name them with --second");
   if (!override.second_person.empty()) {
-    if (override.second_person == actor.person)
+    if (letters_of(override.second_person) == letters_of(actor.person))
       throw usage_error("the second person is the same as the first", "let somebody else look");
     if (!core.db.find_integer("SELECT 1 FROM persons WHERE name = ?", override.second_person))
       throw usage_error(fmt::format("{} is not in the register", printable(override.second_person)),

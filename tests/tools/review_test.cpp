@@ -207,6 +207,8 @@ TEST_F(Review, to_override_to_agree_needs_a_second_person_and_changes_no_verdict
   };
   EXPECT_NE(bench_.expect(2, with({})).err.find("needs a second person"), std::string::npos);
   EXPECT_NE(bench_.expect(2, with({"--second", "R. Quill"})).err.find("same as the first"), std::string::npos);
+  bench_.expect(0, {"register", "r.quill"});
+  EXPECT_NE(bench_.expect(2, with({"--second", "r.quill"})).err.find("same as the first"), std::string::npos);
   EXPECT_NE(bench_.expect(2, with({"--second", "A. Stranger"})).err.find("not in the register"), std::string::npos);
   EXPECT_NE(bench_.expect(2, {"override", bag, "--verdict", "stale"}).err.find("needs a reason"), std::string::npos);
   EXPECT_NE(bench_.expect(2, {"override", "nobody", "--verdict", "stale", "--reason", "x"}).err.find("no verdict"),
