@@ -9,8 +9,10 @@
 #include "catalog/cell_values.h"
 #include "catalog/list_cells.h"
 #include "catalog/unicode_text.h"
+#include "sherdmark/base/nearness.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/edtf.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -21,6 +23,24 @@ std::size_t column_of(const std::vector<Column>& columns, Field field) {
   const auto found =
       std::find_if(columns.begin(), columns.end(), [field](const Column& column) { return column.field == field; });
   return static_cast<std::size_t>(found - columns.begin());
+}
+
+std::string letters_and_digits(std::string_view text) {
+  std::string kept;
+  for (const char c : to_lower_ascii(text))
+    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || static_cast<unsigned char>(c) >= 0x80) kept += c;
+  return kept;
+}
+
+// Whether a flag that is not this one was probably meant for it: "sacred?", "not sacred", "human_remain".
+bool is_nearly(std::string_view written, std::string_view flag) {
+  constexpr std::size_t k_shortest = 4;  // shorter ones stand by chance in other words
+  constexpr std::size_t k_letters_a_slip = 6;
+  const std::string has = letters_and_digits(written);
+  const std::string wanted = letters_and_digits(flag);
+  if (wanted.size() < k_shortest) return has == wanted;
+  return has.find(wanted) != std::string::npos ||
+         letters_apart(has, wanted) <= std::max<std::size_t>(1, wanted.size() / k_letters_a_slip);
 }
 
 // Where a day-month or ISO date can only be damage: nobody numbers a level 2031-03-10.
@@ -281,6 +301,19 @@ void RowReader::read_list(std::string_view cell, std::vector<std::string>& targe
   target = split_list(text);
   if (place_.column->field == Field::former_numbers)
     for (const std::string& part : target) check_identifier_damage(part);
+  if (place_.column->field == Field::flags)
+    for (const std::string& part : target) check_care_flag(part);
+}
+
+// A care flag that is misspelt would let its object be labelled, drawn and photographed.
+void RowReader::check_care_flag(std::string_view written) {
+  const std::vector<std::string>& flags = standard_.care_flags;
+  if (std::ranges::any_of(flags, [&](const std::string& flag) { return same_flag(written, flag); })) return;
+  const auto meant = std::ranges::find_if(flags, [&](const std::string& flag) { return is_nearly(written, flag); });
+  if (meant != flags.end())
+    problem("This is nearly a care flag of the house standard, but not it, so the object would be labelled.",
+            "Write the flag as the standard has it, with ; between two; what means something else, in other words.",
+            fmt::format(" The flag is \"{}\".", *meant));
 }
 
 void RowReader::read_numeric(std::string_view cell, CatalogRow& row) {

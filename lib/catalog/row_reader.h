@@ -51,6 +51,7 @@ class RowReader {
   void read_depths(std::string_view cell, CatalogRow& row);
   void read_list(std::string_view cell, std::vector<std::string>& target);
   void check_identifier_damage(std::string_view text);
+  void check_care_flag(std::string_view written);
   void check_whole_row(CatalogRow& row);
   void check_prefix(CatalogRow& row, const Scheme& scheme, NumberLevel level, SharedText& column_text, Field field);
   [[nodiscard]] std::string clean(std::string_view cell, bool identifier);

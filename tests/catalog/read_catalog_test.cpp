@@ -300,6 +300,24 @@ TEST(ReadCatalog, BagsMustHoldWhatIsCounted) {
   EXPECT_TRUE(contains(said(reading), "The bags hold 340 pieces together, but the count is 347.")) << said(reading);
 }
 
+// Taken for another flag, it let the object be labelled, drawn and photographed.
+TEST(ReadCatalog, AFlagThatIsNearlyACareFlagIsAProblem) {
+  const auto read = [](const std::string& flags) {
+    return catalog_of("Cat. No.,Acc #,Type,Description,Material,Care\r\n16ZQ5/12.3,2031.4,artifact,bowl,ceramic,\"" +
+                      flags + "\"\r\n");
+  };
+  for (const char* flags : {"sacred?", "fragile and sacred", "fragile; sacred?", "human_remain", "Human-remains (?)",
+                            "sacrd", "not funerary", "humanremains", "fragile; funerry"}) {
+    const CatalogReading reading = read(flags);
+    EXPECT_FALSE(reading.good()) << flags;
+    const std::string text = said(reading);
+    EXPECT_NE(text.find("This is nearly a care flag of the house standard"), std::string::npos) << flags << text;
+    EXPECT_EQ(text.find("sacred"), std::string::npos) << "the column is restricted: " << text;
+  }
+  for (const char* flags : {"sacred", " Human Remains ", "FUNERARY; fragile", "scarred", "fragile", "consultation", ""})
+    EXPECT_TRUE(read(flags).good()) << flags << said(read(flags));
+}
+
 TEST(ReadCatalog, OnePieceIsNoPieces) {
   const CatalogReading reading = catalog_of(with_header("16ZQ5/12.1,2031.4,,,a,b,2,,,,B7:1,,,,,,,\n"));
   EXPECT_TRUE(contains(said(reading), "The bags hold 1 piece together, but the count is 2.")) << said(reading);
