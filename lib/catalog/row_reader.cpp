@@ -18,6 +18,7 @@ namespace sherdmark {
 namespace {
 
 constexpr std::string_view k_put_right = "Nothing needs to be done; put the file right when you next open it.";
+constexpr std::int64_t k_likely_pieces = 100'000;  // in one row; more are taken in, with a warning
 
 std::size_t column_of(const std::vector<Column>& columns, Field field) {
   const auto found =
@@ -327,7 +328,11 @@ void RowReader::read_numeric(std::string_view cell, CatalogRow& row) {
   };
   switch (column.field) {
     case Field::count:
-      return take(read_count(ascii), row.count);
+      take(read_count(ascii), row.count);
+      if (row.count && *row.count > k_likely_pieces)
+        warn(fmt::format("This is a count of more than {} pieces in one row.", k_likely_pieces),
+             "See whether it is right.");
+      return;
     case Field::weight_g:
       return take(read_quantity(ascii, column), row.weight_g);
     case Field::volume_ml:

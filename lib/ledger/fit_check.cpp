@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <set>
+#include <utility>
 
 #include "sherdmark/sheet/label_fit.h"
 
@@ -16,6 +17,17 @@ std::vector<Number> numbers_of_labels(const HouseStandard& standard, const Numbe
   for (std::int64_t piece = 1; piece <= outcome.labels; ++piece)
     numbers.push_back(piece_number(scheme, item, piece).value());
   return numbers;
+}
+
+std::int64_t refuse_too_many(RuleOutcome& outcome) {
+  if (outcome.labels <= k_most_labels_of_an_item) return 0;
+  const std::int64_t asked = std::exchange(outcome.labels, 0);
+  outcome.decision = LabelDecision::tag_only;
+  outcome.numbering = Numbering::shared;
+  outcome.reason = fmt::format("By this rule it would carry {} labels, and no more than {} are made for one item.",
+                               asked, k_most_labels_of_an_item);
+  outcome.caution.clear();
+  return asked;
 }
 
 void FitCheck::check(const CatalogRow& row, RuleOutcome& outcome, std::vector<FittedLabel>& fitted) {
@@ -41,9 +53,12 @@ void FitCheck::check(const CatalogRow& row, RuleOutcome& outcome, std::vector<Fi
 std::vector<std::string> label_numbers(const HouseStandard& standard, std::span<const CatalogRow> rows) {
   std::vector<std::string> numbers;
   std::set<std::string> known;
-  for (const CatalogRow& row : rows)
-    for (const Number& number : numbers_of_labels(standard, row.number, decide_label(standard, rule_subject(row))))
+  for (const CatalogRow& row : rows) {
+    RuleOutcome outcome = decide_label(standard, rule_subject(row));
+    refuse_too_many(outcome);
+    for (const Number& number : numbers_of_labels(standard, row.number, outcome))
       if (known.insert(number.text()).second) numbers.push_back(number.text());
+  }
   return numbers;
 }
 

@@ -64,8 +64,13 @@ class Planner {
  private:
   void plan_item(const ItemRecord& item) {
     RuleOutcome outcome = decide_label(standard_, rule_subject(item.row));
-    fits_.check(item.row, outcome, plan_.fitted);
     const std::string& number = item.row.number.text();
+    if (const std::int64_t asked = refuse_too_many(outcome); asked > 0)
+      plan_.warnings.push_back(
+          fmt::format("{} should get {} artifact labels, more than the {} that are made for one item: it gets a tag "
+                      "only. Put its count right in the catalog, or take it in as bulk.",
+                      number, asked, k_most_labels_of_an_item));
+    fits_.check(item.row, outcome, plan_.fitted);
     plan_.labels.decisions.push_back({number, outcome.decision, outcome.rule, outcome.reason, outcome.caution});
     if (!outcome.caution.empty()) cautions_[number] = outcome.caution;
     if (outcome.decision != LabelDecision::direct || outcome.labels <= 0) return;

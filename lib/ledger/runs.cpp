@@ -8,6 +8,7 @@
 
 #include "ledger/bag_rows.h"
 #include "ledger/core.h"
+#include "ledger/fit_check.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 
@@ -134,6 +135,10 @@ void add_due(Database& db, const LabelRecord& label, std::vector<RunLine>& lines
   if (is_retired_bag(db, label.role, name)) return;
   if (label.role == LabelRole::artifact) {
     if (label.due() == 0) return;
+    if (label.due() > k_most_labels_of_an_item)  // planned before there was a bound
+      throw usage_error(fmt::format("{} labels of {} are planned, more than the {} that are made for one item",
+                                    label.due(), printable(name), k_most_labels_of_an_item),
+                        "put its count right in the catalog, take it in, and plan again");
     lines.push_back({name, planned_label(db, label.role, name).revision, 1, label.due()});
     return;
   }

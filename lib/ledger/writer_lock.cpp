@@ -93,6 +93,11 @@ void WriterLock::take_file_lock() {
       ::close(descriptor_);
       descriptor_ = -1;
       if (reason == EINTR) continue;
+      if (reason != EWOULDBLOCK)
+        throw environment_error(
+            fmt::format("the ledger cannot be locked for writing ({})", std::strerror(reason)),
+            {.file = lock_file_.string()},
+            "the disk or network folder it lies on may know no locks: work with it on a disk of this computer");
       throw in_use(database_, "wait until that is done; only one person writes at a time, any number may read");
     }
     if (is_still_there(descriptor_, lock_file_)) return;

@@ -62,7 +62,8 @@ std::string pieces_in_words(const BoxList& list) {
 
 }  // namespace
 
-std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& weight) {
+std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& weight,
+                           const std::vector<std::string>& files) {
   if (lists.empty()) return "No box to list.\n";
   std::string text;
   for (const BoxList& list : lists) {
@@ -76,11 +77,13 @@ std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& w
                       line.pieces ? plural(*line.pieces, "piece", "pieces") : "not counted",
                       remarks_of(line).empty() ? "" : "  (" + remarks_of(line) + ")");
   }
+  if (!files.empty()) text += "Written:\n";
+  for (const std::string& file : files) text += fmt::format("  {}\n", printable(file));
   return text;
 }
 
 std::string box_lists_json(const std::vector<BoxList>& lists, const BoxWeight& weight,
-                           const std::vector<StationHead>& heads) {
+                           const std::vector<StationHead>& heads, const std::vector<std::string>& files) {
   JsonValue document;
   document["schema"] = 1;
   document["boxes"] = JsonValue::array();
@@ -111,6 +114,8 @@ std::string box_lists_json(const std::vector<BoxList>& lists, const BoxWeight& w
   document["measured_kg"] = weight.measured_kg;
   document["limit_kg"] = weight.limit_kg;
   document["too_heavy"] = std::ranges::any_of(lists, [&](const BoxList& list) { return weight.too_heavy(list); });
+  document["files"] = JsonValue::array();
+  for (const std::string& file : files) document["files"].push_back(file);
   document["heads"] = JsonValue::array();
   for (const StationHead& head : heads)
     document["heads"].push_back(

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <map>
+#include <tuple>
 #include <unordered_map>
 
 #include "sherdmark/base/text.h"
@@ -87,10 +88,9 @@ std::string plan_text(const PlanReport& report) {
     pieces = pieces || label.number != label.item;
   }
   std::vector<RuleGroup> groups;
-  std::map<std::pair<std::string, LabelDecision>, std::size_t> by_rule;
+  std::map<std::tuple<std::string, std::string, LabelDecision>, std::size_t> by_rule;
   for (const PlannedDecision& decision : report.plan.labels.decisions) {
-    const auto [entry, fresh] =
-        by_rule.try_emplace({decision.rule + decision.reason, decision.decision}, groups.size());
+    const auto [entry, fresh] = by_rule.try_emplace({decision.rule, decision.reason, decision.decision}, groups.size());
     if (fresh) groups.push_back({&decision, {}, 0});
     RuleGroup& group = groups[entry->second];
     const auto found = copies.find(decision.item);

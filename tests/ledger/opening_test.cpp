@@ -1,9 +1,13 @@
 // Making, opening, locking and migrating ledgers; judged from outside by the sqlite3 command.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
+#include <sys/file.h>
+#include <sys/syscall.h>
+
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <cerrno>
 
 #include <fstream>
 
@@ -11,6 +15,17 @@
 #include "ledger/migrate.h"
 #include "ledger/schema.h"
 #include "sherdmark/base/error.h"
+
+namespace {
+int flock_fails_with = 0;
+}  // namespace
+
+// Stands before the C library's own.
+extern "C" int flock(int descriptor, int operation) noexcept {
+  if (flock_fails_with == 0) return static_cast<int>(::syscall(SYS_flock, descriptor, operation));
+  errno = flock_fails_with;
+  return -1;
+}
 
 namespace sherdmark {
 namespace {
@@ -99,6 +114,21 @@ TEST(Opening, a_second_writer_hears_who_writes_since_when_and_readers_are_welcom
   fresh.close();
   const Ledger again = Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random);
   EXPECT_TRUE(again.notices().empty());
+}
+
+// Some network folders and old sticks know no locks: that is not another program.
+TEST(Opening, a_disk_without_locks_is_told_as_such) {
+  FreshLedger fresh;
+  fresh.close();
+  flock_fails_with = ENOLCK;
+  const std::string text =
+      error_of([&] { (void)Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random); },
+               ErrorFamily::environment);
+  flock_fails_with = 0;
+  EXPECT_NE(text.find("cannot be locked for writing (No locks available)"), std::string::npos) << text;
+  EXPECT_NE(text.find("may know no locks"), std::string::npos) << text;
+  EXPECT_EQ(text.find("in use by"), std::string::npos) << text;
+  EXPECT_TRUE(Ledger::open(fresh.file(), FreshLedger::access(), fresh.clock, fresh.random).notices().empty());
 }
 
 TEST(Opening, a_second_process_is_refused_and_a_dead_one_is_taken_over_with_a_sentence) {

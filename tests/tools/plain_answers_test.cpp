@@ -97,6 +97,61 @@ TEST(PlainAnswers, a_box_may_be_named_as_its_list_names_it) {
   EXPECT_EQ(bench.expect(0, {"box-list", "box K1"}).out, head);
 }
 
+// Typed with zeros too many it was planned, and "labels" wrote print after print until somebody stopped it.
+TEST(PlainAnswers, a_count_beyond_all_sense_is_named_and_makes_no_labels) {
+  Bench bench;
+  Sample sample = small_samples()[1];
+  const std::string head = "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Bag(s)\r\n";
+  sample.catalog = head + "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,sound,1,82,B1\r\n";
+  start_collection(bench, sample);
+  bench.write("most.csv", head + "16ZQ5/12.68,2031.4,artifact,bead,ceramic,sound,10000,40,\r\n" +
+                              "16ZQ5/12.69,2031.4,artifact,bead,ceramic,sound,10001,40,\r\n");
+  bench.expect(0, {"intake", "@/most.csv"});
+  const ToolRun most = bench.expect(0, {"plan", "--dry-run"});
+  EXPECT_FALSE(has(most.out, "16ZQ5/12.68 should get")) << most.out;
+  EXPECT_TRUE(has(most.out, "16ZQ5/12.69 should get 10001 artifact labels")) << most.out;
+  bench.write("typo.csv", head + "16ZQ5/12.67,2031.4,artifact,bead,ceramic,sound,1000000000,40,B2\r\n");
+  const ToolRun taken = bench.expect(0, {"intake", "@/typo.csv"});
+  EXPECT_TRUE(has(taken.out,
+                  "@/typo.csv, row 2, column \"Qty\": warning: \"1000000000\": This is a count of more than "
+                  "100000 pieces in one row. See whether it is right."))
+      << taken.out;
+  const ToolRun plan = bench.expect(0, {"plan"});
+  EXPECT_TRUE(has(plan.out,
+                  "Warning: 16ZQ5/12.67 should get 1000000000 artifact labels, more than the 10000 that are made for "
+                  "one item: it gets a tag only. Put its count right in the catalog, or take it in as bulk."))
+      << plan.out;
+  EXPECT_EQ(Json::parse(bench.expect(0, {"labels", "--for", "artifacts", "--out", "@/s", "--json"}).out)["labels"],
+            10'001);
+}
+
+TEST(PlainAnswers, box_lists_name_the_files_they_wrote) {
+  Bench bench;
+  Sample sample = small_samples()[1];
+  sample.catalog =
+      "Cat. No.,Acc #,Type,Description,Material,Qty,Max Dim (mm),Bag(s),Box,Home\r\n"
+      "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,1,82,B1,K1,Store/Shelf 1\r\n";
+  start_collection(bench, sample);
+  EXPECT_FALSE(has(bench.expect(0, {"box-list"}).out, "Written"));
+  const std::string text = bench.expect(0, {"box-list", "--out", "@/l"}).out;
+  EXPECT_TRUE(has(text, "Written:\n  @/l/box-list-")) << text;
+  EXPECT_TRUE(has(text, "\n  @/l/box-lists.csv\n")) << text;
+  EXPECT_EQ(Json::parse(bench.expect(0, {"box-list", "--out", "@/l", "--json"}).out)["files"].size(), 2U);
+  EXPECT_EQ(Json::parse(bench.expect(0, {"box-list", "--json"}).out)["files"].size(), 0U);
+}
+
+TEST(PlainAnswers, a_place_that_is_refused_is_not_called_new) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  const std::string bag =
+      Json::parse(bench.expect(0, {"show", small_samples()[1].first_item, "--json"}).out)["item"]["bags"][0];
+  const ToolRun refused = bench.expect(2, {"move", bag, "--to", "/", "--new-place"});
+  EXPECT_TRUE(has(refused.err, "this is not a place")) << refused.err;
+  EXPECT_FALSE(has(refused.err, "new place")) << refused.err;
+  EXPECT_TRUE(
+      has(bench.expect(0, {"move", bag, "--to", "Attic", "--new-place"}).err, "the ledger has it as a new place"));
+}
+
 TEST(PlainAnswers, the_bench_list_names_the_page_it_wrote) {
   Bench bench;
   start_collection(bench, small_samples()[1]);

@@ -86,6 +86,17 @@ TEST(Help, is_also_what_the_word_help_asks_for) {
   EXPECT_EQ(bench.expect(0, {"help", "labels"}).out, bench.expect(0, {"labels", "--help"}).out);
 }
 
+TEST(Help, of_a_command_that_there_is_not_says_so) {
+  Bench bench;
+  for (const std::vector<std::string>& asked : {std::vector<std::string>{"help", "lables"}, {"lables", "--help"}}) {
+    const ToolRun result = bench.expect(2, asked);
+    EXPECT_EQ(result.out, "");
+    EXPECT_EQ(result.err,
+              "sherdmark: there is no command \"lables\". Did you mean \"labels\"? See: sherdmark --help\n");
+  }
+  EXPECT_EQ(bench.expect(0, {"help", "help"}).out, bench.expect(0, {"--help"}).out);
+}
+
 TEST(Help, lists_every_command_and_the_exit_codes) {
   Bench bench;
   const ToolRun result = bench.expect(0, {"--help"});

@@ -45,19 +45,25 @@ std::vector<BoxList> chosen(const Ledger& ledger, const Options& options) {
   return lists;
 }
 
-void print(const Session& session, const Options& options, const BoxWeight& weight, std::vector<BoxList>& lists) {
+// The files written.
+std::vector<std::string> print(const Session& session, const Options& options, const BoxWeight& weight,
+                               std::vector<BoxList>& lists) {
+  std::vector<std::string> files;
+  const auto file_named = [&](const std::string& name) {
+    return std::filesystem::path{files.emplace_back((std::filesystem::path{options.out} / name).string())};
+  };
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
   for (BoxList& list : lists) {
     (void)record_box_list(ledger, actor, list);
     list = box_list(ledger, list.box);
     const ReportHead head = session.page_head(ledger, options, "Box list", {});
-    session.write_file(std::filesystem::path{options.out} / file_name_of(list), [&](const ByteSink& sink) {
+    session.write_file(file_named(file_name_of(list)), [&](const ByteSink& sink) {
       write_report_pdf(box_list_pages(list, weight, head), report_paper(ledger.standard()), sink);
     });
   }
-  if (!lists.empty())
-    session.write_file(std::filesystem::path{options.out} / "box-lists.csv", box_lists_csv(lists, ledger.heads()));
+  if (!lists.empty()) session.write_file(file_named("box-lists.csv"), box_lists_csv(lists, ledger.heads()));
+  return files;
 }
 
 int act(const Session& session, const Options& options) {
@@ -71,14 +77,15 @@ int act(const Session& session, const Options& options) {
     if (!weight.limit_kg) weight.limit_kg = ledger.standard().box_weight_limit_kg;
     lists = chosen(ledger, options);
   }
-  if (!options.out.empty()) print(session, options, weight, lists);
+  std::vector<std::string> files;
+  if (!options.out.empty()) files = print(session, options, weight, lists);
   const std::vector<StationHead> heads = session.open_for_reading(options).heads();
   if (options.stale && lists.empty() && !options.json && !options.csv)
     session.say("Every list says what is in its box.\n");
   else
-    session.say(options.json  ? box_lists_json(lists, weight, heads)
+    session.say(options.json  ? box_lists_json(lists, weight, heads, files)
                 : options.csv ? box_lists_csv(lists, heads)
-                              : box_lists_text(lists, weight));
+                              : box_lists_text(lists, weight, files));
   const bool too_heavy = std::ranges::any_of(lists, [&](const BoxList& list) { return weight.too_heavy(list); });
   return too_heavy || (options.stale && options.out.empty() && !lists.empty()) ? 1 : 0;
 }

@@ -51,25 +51,33 @@ std::string unknown_command(const CommandLine& line, const std::string& written)
                      meant.empty() ? "" : fmt::format(". Did you mean \"{}\"?", meant));
 }
 
+std::string complaint(const std::string& command, const std::string& text) {
+  return fmt::format("{}: {}{} See: {} --help\n", command, printable(text), text.ends_with('?') ? "" : ".", command);
+}
+
+// "lables --help": the parser would answer with the general help, as if there were such a command.
+bool begins_with_unknown_command(const CommandLine& line, const std::vector<std::string>& arguments) {
+  return !arguments.empty() && !arguments.front().starts_with('-') &&
+         std::ranges::find(line.subcommands, arguments.front(), &Subcommand::name) == line.subcommands.end();
+}
+
 // The parser's own complaint, as a sentence, and where help is.
-std::string usage_problem(const CommandLine& line, const CLI::App& app, const CLI::ParseError& problem,
-                          const std::vector<std::string>& arguments) {
+std::string usage_problem(const CLI::App& app, const CLI::ParseError& problem) {
   const auto chosen = app.get_subcommands();
   const std::string command = chosen.empty() ? app.get_name() : app.get_name() + " " + chosen.front()->get_name();
   std::string text{trim(problem.what())};
   while (text.ends_with('.')) text.pop_back();
-  if (chosen.empty() && dynamic_cast<const CLI::RequiredError*>(&problem) != nullptr)
-    text = arguments.empty() ? "no command was given" : unknown_command(line, arguments.front());
+  if (chosen.empty() && dynamic_cast<const CLI::RequiredError*>(&problem) != nullptr) text = "no command was given";
   if (dynamic_cast<const CLI::ExtrasError*>(&problem) != nullptr && !chosen.empty())
     if (const auto left = app.remaining(true); !left.empty() && !left.front().starts_with('-'))
       text += ". A name with spaces stands in quotation marks";
-  return fmt::format("{}: {}{} See: {} --help\n", command, printable(text), text.ends_with('?') ? "" : ".", command);
+  return complaint(command, text);
 }
 
 // "help" and "help labels", as many other programs have it, are --help.
 std::vector<std::string> help_as_option(std::vector<std::string> arguments) {
   if (arguments.empty() || arguments.front() != "help") return arguments;
-  arguments.erase(arguments.begin());
+  std::erase(arguments, "help");
   arguments.resize(std::min<std::size_t>(arguments.size(), 1));
   arguments.emplace_back("--help");
   return arguments;
@@ -158,6 +166,11 @@ std::vector<DeclaredCommand> declared_commands(const CommandLine& line) {
 ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<std::string>& given) {
   const std::vector<std::string> arguments = help_as_option(given);
   ParsedCommandLine parsed;
+  if (begins_with_unknown_command(line, arguments)) {
+    parsed.err = complaint(line.program, unknown_command(line, arguments.front()));
+    parsed.code = static_cast<int>(ErrorFamily::usage);
+    return parsed;
+  }
   CLI::App app{line.says};
   app.name(line.program);
   app.set_version_flag("--version", line.version);
@@ -180,7 +193,7 @@ ParsedCommandLine parse_command_line(const CommandLine& line, const std::vector<
     parsed.code = app.exit(help_or_version, out, err);
     parsed.act = nullptr;
   } catch (const CLI::ParseError& problem) {
-    err << usage_problem(line, app, problem, arguments);
+    err << usage_problem(app, problem);
     parsed.code = static_cast<int>(ErrorFamily::usage);
     parsed.act = nullptr;
   }

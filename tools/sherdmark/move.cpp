@@ -29,14 +29,16 @@ std::string container_named(const Ledger& ledger, const std::string& name) {
   return bag_named(ledger, name);
 }
 
+struct Target {
+  std::string place;
+  bool is_new = false;
+};
+
 // A place that the ledger knows, by its path or by the code of its label; any other only when it is said to be new.
-std::string place_for(const Session& session, const Ledger& ledger, const Options& options) {
-  if (auto known = place_named(ledger, options.place)) return *std::move(known);
+Target place_for(const Ledger& ledger, const Options& options) {
+  if (auto known = place_named(ledger, options.place)) return {*std::move(known)};
   std::string place = place_as_kept(options.place);
-  if (options.new_place) {
-    session.warn(fmt::format("\"{}\" was not known until now; the ledger has it as a new place.", printable(place)));
-    return place;
-  }
+  if (options.new_place) return {std::move(place), true};
   if (const auto box = box_named(ledger, place))
     throw usage_error(fmt::format("\"{}\" is a box, not a place.", printable(*box)),
                       fmt::format("Say where the box stands, or put the bag into it: --box \"{}\"", printable(*box)));
@@ -44,6 +46,13 @@ std::string place_for(const Session& session, const Ledger& ledger, const Option
   throw usage_error(fmt::format("the ledger knows no place \"{}\".", printable(place)),
                     (like.empty() ? std::string{} : fmt::format("Is it {}? ", printable(join(like, ", or ")))) +
                         "If it is a place that was not used before, add --new-place.");
+}
+
+// Said once it is so.
+void tell_new(const Session& session, const Target& target) {
+  if (target.is_new)
+    session.warn(
+        fmt::format("\"{}\" was not known until now; the ledger has it as a new place.", printable(target.place)));
 }
 
 std::string grouped(const std::vector<std::string>& bags) {
@@ -72,8 +81,10 @@ CustodyOutcome change_box(const Session& session, const Options& options, Ledger
   std::string done;
   std::string place;
   if (options.box == k_no_box) {
-    place = place_for(session, ledger, options);
+    const Target target = place_for(ledger, options);
+    place = target.place;
     take_out_of_box(ledger, actor, bag, place);
+    tell_new(session, target);
     done = fmt::format("{} lies in no box any more; it is at {} now, its new home.", group_identity(bag), place);
   } else {
     boxes.push_back(box_for(ledger, options.box));
@@ -113,10 +124,12 @@ int act(const Session& session, const Options& options) {
       session, options, [&](const Ledger& ledger) { return std::vector{container_named(ledger, options.container)}; },
       [&](Ledger& ledger, const Actor& actor) {
         const std::string container = container_named(ledger, options.container);
-        const std::string place = place_for(session, ledger, options);
+        const Target target = place_for(ledger, options);
+        const std::string& place = target.place;
         const std::string until = day_named(ledger, options.until);
         const std::vector<std::string> stay = bags_away(ledger, container);
         ledger.move(actor, {container, place, options.home, until});
+        tell_new(session, target);
         std::vector<std::string> more;
         if (!stay.empty())
           more.push_back(fmt::format("Not moved with it, for they are elsewhere just now: {}.", grouped(stay)));

@@ -21,9 +21,11 @@ struct BoxWeight {
   }
 };
 
-[[nodiscard]] std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& weight);
+// `files` are the pages and the table that were written, if any.
+[[nodiscard]] std::string box_lists_text(const std::vector<BoxList>& lists, const BoxWeight& weight,
+                                         const std::vector<std::string>& files);
 [[nodiscard]] std::string box_lists_json(const std::vector<BoxList>& lists, const BoxWeight& weight,
-                                         const std::vector<StationHead>& heads);
+                                         const std::vector<StationHead>& heads, const std::vector<std::string>& files);
 // One line a bag; every line says box, revision and the ledger's heads.
 [[nodiscard]] std::string box_lists_csv(const std::vector<BoxList>& lists, const std::vector<StationHead>& heads);
 // The head's scope is set here: the box and the revision.
