@@ -3,8 +3,6 @@
 #include <xlsxwriter.h>
 #include <zlib.h>
 
-#include <ctime>
-
 #include "catalog_samples.h"
 #include "sherdmark/base/error.h"
 
@@ -135,14 +133,12 @@ TEST(HostileInput, AWorkbookMadeByHandIsRead) {
 }
 
 void expect_refused(const std::string& bytes, std::string_view words) {
-  const std::clock_t start = std::clock();  // of this process alone
   try {
     (void)table_of(bytes);
     FAIL() << words;
   } catch (const Error& error) {
     EXPECT_TRUE(contains(error.what(), words)) << error.what();
   }
-  EXPECT_LT(std::clock() - start, 10 * CLOCKS_PER_SEC) << words;
 }
 
 TEST(HostileInput, WorkbooksThatGrowWithoutBoundsAreRefused) {
