@@ -156,6 +156,14 @@ TEST_F(Trouble, pages_are_a_list_of_numbers) {
   for (const std::string pages : {"x", "0", "3-1", "1-2-3", "1,,2", "-1", "99999999999"})
     EXPECT_EQ(bench_.expect(2, {"printed", id, "--pages", pages}).err,
               "sherdmark: \"" + pages + "\" is no list of pages. Write it like 1-3,5.\n");
+  // Of a variable that was never set: it must not stand for every page.
+  for (const std::string blank : {"", "  "}) {
+    EXPECT_EQ(bench_.expect(2, {"printed", id, "--pages", blank}).err,
+              "sherdmark printed: --pages: nothing stands behind it; leave the option out or say what it is. "
+              "See: sherdmark printed --help\n");
+  }
+  const auto shown = nlohmann::json::parse(bench_.expect(0, {"show", id, "--json"}).out);
+  EXPECT_EQ(shown["run"]["confirmed"], 0);
   EXPECT_EQ(bench_.expect(0, {"printed", id, "--pages", " 1 "}).code, 0);
 }
 

@@ -33,6 +33,14 @@ CLI::Option* named(CLI::Option* option, const std::string& kind) {
   return option;
 }
 
+// An option with nothing behind it comes from a variable that was never set; it must not count as left out.
+CLI::Option* never_blank(CLI::Option* option) {
+  if (option->get_positional()) return option;
+  return option->check([](const std::string& value) -> std::string {
+    return trim(value).empty() ? "nothing stands behind it; leave the option out or say what it is" : "";
+  });
+}
+
 // The command that was probably meant; empty when none is written nearly so.
 std::string command_like(const CommandLine& line, const std::string& written) {
   std::string nearest;
@@ -86,14 +94,14 @@ std::vector<std::string> help_as_option(std::vector<std::string> arguments) {
 }  // namespace
 
 Command& Command::text(const std::string& names, std::string& value, const std::string& help, const std::string& kind) {
-  named(parser_.app->add_option(names, value, help), kind);
+  never_blank(named(parser_.app->add_option(names, value, help), kind));
   parser_.note(names, help, kind);
   return *this;
 }
 
 Command& Command::required_text(const std::string& names, std::string& value, const std::string& help,
                                 const std::string& kind) {
-  named(parser_.app->add_option(names, value, help), kind)->required();
+  never_blank(named(parser_.app->add_option(names, value, help), kind))->required();
   parser_.note(names, help, kind).required = true;
   return *this;
 }
