@@ -95,6 +95,7 @@ std::string show_date(double serial, const std::vector<Token>& section, bool sta
   const bool year = has_letter(section, "y");
   const bool day_of_month = has_letter(section, "d");
   if (!year && !day_of_month) return time;
+  if (day == 0 && !starts_1904) return "1900-01-00";   // no day either: a formula's 0 for an empty cell
   if (day == 60 && !starts_1904) return "1900-02-29";  // a day that never was; spreadsheets count it
   const std::chrono::sys_days epoch = starts_1904
                                           ? std::chrono::sys_days{std::chrono::year{1904} / 1 / 1}

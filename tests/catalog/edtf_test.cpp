@@ -64,6 +64,7 @@ TEST(Edtf, KnowsLeapYears) {
   EXPECT_EQ(edtf_problem("2032-02-29"), std::nullopt);
   EXPECT_EQ(edtf_problem("2000-02-29"), std::nullopt);
   EXPECT_NE(edtf_problem("1900-02-29"), std::nullopt);
+  EXPECT_NE(edtf_problem("1900-01-00"), std::nullopt);
 }
 
 struct DateCase {
