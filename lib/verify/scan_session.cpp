@@ -58,7 +58,9 @@ ScanFeedback ScanSession::hear_link(const LinkCode& link, ScanFeedback feedback)
       const auto path = place_of_(link.subject);
       if (!path)
         return not_read(feedback, "NO SUCH PLACE", "The ledger has no place for this label. Nothing was changed.");
-      return set_place(*path, std::move(feedback));
+      std::optional<Reading> box;
+      if (link.role == LabelRole::box) box = scanned_reading(link, feedback.heard);
+      return set_place(*path, std::move(box), std::move(feedback));
     }
   }
   if (link.role == LabelRole::action || link.role == LabelRole::divider)
@@ -101,7 +103,7 @@ ScanFeedback ScanSession::hear_typed(const std::string& text, ScanFeedback feedb
   }
   if (text == "+") return another(std::move(feedback));
   if (to_lower_ascii(text).starts_with(k_place_word))
-    return set_place(std::string{trim(std::string_view{text}.substr(k_place_word.size()))}, std::move(feedback));
+    return set_place(std::string{trim(std::string_view{text}.substr(k_place_word.size()))}, {}, std::move(feedback));
   if (const auto bag = parse_identity(IdentityKind::bag, text); bag && records_.find_bag(*bag))
     return not_read(feedback, "THE BAG'S ID IS NOT ENOUGH", std::string{k_both});
   const TypedPrint typed = typed_print(records_, text);
@@ -142,7 +144,7 @@ ScanFeedback ScanSession::add_reading(Reading reading, ScanFeedback feedback) {
   feedback.bag = reading.bag.value_or("");
   const std::string what = label_words(reading);
   set_.add(std::move(reading));
-  steps_.push_back({true, {}});
+  steps_.push_back({true, {}, {}});
   judge_so_far(feedback, what);
   return feedback;
 }
@@ -163,11 +165,12 @@ ScanFeedback ScanSession::first_finish(ScanFeedback feedback) {
                   "A place is for the bags after it. Scan NEXT, then the place; or UNDO this bag's labels.");
 }
 
-ScanFeedback ScanSession::set_place(const std::string& path, ScanFeedback feedback) {
+ScanFeedback ScanSession::set_place(const std::string& path, std::optional<Reading> box, ScanFeedback feedback) {
   if (!set_.empty()) return first_finish(std::move(feedback));
   if (path.empty()) return not_read(feedback, "WHICH PLACE?", "Type it from the outside in: place Room 2/Shelf 3");
-  steps_.push_back({false, place_});
+  steps_.push_back({false, place_, set_.box()});
   place_ = path;
+  set_.come_from(std::move(box));
   awaits_place_ = false;
   return say(std::move(feedback), ScanSignal::fine, "PLACE  " + printable(path),
              "The following bags are looked for here.");
@@ -185,6 +188,7 @@ ScanFeedback ScanSession::undo(ScanFeedback feedback) {
   steps_.pop_back();
   if (!step.was_reading) {
     place_ = step.place_before;
+    set_.come_from(step.box_before);
     return say(std::move(feedback), ScanSignal::fine, "UNDONE  place");
   }
   const std::string what = label_words(set_.take_back(place_));

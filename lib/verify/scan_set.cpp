@@ -113,7 +113,10 @@ SetVerdict ScanSet::close(const std::string& place) {
 SetVerdict ScanSet::judge_at(const std::string& place) {
   set_.place_given.reset();
   if (!place.empty()) set_.place_given = place;
-  return judge(set_, *records_, *standard_);
+  if (!box_) return judge(set_, *records_, *standard_);
+  ReadingSet with_box = set_;
+  with_box.readings.push_back(*box_);
+  return judge(with_box, *records_, *standard_);
 }
 
 }  // namespace sherdmark

@@ -153,6 +153,46 @@ TEST_F(Scan, places_hold_for_the_following_bags_and_a_wrong_one_is_a_finding) {
   EXPECT_EQ(heard[9]["verdict"], "misplaced") << heard[9];
 }
 
+TEST_F(Scan, a_bag_out_of_another_box_is_misplaced_although_both_boxes_stand_on_one_shelf) {
+  bench_.write("boxed.csv",
+               "Cat. No.,Acc #,Type,Description,Material,Surface/Condition,Qty,Max Dim (mm),Bag(s),Box,Home\r\n"
+               "16ZQ5/13.1,2031.4,artifact,bowl,ceramic,sound,1,82,B11,Box 1,Room 2/Shelf 3\r\n"
+               "16ZQ5/13.2,2031.4,artifact,bowl,ceramic,sound,1,82,B12,Box 2,Room 2/Shelf 3\r\n");
+  bench_.expect(0, {"intake", "@/boxed.csv"});
+  bench_.expect(0, {"move", codes_["bag"][bowl_], "--box", "Box 2"});
+  const Json run = json(0, {"labels", "--for", "boxes", "--out", "@/sheets"});
+  bench_.expect(0, {"printed", run["run"]});
+  std::map<std::string, std::string> boxes;
+  for (const Json& label : Json::parse(bench_.read("sheets/box-" + run["run"].get<std::string>() + ".json"))["labels"])
+    boxes[label["number"]] = label["code"]["text"];
+  const auto heard = scan(1, {boxes.at("Box 1"),
+                              codes_["bag"][bowl_],
+                              codes_["tag"][bowl_],
+                              bowl_,
+                              "NEXT",
+                              boxes.at("Box 2"),
+                              codes_["bag"][bowl_],
+                              codes_["tag"][bowl_],
+                              bowl_,
+                              "NEXT",
+                              boxes.at("Box 1"),
+                              "UNDO",
+                              codes_["bag"][bowl_],
+                              codes_["tag"][bowl_],
+                              bowl_,
+                              "NEXT",
+                              "place Room 2/Shelf 3",
+                              codes_["bag"][bowl_],
+                              codes_["tag"][bowl_],
+                              bowl_,
+                              "END"});
+  EXPECT_EQ(heard[4]["verdict"], "misplaced") << heard[4];
+  EXPECT_NE(heard[4]["more"][0].get<std::string>().find("but the ledger has it in Box 2"), std::string::npos);
+  EXPECT_EQ(heard[9]["verdict"], "agree") << heard[9];
+  EXPECT_EQ(heard[15]["verdict"], "agree") << heard[15];
+  EXPECT_EQ(heard[20]["verdict"], "agree") << heard[20];
+}
+
 TEST_F(Scan, the_place_of_a_bag_that_was_begun_cannot_be_changed) {
   bench_.expect(0, {"move", codes_["bag"][bowl_], "--to", "Room 2/Shelf 7", "--new-place", "--home"});
   const auto heard =

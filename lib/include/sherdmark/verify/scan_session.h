@@ -54,6 +54,7 @@ class ScanSession {
   struct Step {  // what an undo takes back
     bool was_reading = true;
     std::string place_before;
+    std::optional<Reading> box_before;
   };
 
   ScanFeedback hear_action(ScanAction action, ScanFeedback feedback);
@@ -63,7 +64,7 @@ class ScanSession {
   ScanFeedback add_reading(Reading reading, ScanFeedback feedback);
   ScanFeedback another(ScanFeedback feedback);
   ScanFeedback first_finish(ScanFeedback feedback);
-  ScanFeedback set_place(const std::string& path, ScanFeedback feedback);
+  ScanFeedback set_place(const std::string& path, std::optional<Reading> box, ScanFeedback feedback);
   ScanFeedback undo(ScanFeedback feedback);
   ScanFeedback close_set(ScanFeedback feedback);
   void judge_so_far(ScanFeedback& feedback, const std::string& what);

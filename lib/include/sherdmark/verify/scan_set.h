@@ -31,6 +31,11 @@ class ScanSet {
   [[nodiscard]] bool has_print(const Reading& reading) const;  // this very label, saying the same
   [[nodiscard]] bool has_artifact(const std::string& number) const;
 
+  // The label of the box that all bags come out of from now on, until it is said anew; it is judged with each set but
+  // is not one of its labels: `so_far`, `take_back` and `empty` do not know it.
+  void come_from(std::optional<Reading> box) { box_ = std::move(box); }
+  [[nodiscard]] const std::optional<Reading>& box() const { return box_; }
+
   void add(Reading reading) { set_.readings.push_back(std::move(reading)); }
   void count(std::optional<std::int64_t> pieces);  // the bag was opened and so many pieces were counted
   Reading take_back(const std::string& place);     // the newest; not when empty
@@ -52,6 +57,7 @@ class ScanSet {
   const CollectionView* records_;
   const HouseStandard* standard_;
   ReadingSet set_;
+  std::optional<Reading> box_;
   std::vector<std::string> told_;
 };
 
