@@ -113,7 +113,11 @@ TEST_F(Check, an_image_that_cannot_be_read_is_named_and_the_others_are_still_jud
   EXPECT_EQ(document["summary"]["agree"], 1);
   bench_.expect(4, {"check", "@/photos/none.png"});
   // and the same set cannot agree when part of it is not known
-  EXPECT_EQ(Json::parse(bench_.expect(3, {"check", "@/photos", "--set", "--json"}).out)["sets"].size(), 0U);
+  const ToolRun one_set = bench_.expect(3, {"check", "@/photos", "--set", "--json"});
+  EXPECT_EQ(Json::parse(one_set.out)["sets"].size(), 0U);
+  EXPECT_NE(one_set.err.find("no verdict on the set @/photos, because a picture of it could not be read"),
+            std::string::npos)
+      << one_set.err;
 }
 
 TEST_F(Check, read_lists_every_code_without_a_ledger) {

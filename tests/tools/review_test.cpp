@@ -192,7 +192,7 @@ TEST_F(Review, at_a_terminal_the_person_is_asked_crop_by_crop_and_never_told_wha
 TEST_F(Review, stopping_keeps_the_set_for_later) {
   (void)answers(item_);
   bench_.answer("stop\n");
-  const std::string said = bench_.expect(0, {"review", "--crops", "@/crops"}).out;
+  const std::string said = bench_.expect(1, {"review", "--crops", "@/crops"}).out;
   EXPECT_NE(said.find("Nothing was reviewed; 1 set waits for review another time."), std::string::npos) << said;
   EXPECT_EQ(checks_kept(), 1U);
 }

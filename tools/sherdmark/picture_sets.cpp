@@ -93,6 +93,10 @@ void say_problems(const Session& session, const std::vector<FileReadings>& readi
                            readings.size() - static_cast<std::size_t>(left_out), readings.size()));
 }
 
+void say_not_whole(const Session& session, const std::string& set) {
+  session.warn("sherdmark: no verdict on the set " + printable(set) + ", because a picture of it could not be read.");
+}
+
 // All pictures of each named set together. A set with an image that could not be read gets no verdict, nor one that a
 // divider card says is two.
 std::vector<ReadingSet> sets_as_named(const Session& session, const std::vector<PictureSet>& pictures,
@@ -114,7 +118,11 @@ std::vector<ReadingSet> sets_as_named(const Session& session, const std::vector<
                       printable(set.name), printable(*divided)));
       continue;
     }
-    if (whole) sets.push_back(build_set(set.name, pages));
+    if (whole) {
+      sets.push_back(build_set(set.name, pages));
+    } else {
+      say_not_whole(session, set.name);
+    }
   }
   return sets;
 }
@@ -130,8 +138,7 @@ std::vector<ReadingSet> sets_of_the_stream(const Session& session, const std::ve
     if (group.whole) {
       sets.push_back(build_set(group.name, group.pages));
     } else {
-      session.warn("sherdmark: no verdict on the set " + printable(group.name) +
-                   ", because a picture of it could not be read.");
+      say_not_whole(session, group.name);
     }
   }
   return sets;

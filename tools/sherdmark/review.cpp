@@ -278,10 +278,11 @@ int act(const Session& session, const Options& options) {
     reviewer.at_the_terminal(sets, options.crops.empty() ? "crops" : options.crops);
   }
   const auto& reviewed = reviewer.reviewed();
-  session.say(options.json ? review_json(reviewed) : review_text(reviewed, sets.size() - reviewed.size()));
+  const std::size_t waiting = sets.size() - reviewed.size();
+  session.say(options.json ? review_json(reviewed) : review_text(reviewed, waiting));
   const bool all =
       std::ranges::all_of(reviewed, [](const ReviewedSet& one) { return one.outcome.verdict == Verdict::agree; });
-  return std::max(reviewer.code(), all ? 0 : 1);
+  return std::max(reviewer.code(), all && waiting == 0 ? 0 : 1);
 }
 
 }  // namespace
