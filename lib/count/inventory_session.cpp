@@ -163,7 +163,9 @@ ScanFeedback InventorySession::hear_line(const std::string& text, ScanFeedback f
     if (!lines.notes.empty()) return not_read(feedback, "NOT OURS", lines.notes.front());
     const HeardCode code = understand(text, ledger_.collection_key(), {});
     const bool divider = code.reading.link && code.reading.link->role == LabelRole::divider;
-    if (!divider && !text.starts_with('#')) return go_to(lines.place, lines.box, std::move(feedback));
+    std::optional<Reading> box;
+    if (code.reading.link && code.reading.link->role == LabelRole::box) box = scanned_reading(*code.reading.link, text);
+    if (!divider && !text.starts_with('#')) return go_to(lines.place, lines.box, std::move(box), std::move(feedback));
     return not_read(feedback, "NOTHING TO COUNT", "Scan the label of a bag, a shelf or a box.");
   }
   InventoryReading& reading = lines.readings.front();
@@ -182,17 +184,20 @@ ScanFeedback InventorySession::hear_line(const std::string& text, ScanFeedback f
   return hear_bag(std::move(reading), label_of(text, code), std::move(feedback));
 }
 
-ScanFeedback InventorySession::go_to(const std::string& place, const std::string& box, ScanFeedback feedback) {
+ScanFeedback InventorySession::go_to(const std::string& place, const std::string& box, std::optional<Reading> label,
+                                     ScanFeedback feedback) {
   finish_set(feedback);
   last_bag_ = {};
   Step step;
   step.kind = StepKind::place;
   step.place = place_;
   step.box = box_;
+  step.box_label = set_.box();
   step.place_said = place_said_;
   steps_.push_back(std::move(step));
   place_ = place;
   box_ = box;
+  set_.come_from(std::move(label));
   place_said_ = true;
   awaits_place_ = false;
   here_ = place_.empty() ? InventoryProgress{} : progress_at(ledger_, inventory_.id, place_);
@@ -305,6 +310,7 @@ ScanFeedback InventorySession::undo_place(const Step& step, ScanFeedback feedbac
   steps_.pop_back();
   place_ = step.place;
   box_ = step.box;
+  set_.come_from(step.box_label);
   place_said_ = step.place_said;
   here_ = place_.empty() ? InventoryProgress{} : progress_at(ledger_, inventory_.id, place_);
   return say(std::move(feedback), ScanSignal::fine,

@@ -106,6 +106,30 @@ TEST_F(InventoryScan, bag_tag_and_artifact_build_a_set_that_is_judged_when_the_n
   bench_.expect(0, {"verify-ledger"});
 }
 
+// Bag 1 is taken out of box 14 and stays on the same shelf.
+TEST_F(InventoryScan, a_bag_that_is_not_of_the_box_whose_label_was_scanned_is_never_said_to_agree) {
+  for (const char* role : {"artifacts", "boxes"}) {
+    const Json run = json(0, {"labels", "--for", role, "--out", "@/sheets"});
+    bench_.expect(0, {"printed", run["run"]});
+    if (role == std::string_view{"boxes"}) bench_.write("run", run["run"].get<std::string>());
+  }
+  const Json placed = Json::parse(bench_.read("sheets/box-" + bench_.read("run") + ".json"));
+  const std::string box = placed["labels"][0]["code"]["text"];
+  std::vector<std::string> lines{box, bag(1).code, bag(1).tag_code};
+  for (int i = 1; i <= 3; ++i) {
+    bench_.expect(0, {"bench", "applied", fmt::format("{}-{}", bag(1).item, i)});
+    lines.push_back(fmt::format("{}-{}", bag(1).item, i));
+  }
+  lines.insert(lines.end(), {"NEXT", "END"});
+  EXPECT_EQ(scan(0, lines)[6]["verdict"], "agree");
+  bench_.expect(0, {"move", bag(1).id, "--box", "-", "--to", bag(1).place});
+  const auto heard = scan(0, lines);
+  EXPECT_EQ(heard[6]["verdict"], "misplaced") << heard[6];
+  EXPECT_NE(bench_.expect(0, {"history", bag(1).id}).out.find("misplaced"), std::string::npos);
+  lines.front() = shelf_1_;
+  EXPECT_EQ(scan(0, lines)[6]["verdict"], "agree") << "the box is left behind";
+}
+
 TEST_F(InventoryScan, a_tag_or_an_artifact_in_the_wrong_bag_is_told_at_once_and_stands_in_the_report) {
   const auto heard = scan(1, {shelf_1_, bag(1).code, bag(2).tag_code, "UNDO", "NEXT", bag(2).tag_code, bag(3).tag_code,
                               bag(3).code, bag(4).item, "inside " + bag(4).item, "END"});

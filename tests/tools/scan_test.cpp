@@ -159,12 +159,13 @@ TEST_F(Scan, a_bag_out_of_another_box_is_misplaced_although_both_boxes_stand_on_
                "16ZQ5/13.1,2031.4,artifact,bowl,ceramic,sound,1,82,B11,Box 1,Room 2/Shelf 3\r\n"
                "16ZQ5/13.2,2031.4,artifact,bowl,ceramic,sound,1,82,B12,Box 2,Room 2/Shelf 3\r\n");
   bench_.expect(0, {"intake", "@/boxed.csv"});
+  bench_.expect(0, {"plan"});
   bench_.expect(0, {"move", codes_["bag"][bowl_], "--box", "Box 2"});
   const Json run = json(0, {"labels", "--for", "boxes", "--out", "@/sheets"});
   bench_.expect(0, {"printed", run["run"]});
   std::map<std::string, std::string> boxes;
-  for (const Json& label : Json::parse(bench_.read("sheets/box-" + run["run"].get<std::string>() + ".json"))["labels"])
-    boxes[label["number"]] = label["code"]["text"];
+  const Json placed = Json::parse(bench_.read("sheets/box-" + run["run"].get<std::string>() + ".json"));
+  for (const Json& label : placed["labels"]) boxes[label["number"]] = label["code"]["text"];
   const auto heard = scan(1, {boxes.at("Box 1"),
                               codes_["bag"][bowl_],
                               codes_["tag"][bowl_],

@@ -54,8 +54,9 @@ class InventorySession {
     bool finding = false;
     bool counted_set = false;                  // its count is of the bag in hand
     std::optional<std::int64_t> count_before;  // then: what was counted before
-    std::optional<ScanSet> set_before;  // judged: as it was
-    std::string place, box;             // before
+    std::optional<ScanSet> set_before;         // judged: as it was
+    std::string place, box;                    // before
+    std::optional<Reading> box_label;          // before
     bool place_said = false;
   };
 
@@ -74,7 +75,8 @@ class InventorySession {
   [[nodiscard]] const std::string& bag_in_hand() const;
   [[nodiscard]] bool holds(const std::string& number) const;
   [[nodiscard]] std::optional<Reading> label_of(const std::string& text, const LinkReading& code) const;
-  ScanFeedback go_to(const std::string& place, const std::string& box, ScanFeedback feedback);
+  ScanFeedback go_to(const std::string& place, const std::string& box, std::optional<Reading> label,
+                     ScanFeedback feedback);  // `label`: of the box, if it was scanned
   ScanFeedback count_pieces(const std::string& text, ScanFeedback feedback);
   ScanFeedback take(InventoryReading reading, ScanFeedback feedback);
   ScanFeedback tell_bag(const InventoryReading& reading, const InventorySight& before, ScanFeedback feedback);
