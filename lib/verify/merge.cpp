@@ -77,8 +77,8 @@ void merge_carriers(const std::vector<Reading>& readings, MergedReadings& merged
   }
   for (auto& group : groups) {
     // What a person keyed lacks what a code carries, so it is measured by the codes, never the codes by it.
-    std::ranges::stable_partition(group,
-                                  [](const Reading* reading) { return reading->source != ReadingSource::keyed; });
+    std::stable_partition(group.begin(), group.end(),
+                          [](const Reading* reading) { return reading->source != ReadingSource::keyed; });
     const int copies = most_in_one_picture(group);
     std::vector<const Reading*> contents;  // what the group says, each once
     for (const Reading* reading : group)
