@@ -84,13 +84,17 @@ TEST(PlainAnswers, choices_may_be_written_in_capitals_and_mean_the_same) {
       std::filesystem::directory_iterator { bench.path("b") } -> path().filename());
 }
 
-TEST(PlainAnswers, a_box_may_be_named_as_its_list_names_it) {
-  Bench bench;
+void start_with_one_box(Bench& bench) {
   Sample sample = small_samples()[1];
   sample.catalog =
       "Cat. No.,Acc #,Type,Description,Material,Qty,Max Dim (mm),Bag(s),Box,Home\r\n"
       "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,1,82,B1,K1,Store/Shelf 1\r\n";
   start_collection(bench, sample);
+}
+
+TEST(PlainAnswers, a_box_may_be_named_as_its_list_names_it) {
+  Bench bench;
+  start_with_one_box(bench);
   const std::string head = bench.expect(0, {"box-list", "K1"}).out;
   ASSERT_TRUE(head.starts_with("Box K1 (")) << head;
   EXPECT_EQ(bench.expect(0, {"box-list", "Box K1"}).out, head);
@@ -127,11 +131,7 @@ TEST(PlainAnswers, a_count_beyond_all_sense_is_named_and_makes_no_labels) {
 
 TEST(PlainAnswers, box_lists_name_the_files_they_wrote) {
   Bench bench;
-  Sample sample = small_samples()[1];
-  sample.catalog =
-      "Cat. No.,Acc #,Type,Description,Material,Qty,Max Dim (mm),Bag(s),Box,Home\r\n"
-      "16ZQ5/12.66,2031.4,artifact,bowl,ceramic,1,82,B1,K1,Store/Shelf 1\r\n";
-  start_collection(bench, sample);
+  start_with_one_box(bench);
   EXPECT_FALSE(has(bench.expect(0, {"box-list"}).out, "Written"));
   const std::string text = bench.expect(0, {"box-list", "--out", "@/l"}).out;
   EXPECT_TRUE(has(text, "Written:\n  @/l/box-list-")) << text;
