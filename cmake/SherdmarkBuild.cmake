@@ -31,6 +31,15 @@ if(SHERDMARK_FUZZ)
   add_compile_options(-fsanitize=fuzzer-no-link)
 endif()
 
+# sherdmark_precompile(TARGET HEADERS…): a third of the time of most files goes into reading the same few headers.
+# A file includes what it uses all the same: builds with ccache, by clang-tidy and of packages read no precompiled header.
+function(sherdmark_precompile target)
+  if(SHERDMARK_PRECOMPILE)
+    list(TRANSFORM ARGN REPLACE "(.+)" "<\\1>" OUTPUT_VARIABLE headers)
+    target_precompile_headers(${target} PRIVATE ${headers})
+  endif()
+endfunction()
+
 # sherdmark_layer(NAME SOURCES a.cpp … USES lower layers … THIRD_PARTY targets …)
 # One static library a layer. USES names layers nearer the ground; tests/architecture checks the includes.
 function(sherdmark_layer name)
@@ -47,6 +56,8 @@ function(sherdmark_layer name)
   foreach(layer IN LISTS arg_USES)
     target_link_libraries(${target} PUBLIC sherdmark_${layer})
   endforeach()
+  sherdmark_precompile(${target}
+    algorithm array chrono filesystem functional map memory optional set span string string_view unordered_map variant vector)
   set_property(GLOBAL APPEND PROPERTY SHERDMARK_LAYERS ${target})
 endfunction()
 
@@ -74,5 +85,7 @@ function(sherdmark_test name)
   foreach(layer IN LISTS arg_USES)
     target_link_libraries(${target} PRIVATE sherdmark_${layer})
   endforeach()
+  sherdmark_precompile(${target}
+    gtest/gtest.h algorithm array filesystem fstream functional map optional set sstream string variant vector)
   gtest_discover_tests(${target} TEST_PREFIX "${name}." DISCOVERY_TIMEOUT 60 PROPERTIES TIMEOUT 600)
 endfunction()

@@ -82,19 +82,6 @@ std::vector<LabelRecord> Ledger::labels(LabelRole role) const {
   return labels;
 }
 
-std::vector<ArtifactPlace> Ledger::artifact_places() const {
-  std::vector<ArtifactPlace> places;
-  Statement rows = core_->db.prepare(
-      "SELECT i.number, p.number, coalesce(b.code, ''), p.copies FROM planned_pieces p JOIN items i ON i.id = p.item"
-      " LEFT JOIN bags b ON b.id = p.bag ORDER BY i.id, p.number, p.bag");
-  rows.with();
-  while (rows.step()) {
-    if (places.empty() || places.back().number != rows.view(1)) places.push_back({rows.text(0), rows.text(1), {}});
-    places.back().per_bag.push_back({rows.text(2), rows.integer(3)});
-  }
-  return places;
-}
-
 std::vector<RunRecord> Ledger::runs() const {
   std::vector<RunRecord> runs;
   Statement rows = core_->db.prepare(k_runs);

@@ -156,9 +156,4 @@ GlyphBank::GlyphBank(const Typeface& face, std::u32string characters)
             (glyph.columns * static_cast<double>(characters_.size()));
 }
 
-int GlyphBank::index_of(char32_t character) const {
-  const std::size_t at = characters_.find(character);
-  return at == std::u32string::npos ? -1 : static_cast<int>(at);
-}
-
 }  // namespace sherdmark::label_text

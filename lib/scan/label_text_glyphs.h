@@ -37,7 +37,6 @@ class GlyphBank {
   GlyphBank(const Typeface& face, std::u32string characters);
 
   [[nodiscard]] const std::u32string& characters() const { return characters_; }
-  [[nodiscard]] int index_of(char32_t character) const;  // -1: not in the bank
   [[nodiscard]] const GlyphTemplate& glyph(int blur, int index) const {
     return glyphs_[static_cast<std::size_t>(blur)][static_cast<std::size_t>(index)];
   }

@@ -60,9 +60,4 @@ bool looks_fitted_to_page(const PrinterDescription& printer) {
          std::abs(printer.scale_x - printer.scale_y) < k_dialog_alike;
 }
 
-std::string printer_table(const PrinterDescription& printer) {
-  return fmt::format("[printer]\ndpi = {}\nscale_x = {:.5f}\nscale_y = {:.5f}\nskew_deg = {:.3f}\n", printer.dpi,
-                     printer.scale_x, printer.scale_y, printer.skew_deg);
-}
-
 }  // namespace sherdmark

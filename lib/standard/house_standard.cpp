@@ -74,11 +74,6 @@ const Scheme& HouseStandard::scheme(std::string_view scheme_name) const {
   throw internal_error(fmt::format("No scheme \"{}\" in the house standard.", printable(scheme_name)));
 }
 
-const Scheme& HouseStandard::scheme_of_accession(std::string_view accession) const {
-  const auto named = accession_scheme.find(std::string{accession});
-  return scheme(named == accession_scheme.end() ? default_scheme : named->second);
-}
-
 std::optional<ParsedNumber> HouseStandard::parse_number(std::string_view text) const {
   const auto try_scheme = [text](const Scheme& one) -> std::optional<ParsedNumber> {
     auto result = one.parse(text);

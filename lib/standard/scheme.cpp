@@ -15,19 +15,10 @@ namespace {
 constexpr std::array<std::string_view, 6> k_kinds{"trinomial", "year", "integer", "letters", "one of", "free"};
 constexpr std::array<std::string_view, 5> k_levels{"site", "accession", "lot", "item", "piece"};
 
-template <typename Enum, std::size_t count>
-std::optional<Enum> find_text(const std::array<std::string_view, count>& texts, std::string_view text) {
-  for (std::size_t i = 0; i < count; ++i)
-    if (texts[i] == text) return static_cast<Enum>(i);
-  return std::nullopt;
-}
-
 }  // namespace
 
 std::string_view to_text(PartKind kind) { return k_kinds.at(static_cast<std::size_t>(kind)); }
-std::optional<PartKind> parse_part_kind(std::string_view text) { return find_text<PartKind>(k_kinds, text); }
 std::string_view to_text(NumberLevel level) { return k_levels.at(static_cast<std::size_t>(level)); }
-std::optional<NumberLevel> parse_number_level(std::string_view text) { return find_text<NumberLevel>(k_levels, text); }
 
 Scheme::Scheme(std::string name, std::vector<SchemePart> parts) : name_(std::move(name)), parts_(std::move(parts)) {
   check_parts(name_, parts_);

@@ -31,11 +31,6 @@ enum class ScanAction {
 // std::nullopt: not an action card, or an action word this program does not know (a newer deck).
 [[nodiscard]] std::optional<ScanAction> action_of(const LinkCode& link);
 
-// What a scanner made of the set-up card of some collection, without its line end: one sentence that says what is
-// wrong and what to set, or empty if every character came right. std::nullopt: the text is no set-up card at all, not
-// even a garbled one (its length is fixed).
-[[nodiscard]] std::optional<std::string> judge_setup_scan(std::string_view heard);
-
 // Divider that begins a set of pictures. `set`: what the set is called, 1-32 characters 0-9A-Z. data_error otherwise.
 [[nodiscard]] std::string write_divider(const std::string& collection_key, const std::string& set);
 // Name of the set that begins here; empty for a divider without one. std::nullopt: not a divider.

@@ -55,13 +55,6 @@ struct ItemRecord {
   std::vector<std::string> bags;            // bag ids, in the order they were made
 };
 
-// Piece of an item that has a number of its own, or the item itself: its artifact labels and where they lie.
-struct ArtifactPlace {
-  std::string item;
-  std::string number;
-  std::vector<PlannedCopies> per_bag;
-};
-
 class Ledger final : public CollectionView {
  public:
   // Makes a new file that carries `standard` (its source text), registers `person` and this computer as the first
@@ -117,7 +110,6 @@ class Ledger final : public CollectionView {
   PlanResult store_plan(const Actor& actor, const LabelPlan& plan);
   void for_each_label(LabelRole role, const std::function<void(const LabelRecord&)>& visit) const;
   [[nodiscard]] std::vector<LabelRecord> labels(LabelRole role) const;  // current revisions, lot then number order
-  [[nodiscard]] std::vector<ArtifactPlace> artifact_places() const;
   // A run of the labels of one role that are due, or of `orders`; makes serials. usage_error if nothing is due or a
   // label was never planned. Prints are "generated" once record_pages has said where they lie.
   // begin_run gives the run's name alone, so that a long one need not be in memory.

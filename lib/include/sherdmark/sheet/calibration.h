@@ -82,7 +82,4 @@ struct CalibrationMeasurement {
 // that, and an engine rarely does. No error, for it may be the engine; whoever measured must be told.
 [[nodiscard]] bool looks_fitted_to_page(const PrinterDescription& printer);
 
-// "scale_x = …" lines for the [printer] table of a house standard.
-[[nodiscard]] std::string printer_table(const PrinterDescription& printer);
-
 }  // namespace sherdmark

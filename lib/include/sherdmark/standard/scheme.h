@@ -45,9 +45,7 @@ struct SchemePart {
 };
 
 [[nodiscard]] std::string_view to_text(PartKind kind);  // "trinomial", "year", "integer", "letters", "one of", "free"
-[[nodiscard]] std::optional<PartKind> parse_part_kind(std::string_view text);
 [[nodiscard]] std::string_view to_text(NumberLevel level);  // "site", "accession", "lot", "item", "piece"
-[[nodiscard]] std::optional<NumberLevel> parse_number_level(std::string_view text);
 
 class Scheme;
 struct NumberAutomaton;
