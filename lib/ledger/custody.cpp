@@ -41,6 +41,19 @@ std::string need_container(const Ledger& ledger, Database& db, const std::string
   return *box;
 }
 
+// Both bags, and those that will be another of another number of bags of an item.
+std::vector<std::string> stale_when_combined(Database& db, const BagRecord& from, const BagRecord& into) {
+  std::vector<std::string> stale{from.id, into.id};
+  for (const BagContent& content : from.contents) {
+    const bool fewer = std::ranges::find(into.contents, content.item, &BagContent::item) != into.contents.end();
+    for (const std::string& bag : bags_of_item_alone(db, content.item)) {
+      const bool overtaken = (row_of_bag(from.id) < row_of_bag(bag)) != (row_of_bag(into.id) < row_of_bag(bag));
+      if ((fewer || overtaken) && std::ranges::find(stale, bag) == stale.end()) stale.push_back(bag);
+    }
+  }
+  return stale;
+}
+
 }  // namespace
 
 BagRecord need_bag(const Ledger& ledger, const std::string& bag) {
@@ -98,7 +111,9 @@ std::string Ledger::split(const Actor& actor, const std::string& bag, const std:
   JsonWriter out;
   out.begin_object().key("bag").text(bag).key("into").text(made).key("item").text(item);
   out.key("quantity").integer(quantity).key("reason").text(reason).key("revised");
-  write_label_names(out, carrier_labels_of(core_->db, {bag}));
+  std::vector<std::string> stale = bags_of_item_alone(core_->db, item);
+  if (std::ranges::find(stale, bag) == stale.end()) stale.push_back(bag);
+  write_label_names(out, carrier_labels_of(core_->db, stale));
   out.end_object();
   core_->write(actor, "split", out.take());
   return made;
@@ -112,7 +127,7 @@ void Ledger::combine(const Actor& actor, const std::string& from, const std::str
   refuse_lent(target);
   JsonWriter out;
   out.begin_object().key("from").text(from).key("into").text(into).key("reason").text(reason).key("revised");
-  write_label_names(out, carrier_labels_of(core_->db, {from, into}));
+  write_label_names(out, carrier_labels_of(core_->db, stale_when_combined(core_->db, source, target)));
   out.end_object();
   core_->write(actor, "combined", out.take());
 }

@@ -18,6 +18,16 @@ std::vector<LabelName> carrier_labels_of(Database& db, const std::vector<std::st
   return labels;
 }
 
+std::vector<std::string> bags_of_item_alone(Database& db, const std::string& item) {
+  std::vector<std::string> bags;
+  Statement rows = db.prepare(
+      "SELECT b.code FROM bag_contents c JOIN bags b ON b.id = c.bag WHERE c.item = (SELECT id FROM items WHERE number "
+      "= ?) AND b.state = 'active' AND (SELECT count(*) FROM bag_contents o WHERE o.bag = c.bag) = 1 ORDER BY b.id");
+  rows.with(item);
+  while (rows.step()) bags.push_back(rows.text(0));
+  return bags;
+}
+
 std::vector<LabelName> printed_labels_of(Database& db, const std::vector<std::string>& subjects) {
   std::vector<LabelName> labels;
   Statement rows = db.prepare(

@@ -7,6 +7,7 @@
 #include "sherdmark/ledger/box_lists.h"
 #include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/places.h"
+#include "sherdmark/ledger/plan_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -66,6 +67,30 @@ TEST(Custody, splitting_and_combining_conserve_the_pieces_and_revise_the_labels)
   EXPECT_EQ(s.ledger.find_bag(s.two)->contents.at(0).quantity, 7);
   EXPECT_EQ(s.ledger.find_bag(made)->state, BagState::retired);
   EXPECT_NE(s.ledger.history(made).at(0).text.find("3 pieces of 16ZQ5/2.7 went from bag " + s.one), std::string::npos);
+  s.rebuilds();
+}
+
+// "4 of 12", "bag 2 of 2": what stands on a bag's label may be true no more because of what was done to another bag.
+TEST(Custody, labels_of_other_bags_that_count_the_whole_item_are_revised_too) {
+  const auto printed = [](Stocked& s) {
+    const PrintRun run = s.ledger.start_run(s.ana, LabelRole::bag);
+    s.ledger.record_pages(s.ana, run.id, std::vector<int>(run.prints.size(), 1), {});
+    (void)s.ledger.confirm_printed(s.ana, run.id, {});
+    return !s.ledger.live_prints(s.two, LabelRole::bag).empty();
+  };
+  Stocked s;
+  (void)s.ledger.store_plan(s.ana, plan_labels(s.ledger).labels);
+  ASSERT_TRUE(printed(s)) << "the second bag holds four of twelve and nothing else";
+  const std::string made = s.ledger.split(s.ana, s.one, "16ZQ5/2.7", 3, "too full");
+  EXPECT_TRUE(s.ledger.live_prints(s.two, LabelRole::bag).empty()) << "it is one of three bags now";
+  (void)s.ledger.store_plan(s.ana, plan_labels(s.ledger).labels);
+  ASSERT_TRUE(printed(s));
+  s.ledger.recount(s.ana, s.one, "16ZQ5/2.7", 4, "one was a pebble");
+  EXPECT_TRUE(s.ledger.live_prints(s.two, LabelRole::bag).empty()) << "four of eleven";
+  (void)s.ledger.store_plan(s.ana, plan_labels(s.ledger).labels);
+  ASSERT_TRUE(printed(s));
+  s.ledger.combine(s.ana, made, s.one, "back together");
+  EXPECT_TRUE(s.ledger.live_prints(s.two, LabelRole::bag).empty()) << "one of two bags";
   s.rebuilds();
 }
 
