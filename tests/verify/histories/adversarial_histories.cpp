@@ -113,13 +113,24 @@ std::string why_wrong(Workroom& room, const Scene& scene) {
   return shown == there ? "" : "a labelled piece left out";
 }
 
-// Sound: nothing is wrong, and the pieces carry what the records say, no more and no less. While copies of a number
-// are made and not confirmed, nobody can tell from a label which copy it is.
+// Copies of a number in all bags; nothing on them tells one from another.
+std::int64_t copies_everywhere(const Ledger& ledger, const ExpectedArtifact& wanted) {
+  std::int64_t copies = 0;
+  for (const std::string& bag : ledger.bags_of_item(wanted.item))
+    for (const ExpectedArtifact& expected : ledger.expected_artifacts(bag))
+      if (expected.number == wanted.number) copies += expected.copies;
+  return copies;
+}
+
+// Sound: nothing is wrong, the pieces carry what the records say, no more and no less, and of their numbers no copy
+// waits to be confirmed or is missing in another bag.
 bool is_sound(Workroom& room, const Scene& scene) {
+  const Ledger& ledger = room.ledger();
   std::map<std::string, std::int64_t> open;
-  for (const ExpectedArtifact& expected : room.ledger().expected_artifacts(scene.bag)) {
-    const auto label = room.ledger().artifact_label(expected.number);
-    if (label && label->generated > 0) return false;
+  for (const ExpectedArtifact& expected : ledger.expected_artifacts(scene.bag)) {
+    const auto label = ledger.artifact_label(expected.number);
+    if (!label || label->generated > 0) return false;
+    if (label->printed + label->applied < copies_everywhere(ledger, expected)) return false;
     open[expected.number] += expected.copies;
   }
   for (const Piece& piece : scene.pieces)
