@@ -61,6 +61,15 @@ Error not_a_picture(const ImageFile& file, Kind kind) {
   }
 }
 
+// A copy that broke off may be as long as the picture, its rest zeros; their decoders make grey or green of it and say
+// nothing. No encoder ends so.
+void require_an_end(const ImageFile& file) {
+  constexpr std::size_t k_least_zeros = 4096;  // of a disk, what is written or not written at once
+  if (file.bytes.size() < k_least_zeros) return;
+  const auto nothing = [](std::byte byte) { return byte == std::byte{0}; };
+  if (std::ranges::all_of(file.bytes.last(k_least_zeros), nothing)) throw image_truncated(file);
+}
+
 // Every page, or only one, to the sink.
 void decode(const ImageFile& file, Channels channels, std::optional<int> only_page, const PageSink& sink) {
   const Kind kind = kind_of(file.bytes);
@@ -76,9 +85,11 @@ void decode(const ImageFile& file, Channels channels, std::optional<int> only_pa
       decode_tiff(file, channels, only_page, sink);
       return;
     case Kind::webp:
+      require_an_end(file);
       if (wanted) sink(1, decode_webp(file, channels));
       return;
     case Kind::heif:
+      require_an_end(file);
       decode_heif(file, channels, only_page, sink);
       return;
     case Kind::pdf:

@@ -48,23 +48,62 @@ std::optional<std::int64_t> entry_of(std::string_view dictionary, std::string_vi
   return problem == std::errc{} ? std::optional{value} : std::nullopt;
 }
 
+// The JPEG that begins right behind the word "stream", up to the stream's end; empty when it is something else.
+std::string_view jpeg_in(std::string_view stream) {
+  stream.remove_prefix(std::min(stream.find_first_not_of("\r\n"), stream.size()));
+  return stream.starts_with("\xFF\xD8\xFF") ? stream.substr(0, stream.find("endstream")) : std::string_view{};
+}
+
+// Poppler fills what a JPEG lacks with grey and says nothing of it: decoded here, it is refused as it would be by
+// itself. Its pixels.
+std::int64_t require_whole_jpeg(const ImageFile& file, std::string_view jpeg) {
+  const Canvas canvas = decode_jpeg({std::as_bytes(std::span{jpeg}), file.name, file.limits}, Channels::grey);
+  return std::int64_t{canvas.width_px()} * canvas.height_px();
+}
+
 // The sizes that embedded images claim, looked at before Poppler unpacks any of them. Their dictionaries always stand
 // in the open: a stream is never inside another one (ISO 32000-1, 7.5.7).
 void require_acceptable_images(const ImageFile& file) {
+  std::int64_t jpeg_pixels = 0;
   constexpr std::string_view k_subtype = "/Subtype";
+  constexpr std::string_view k_stream = "stream";
   const std::string_view text = text_of(file);
-  for (auto at = text.find(k_subtype); at != std::string_view::npos; at = text.find(k_subtype, at + 1)) {
+  std::size_t next = 0;
+  for (auto at = text.find(k_subtype); at != std::string_view::npos; at = text.find(k_subtype, next)) {
+    next = at + 1;
     const auto value = text.find_first_not_of(" \r\n\t", at + k_subtype.size());
     if (value == std::string_view::npos || !text.substr(value).starts_with("/Image")) continue;
     const std::size_t from = at - std::min(at, k_dictionary_bytes);
     const auto opening = text.substr(from, at - from).rfind("obj");
     const std::size_t begin = opening == std::string_view::npos ? from : from + opening;
     const std::string_view after = text.substr(begin, 2 * k_dictionary_bytes);
-    const std::string_view dictionary = after.substr(0, after.find("stream"));
+    const auto stream = after.find(k_stream);
+    const std::string_view dictionary = after.substr(0, stream);
     const auto width = entry_of(dictionary, "/Width");
     const auto height = entry_of(dictionary, "/Height");
     if (width && height && *width > 0 && *height > 0) require_acceptable_size(file, *width, *height);
+    if (stream == std::string_view::npos) continue;
+    const std::string_view jpeg = jpeg_in(text.substr(begin + stream + k_stream.size()));
+    if (jpeg.empty()) continue;
+    next = static_cast<std::size_t>(jpeg.data() + jpeg.size() - text.data());
+    jpeg_pixels += require_whole_jpeg(file, jpeg);
+    if (jpeg_pixels > file.limits.most_pixels_of_all_pages)
+      throw data_error(fmt::format("The pictures in it together have more than {} million pixels.",
+                                   file.limits.most_pixels_of_all_pages / 1'000'000),
+                       {.file = file.name}, "Split the file into several.");
   }
+}
+
+// The first complaint after which Poppler leaves something out and goes on: a picture that it cannot unpack, a page's
+// content that is not there. Empty when there is none; its warnings are about other things.
+std::string_view what_was_left_out(std::string_view complaints) {
+  for (std::string_view rest = complaints; !rest.empty();) {
+    const std::string_view line = rest.substr(0, rest.find('\n'));
+    for (const std::string_view kind : {"Syntax Error", "Internal Error", "I/O Error", "Unimplemented Feature"})
+      if (line.starts_with(kind)) return line;
+    rest.remove_prefix(std::min(line.size() + 1, rest.size()));
+  }
+  return {};
 }
 
 // One of the programs, on this file; what went wrong with it, in words.
@@ -90,10 +129,11 @@ std::string poppler(const ImageFile& file, const std::vector<std::string>& comma
     case ProgramEnd::finished:
       break;
   }
-  if (result.exit_code == 0) return std::move(result.out);
+  const std::string_view amiss = what_was_left_out(result.err);
+  if (result.exit_code == 0 && amiss.empty()) return std::move(result.out);
   if (result.err.find("Incorrect password") != std::string::npos)
     throw data_error("The PDF is locked with a password.", {.file = file.name}, "Save it again without one.");
-  const std::string_view said = trim(result.err);
+  const std::string_view said = amiss.empty() ? trim(result.err) : amiss;
   throw image_damaged(file, fmt::format("the PDF reader says \"{}\"", printable(said.substr(0, said.find('\n')))),
                       page);
 }

@@ -14,6 +14,8 @@
 namespace sherdmark {
 namespace {
 
+using namespace std::string_view_literals;
+
 constexpr tmsize_t k_most_single_allocation = tmsize_t{1} << 30U;
 constexpr std::uint32_t k_least_band_rows = 64;
 
@@ -50,6 +52,7 @@ struct Source {
   std::span<const std::byte> bytes;
   toff_t at = 0;
   bool past_end = false;
+  bool decoding = false;  // pixels, not directories
   std::string complaint{};
 };
 
@@ -78,13 +81,35 @@ toff_t on_seek(thandle_t handle, toff_t offset, int whence) {
 int on_close(thandle_t) { return 0; }
 toff_t on_size(thandle_t handle) { return source_of(handle).bytes.size(); }
 
-int on_error(TIFF*, void* user, const char*, const char* format, va_list arguments) {
+// Warnings of the decoders that leave every pixel as it was taken.
+bool is_harmless(std::string_view text) {
+  constexpr std::array k_harmless{"Old-style LZW"sv,
+                                  "old-style JPEG"sv,
+                                  "extraneous bytes before marker"sv,
+                                  "exceeds expected dimensions"sv,
+                                  "Unknown Adobe"sv,
+                                  "JFIF"sv};
+  return std::ranges::any_of(k_harmless, [&](std::string_view words) { return text.find(words) != text.npos; });
+}
+
+std::string said(const char* format, va_list arguments) {
   std::array<char, 200> text{};
   std::vsnprintf(text.data(), text.size(), format, arguments);
-  static_cast<Source*>(user)->complaint = text.data();
+  return text.data();
+}
+
+int on_error(TIFF*, void* user, const char*, const char* format, va_list arguments) {
+  static_cast<Source*>(user)->complaint = said(format, arguments);
   return 1;
 }
-int on_warning(TIFF*, void*, const char*, const char*, va_list) { return 1; }
+// About a directory: tags that nobody needs. About pixels: the library fills in what it could not decode and goes on.
+int on_warning(TIFF*, void* user, const char*, const char* format, va_list arguments) {
+  auto& source = *static_cast<Source*>(user);
+  if (!source.decoding) return 1;
+  std::string text = said(format, arguments);
+  if (!is_harmless(text)) source.complaint = std::move(text);
+  return 1;
+}
 
 struct Close {
   void operator()(TIFF* tiff) const { tiff_calls().Close(tiff); }
@@ -108,7 +133,7 @@ Tiff open(Source& source) {
 // A page of a TIFF is decoded band by band, a band being as many whole strips or tiles as are sensible.
 class PageDecoder {
  public:
-  PageDecoder(TIFF* tiff, const ImageFile& file, const Source& source, int page)
+  PageDecoder(TIFF* tiff, const ImageFile& file, Source& source, int page)
       : tiff_(tiff), file_(file), source_(source), page_(page) {
     std::uint32_t width = 0;
     std::uint32_t height = 0;
@@ -131,12 +156,15 @@ class PageDecoder {
     canvas.allocate(width_, height_);
     const int band = band_rows();
     std::vector<std::uint32_t> raster(static_cast<std::size_t>(width_) * static_cast<std::size_t>(band));
+    source_.complaint.clear();
     for (int top = 0; top < height_; top += band) {
       const int rows = std::min(band, height_ - top);
       image.row_offset = top;
-      if (tiff_calls().RGBAImageGet(&image, raster.data(), static_cast<std::uint32_t>(width_),
-                                    static_cast<std::uint32_t>(rows)) == 0)
-        throw trouble({});
+      source_.decoding = true;
+      const int good = tiff_calls().RGBAImageGet(&image, raster.data(), static_cast<std::uint32_t>(width_),
+                                                 static_cast<std::uint32_t>(rows));
+      source_.decoding = false;
+      if (good == 0 || !source_.complaint.empty()) throw trouble({});
       for (int y = 0; y < rows; ++y) paint_row(canvas, top + y, raster.data() + std::ptrdiff_t{y} * width_);
     }
     return upright(std::move(canvas), image.orientation);
@@ -174,7 +202,7 @@ class PageDecoder {
 
   TIFF* tiff_;
   const ImageFile& file_;
-  const Source& source_;
+  Source& source_;
   int page_;
   int width_ = 0;
   int height_ = 0;

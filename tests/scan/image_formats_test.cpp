@@ -238,6 +238,41 @@ std::string pdf_that_draws_for_hours() {
   return pdf + table + "trailer<</Size 21/Root 1 0 R>>\nstartxref\n" + start + "\n%%EOF\n";
 }
 
+// A page of one picture, whose stream is given as it stands in the file.
+Bytes pdf_with_picture(const std::string& filter, const Bytes& stream, const std::string& content = "/I Do") {
+  const auto sized = [](const std::string& entries, const std::string& body) {
+    return "<<" + entries + "/Length " + std::to_string(body.size()) + ">>stream\n" + body + "\nendstream ";
+  };
+  const std::string body{reinterpret_cast<const char*>(stream.data()), stream.size()};
+  const std::vector<std::string> objects{
+      "<</Type/Catalog/Pages 2 0 R>>", "<</Type/Pages/Kids[3 0 R]/Count 1>>",
+      "<</Type/Page/Parent 2 0 R/MediaBox[0 0 96 64]/Resources<</XObject<</I 5 0 R>>>>/Contents 4 0 R>>",
+      sized("", "q 96 0 0 64 0 0 cm " + content + " Q"),
+      sized("/Type/XObject/Subtype/Image/Width 96/Height 64/ColorSpace/DeviceRGB/BitsPerComponent 8/Filter/" + filter,
+            body)};
+  std::string pdf = "%PDF-1.4\n";
+  std::string table = "xref\n0 6\n0000000000 65535 f \n";
+  for (std::size_t i = 0; i < objects.size(); ++i) {
+    const std::string offset = std::to_string(pdf.size());
+    table += std::string(10 - offset.size(), '0') + offset + " 00000 n \n";
+    pdf += std::to_string(i + 1) + " 0 obj" + objects[i] + "endobj\n";
+  }
+  return bytes_of(pdf + table + "trailer<</Size 6/Root 1 0 R>>\nstartxref\n" + std::to_string(pdf.size()) +
+                  "\n%%EOF\n");
+}
+
+// Poppler leaves out what it cannot make out, and goes on.
+TEST(ImageFormats, a_pdf_page_of_which_a_picture_cannot_be_drawn_whole_is_refused) {
+  const Bytes jpeg = made_by_convert({"rose:", "-resize", "96x64!", "-quality", "98"}, "jpeg");
+  const Bytes half(jpeg.begin(), jpeg.begin() + static_cast<std::ptrdiff_t>(jpeg.size() / 2));
+  EXPECT_EQ(error_of(pdf_with_picture("DCTDecode", jpeg)), "");
+  EXPECT_TRUE(says(error_of(pdf_with_picture("DCTDecode", half)), "truncated"));
+  EXPECT_TRUE(says(error_of(pdf_with_picture("DCTDecode", bytes_of("no picture"))), "Could not find start of jpeg"));
+  EXPECT_TRUE(says(error_of(pdf_with_picture("FooDecode", jpeg)), "Unknown filter"));
+  EXPECT_TRUE(says(error_of(pdf_with_picture("FlateDecode", jpeg)), "the PDF reader says"));
+  EXPECT_TRUE(says(error_of(pdf_with_picture("DCTDecode", jpeg, "/J Do")), "'J' is unknown"));
+}
+
 TEST(ImageFormats, a_pdf_that_would_draw_for_hours_is_given_up_in_words) {
   const std::string pdf = pdf_that_draws_for_hours();
   const auto* bytes = reinterpret_cast<const std::byte*>(pdf.data());
@@ -283,6 +318,17 @@ TEST(ImageFormats, every_truncated_file_is_refused_and_never_half_read) {
       said_truncated += says(text, "truncated") ? 1 : 0;
     }
     EXPECT_GT(said_truncated, lengths / 2) << name;
+  }
+}
+
+TEST(ImageFormats, a_copy_as_long_as_the_file_whose_rest_is_zeros_is_refused) {
+  const Bytes png = lopsided_png({"-attenuate", "0.5", "+noise", "Gaussian"}, 256, 192);
+  for (const Bytes& file : {heic_of(png), webp_of(png)}) {
+    ASSERT_EQ(error_of(file), "");
+    ASSERT_GT(file.size(), 16'000U);
+    Bytes copied = file;
+    std::fill(copied.begin() + static_cast<std::ptrdiff_t>(copied.size() / 2), copied.end(), std::byte{0});
+    EXPECT_TRUE(says(error_of(copied), "truncated")) << error_of(copied);
   }
 }
 

@@ -147,6 +147,39 @@ TEST(HostileImage, a_tiff_that_promises_more_than_it_holds_is_refused) {
   EXPECT_NE(error_of(tiff_claiming(0xFFFFFFFFU, 0xFFFFFFFFU)), "");
 }
 
+// What the decoders of fax and JPEG strips could not make out they leave white or grey, with a warning.
+TEST(HostileImage, a_tiff_whose_pixels_are_damaged_is_refused) {
+  const std::vector<std::string> drawn = {"-size",
+                                          "400x400",
+                                          "xc:white",
+                                          "-fill",
+                                          "black",
+                                          "-draw",
+                                          "rectangle 40,40 150,150",
+                                          "-draw",
+                                          "rectangle 250,250 350,350"};
+  const auto tiff = [&drawn](std::vector<std::string> more) {
+    more.insert(more.begin(), drawn.begin(), drawn.end());
+    return made_by_convert(more, "tiff");
+  };
+  struct Row {
+    std::string why;
+    Bytes file;
+    std::size_t from;  // in bytes; the pixels begin at the eighth
+  };
+  const std::vector<Row> rows = {
+      {"group 4", tiff({"-threshold", "50%", "-compress", "Group4"}), 40},
+      {"fax", tiff({"-threshold", "50%", "-compress", "Fax"}), 400},
+      {"JPEG", tiff({"-type", "TrueColor", "-compress", "JPEG"}), 3000},
+  };
+  for (const Row& row : rows) {
+    ASSERT_EQ(error_of(row.file), "") << row.why;
+    Bytes changed = row.file;
+    for (std::size_t i = 0; i < 24; ++i) changed[row.from + i] = std::byte{0x55};
+    EXPECT_TRUE(says(error_of(changed), "damaged")) << row.why << ": " << error_of(changed);
+  }
+}
+
 TEST(HostileImage, the_limits_are_kept_to_the_pixel) {
   const Bytes file = made_by_convert({"-size", "100x50", "xc:gray(99)"}, "png");
   EXPECT_EQ(error_of(file, {.most_pixels = 5000}), "");
