@@ -97,7 +97,7 @@ bool code_like(const Patch& patch) {
 
 }  // namespace
 
-std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t most, const GreyPicture* small) {
+std::vector<CodeCandidate> find_candidates(const GreyView& picture, const GreyPicture* small) {
   const double pixels = static_cast<double>(picture.width_px) * picture.height_px;
   const int factor = std::max(1, static_cast<int>(std::ceil(std::sqrt(pixels / k_most_working_pixels))));
   GreyPicture made;
@@ -122,7 +122,6 @@ std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t 
   }
   std::stable_sort(found.begin(), found.end(),
                    [](const CodeCandidate& a, const CodeCandidate& b) { return a.strength > b.strength; });
-  if (found.size() > most) found.resize(most);
   return found;
 }
 

@@ -12,9 +12,8 @@ struct CodeCandidate {
   double strength = 0;                            // larger looks more like a code
 };
 
-// Strongest first, at most `most`. Text, weave and gravel can be among them: a candidate costs time, nothing else.
+// Strongest first. Text, weave and gravel can be among them: a candidate costs time, nothing else.
 // `small`: a copy made by shrunk() already, used when it is of the size that is looked at.
-[[nodiscard]] std::vector<CodeCandidate> find_candidates(const GreyView& picture, std::size_t most,
-                                                         const GreyPicture* small = nullptr);
+[[nodiscard]] std::vector<CodeCandidate> find_candidates(const GreyView& picture, const GreyPicture* small = nullptr);
 
 }  // namespace sherdmark

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <ranges>
 
 #include "scan/block_threshold.h"
 #include "scan/candidates.h"
@@ -14,9 +15,9 @@
 namespace sherdmark {
 namespace {
 
-constexpr double k_large_pixels = 2e6;         // above this, first a look at a smaller copy
-constexpr double k_most_place_pixels = 0.6e6;  // a place is shrunk to about this before the ladder
-constexpr std::size_t k_most_candidates = 24;
+constexpr double k_large_pixels = 2e6;             // above this, first a look at a smaller copy
+constexpr double k_most_place_pixels = 0.6e6;      // a place is shrunk to about this before the ladder
+constexpr std::ptrdiff_t k_most_candidates = 24;   // that are climbed
 constexpr std::size_t k_rungs_beside_others = 11;  // when other codes of the picture were read already
 constexpr double k_margin_share = 0.25;            // of a candidate, added round it
 constexpr int k_least_margin_px = 12;
@@ -51,6 +52,14 @@ PointF centre(const Corners& corners) {
   return sum;
 }
 
+Corners grown(const Corners& corners, double factor) {
+  const PointF middle = centre(corners);
+  Corners out = corners;
+  for (PointF& corner : out)
+    corner = {middle.x + factor * (corner.x - middle.x), middle.y + factor * (corner.y - middle.y)};
+  return out;
+}
+
 // The same symbol seen twice; two prints of one text lie apart and stay two.
 bool same_symbol(const CodeReading& a, const CodeReading& b) {
   return a.format == b.format && a.text == b.text &&
@@ -72,6 +81,12 @@ struct Place {
   Box box;
   GreyPicture two_tone;  // of the view; only of places_looked_at()
   bool read = false;
+};
+
+// A finder pattern, from its middle to its edge.
+struct SeenPattern {
+  PointF middle;
+  double half_px;
 };
 
 class Climb {
@@ -127,11 +142,10 @@ class Climb {
     }
   }
 
+  // Within the code itself, however it is turned: in a corner of the box round it another may begin.
   [[nodiscard]] bool explained(const PointF& p) const {
-    return std::any_of(readings_.begin(), readings_.end(), [&p](const CodeReading& reading) {
-      const Box box = box_of(reading.corners);
-      const double more = k_finder_margin_share * std::max(box.right - box.left, box.bottom - box.top);
-      return Box{box.left - more, box.top - more, box.right + more, box.bottom + more}.holds(p);
+    return std::ranges::any_of(readings_, [&p](const CodeReading& reading) {
+      return contains(grown(reading.corners, 1 + 2 * k_finder_margin_share), p);
     });
   }
 
@@ -146,6 +160,11 @@ class Climb {
     add_faint(coarse.picture.view(), after(coarse.back, small_.back));
     if (small_.picture.empty()) return;
     for (const Place& place : places_looked_at()) add_unread(find_finder_patterns(place.two_tone.view()), place.back);
+    // Among gravel or sherds a small or pale code is none of the strongest; to look for its squares costs little.
+    for (const CodeCandidate& c : candidates() | std::views::drop(k_most_candidates)) {
+      const Place place = place_round(c);
+      add_unread(find_finder_patterns(threshold_by_blocks(place.view).view()), place.back);
+    }
   }
 
   // Out of focus the squares are a faint shade darker than what lies closest about them.
@@ -158,38 +177,52 @@ class Climb {
     for (const FinderPattern& pattern : patterns) {
       const PointF middle = back(pattern.middle);
       const double half = k_finder_half_modules * pattern.module_px * std::hypot(back.xx, back.yx);
-      if (explained(middle)) continue;
+      if (!explained(middle)) unexplained_.push_back({middle, half});
+    }
+  }
+
+  // Those that may be of one code, as one place.
+  [[nodiscard]] std::vector<Corners> places_unread() const {
+    std::vector<Corners> places;
+    for (const auto& [middle, half] : unexplained_) {
       const Box own{middle.x - half, middle.y - half, middle.x + half, middle.y + half};
       const double reach = k_symbol_reach * half;
-      const auto near = std::find_if(unread_.begin(), unread_.end(), [&](const Corners& old) {
+      const auto near = std::ranges::find_if(places, [&, middle = middle](const Corners& old) {
         const Box box = box_of(old);
         return Box{box.left - reach, box.top - reach, box.right + reach, box.bottom + reach}.holds(middle);
       });
-      if (near == unread_.end()) {
-        unread_.push_back(corners_of(own));
+      if (near == places.end()) {
+        places.push_back(corners_of(own));
       } else {
         const Box box = box_of(*near);
         *near = corners_of({std::min(box.left, own.left), std::min(box.top, own.top), std::max(box.right, own.right),
                             std::max(box.bottom, own.bottom)});
       }
     }
+    return places;
+  }
+
+  // Two codes that lie close together are one place: that one was read says nothing of the other.
+  [[nodiscard]] bool all_explained(const Box& box) const {
+    return std::ranges::none_of(
+        unexplained_, [&](const SeenPattern& seen) { return box.holds(seen.middle) && !explained(seen.middle); });
   }
 
   // The ladder for places where a code is seen, however much else was read.
   void climb_unread() {
-    if (unread_.empty()) return;
-    for (const Corners& corners : unread_) {
+    for (const Corners& corners : places_unread()) {
       const Box box = box_of(corners);
       const double margin = k_unread_margin_share * std::max(box.right - box.left, box.bottom - box.top);
       const Place place = place_at(static_cast<int>(box.left - margin), static_cast<int>(box.top - margin),
                                    static_cast<int>(box.right - box.left + 2 * margin),
                                    static_cast<int>(box.bottom - box.top + 2 * margin));
-      for (const Rung& rung : ladder().first(k_rungs_beside_others))
-        if (done() || explained(centre(corners)) || try_rung(rung, place)) break;
+      for (const Rung& rung : ladder().first(k_rungs_beside_others)) {
+        if (done() || all_explained(box)) break;
+        (void)try_rung(rung, place);
+      }
     }
-    std::erase_if(unread_, [this](const Corners& corners) {
-      return explained({corners[0].x, corners[0].y}) || explained(centre(corners));
-    });
+    std::erase_if(unexplained_, [this](const SeenPattern& seen) { return explained(seen.middle); });
+    unread_ = places_unread();
   }
 
   // At full size, once: whatever looks like a code and was too small in the smaller copy. What is too large or too
@@ -266,20 +299,27 @@ class Climb {
     return place;
   }
 
-  // Candidates that no reading covers; the whole of a small picture when nothing was read in it at all.
+  // All of them, the strongest first.
+  const std::vector<CodeCandidate>& candidates() {
+    if (!candidates_) candidates_ = find_candidates(picture_, small_.picture.empty() ? nullptr : &small_.picture);
+    return *candidates_;
+  }
+
+  [[nodiscard]] Place place_round(const CodeCandidate& c) const {
+    const int margin =
+        std::max(k_least_margin_px, static_cast<int>(k_margin_share * std::max(c.width_px, c.height_px)));
+    return place_at(c.x - margin, c.y - margin, c.width_px + 2 * margin, c.height_px + 2 * margin);
+  }
+
+  // The strongest candidates that no reading covers; the whole of a small picture when nothing was read in it at all.
   [[nodiscard]] std::vector<Place> places_to_climb() {
-    if (!candidates_)
-      candidates_ = find_candidates(picture_, k_most_candidates, small_.picture.empty() ? nullptr : &small_.picture);
     std::vector<Place> places;
     if (readings_.empty() && static_cast<double>(picture_.width_px) * picture_.height_px <= k_large_pixels)
       places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
-    for (const CodeCandidate& c : *candidates_) {
+    for (const CodeCandidate& c : candidates() | std::views::take(k_most_candidates)) {
       const Box box{static_cast<double>(c.x), static_cast<double>(c.y), static_cast<double>(c.x + c.width_px),
                     static_cast<double>(c.y + c.height_px)};
-      if (covered(box)) continue;
-      const int margin =
-          std::max(k_least_margin_px, static_cast<int>(k_margin_share * std::max(c.width_px, c.height_px)));
-      places.push_back(place_at(c.x - margin, c.y - margin, c.width_px + 2 * margin, c.height_px + 2 * margin));
+      if (!covered(box)) places.push_back(place_round(c));
     }
     return places;
   }
@@ -292,6 +332,7 @@ class Climb {
   std::optional<std::vector<CodeCandidate>> candidates_;  // once they were asked for
   std::optional<std::vector<Place>> looked_at_;           // at full size, for codes beside those of the smaller copy
   std::vector<CodeReading> readings_;
+  std::vector<SeenPattern> unexplained_;
   std::vector<Corners> unread_;
 };
 

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "sherdmark/base/random.h"
 #include "sherdmark/code/symbol.h"
@@ -120,6 +121,90 @@ TEST(UnreadCodes, a_small_or_pale_one_is_read_though_all_that_is_wanted_was) {
   const CodesFound found = found_in(picture);
   EXPECT_EQ(found.readings.size(), 2U);
   EXPECT_TRUE(found.unread.empty());
+}
+
+// All of the code but the square in its first corner.
+void cover_but_first_square(GreyPicture& picture, const PointF& place, const std::string& text) {
+  constexpr int k_square_modules = 8;
+  const int side = side_px(text);
+  for (int y = 0; y < side; ++y)
+    for (int x = 0; x < side; ++x)
+      if (std::max(x, y) >= k_square_modules * k_module_px)
+        picture.row(static_cast<int>(place.y) + y)[static_cast<int>(place.x) + x] = 225;
+}
+
+TEST(UnreadCodes, one_beside_another_that_is_read_only_in_the_end_is_told) {
+  const PointF pale{900, 900}, beside{900.0 + side_px("SM1 B SECOND") + 60, 900};
+  GreyPicture covered = bench_with(beside, "SM1 C THIRD");
+  cover_but_first_square(covered, beside, "SM1 C THIRD");
+  GreyPicture picture =
+      together(together(bench_with(k_first, "SM1 A FIRST"), bench_with(pale, "SM1 B SECOND", 225, 180)), covered);
+  with_noise(picture, 3, 4);
+  const CodesFound found = found_in(picture);
+  EXPECT_EQ(found.readings.size(), 2U);
+  ASSERT_EQ(found.unread.size(), 1U);
+  EXPECT_NEAR(found.unread[0][0].x, beside.x, 4 * k_module_px);
+}
+
+// `text` turned by 45° about the middle of where it would stand.
+GreyPicture turned_bench(const PointF& middle, const std::string& text) {
+  GreyPicture picture{k_width_px, k_height_px, 225};
+  const SymbolMatrix symbol = make_qr(text, ErrorLevel::q);
+  const double half = symbol.width_modules / 2.0;
+  for (int y = 0; y < k_height_px; ++y)
+    for (int x = 0; x < k_width_px; ++x) {
+      const double dx = x + 0.5 - middle.x, dy = y + 0.5 - middle.y;
+      const double u = (dx + dy) * std::numbers::sqrt2 / 2 / k_module_px + half;
+      const double v = (dy - dx) * std::numbers::sqrt2 / 2 / k_module_px + half;
+      const bool inside = u >= 0 && v >= 0 && u < symbol.width_modules && v < symbol.height_modules;
+      if (inside && symbol.is_dark(static_cast<int>(u), static_cast<int>(v))) picture.row(y)[x] = 25;
+    }
+  return picture;
+}
+
+TEST(UnreadCodes, one_of_which_a_square_shows_close_beside_a_turned_code_is_told) {
+  const PointF middle{1000, 800};
+  const double reach = side_px("SM1 A FIRST") * std::numbers::sqrt2 / 2;  // from the middle to a corner of it
+  const PointF place{middle.x + reach - 7 * k_module_px, middle.y + reach - 7 * k_module_px};
+  GreyPicture covered = bench_with(place, "SM1 B SECOND");
+  cover_but_first_square(covered, place, "SM1 B SECOND");
+  GreyPicture picture = together(turned_bench(middle, "SM1 A FIRST"), covered);
+  with_noise(picture, 4, 5);
+  const CodesFound found = found_in(picture);
+  EXPECT_EQ(found.readings.size(), 1U);
+  ASSERT_EQ(found.unread.size(), 1U);
+  EXPECT_NEAR(found.unread[0][0].x, place.x, 4 * k_module_px);
+}
+
+// Patches busier than any code, as many as a tray of gravel or sherds has.
+void strew_gravel(GreyPicture& picture) {
+  constexpr int k_side = 60, k_apart = 150;
+  SeededRandom random{7};
+  for (int top = 900; top + k_side < k_height_px; top += k_apart)
+    for (int left = 40; left + k_side < 1300; left += k_apart)
+      for (int y = 0; y < k_side; y += 2)
+        for (int x = 0; x < k_side; x += 2) {
+          const auto shade = static_cast<std::uint8_t>(random.below(2) == 0 ? 0 : 255);
+          for (const int dy : {0, 1}) std::fill_n(picture.row(top + y + dy) + left + x, 2, shade);
+        }
+}
+
+TEST(UnreadCodes, a_small_one_among_much_that_is_busier_is_told) {
+  // Modules of 2 pixels, which are 1 in the smaller copy: of the code only a corner shows.
+  constexpr int k_small_px = 2;
+  const SymbolMatrix symbol = make_qr("SM1 B SECOND", ErrorLevel::q);
+  GreyPicture picture = bench_with(k_first, "SM1 A FIRST");
+  strew_gravel(picture);
+  const int corner = 12 * k_small_px;
+  for (int y = 0; y < corner; ++y)
+    for (int x = 0; x < corner; ++x)
+      if (symbol.is_dark(x / k_small_px, y / k_small_px))
+        picture.row(static_cast<int>(k_second.y) + y)[static_cast<int>(k_second.x) + x] = 70;
+  const CodesFound found = found_in(picture);
+  EXPECT_EQ(found.readings.size(), 1U);
+  EXPECT_TRUE(std::ranges::any_of(found.unread, [](const Corners& corners) {
+    return std::hypot(corners[0].x - k_second.x, corners[0].y - k_second.y) < 4 * k_small_px;
+  }));
 }
 
 TEST(UnreadCodes, one_that_the_border_cuts_is_told) {
