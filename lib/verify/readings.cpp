@@ -30,20 +30,22 @@ std::optional<ReadingSource> source_of(SymbolFormat format) {
   }
 }
 
-// The text on whose paper the small code lies; -1 for none. A picture that was not searched to its end is no paper.
-int text_beside(const CodeReading& code, const std::vector<TextReading>& texts) {
+// The text on whose paper the small code lies, the nearest; -1 for none. One that was not read surely may be another
+// label's, which the end of this one covers: a text that reads as the code does is its own. A picture that was not
+// searched to its end is no paper.
+int text_beside(const CodeReading& code, std::string_view number, const std::vector<TextReading>& texts) {
   const PointF centre = centre_of(code.corners);
-  int best = -1;
-  double nearest = std::numeric_limits<double>::infinity();
+  int nearest = -1, own = -1;
+  double nearest_px = std::numeric_limits<double>::infinity(), own_px = nearest_px;
   for (std::size_t i = 0; i < texts.size(); ++i) {
     if (gave_up(texts[i])) continue;
     const double reach = diagonal(code.corners) / 2 + k_same_paper_mm * texts[i].px_per_mm;
     const double distance = distance_to(centre, texts[i].corners);
-    if (distance > reach || distance >= nearest) continue;
-    nearest = distance;
-    best = static_cast<int>(i);
+    if (distance > reach) continue;
+    if (distance < nearest_px) nearest = static_cast<int>(i), nearest_px = distance;
+    if (texts[i].sure && texts[i].number == number && distance < own_px) own = static_cast<int>(i), own_px = distance;
   }
-  return best;
+  return nearest >= 0 && !texts[static_cast<std::size_t>(nearest)].sure && own >= 0 ? own : nearest;
 }
 
 struct SmallCode {
@@ -132,7 +134,7 @@ struct Builder {
   void add_unread_code(const ImageReadings& picture, const Corners& corners) {
     CodeReading seen;
     seen.corners = corners;
-    const int text = text_beside(seen, picture.texts);
+    const int text = text_beside(seen, {}, picture.texts);
     if (text >= 0 &&
         diagonal(corners) <= k_most_small_finder_mm * picture.texts[static_cast<std::size_t>(text)].px_per_mm)
       return;
@@ -163,7 +165,7 @@ struct Builder {
       if (auto small = add_code(picture, code)) small_codes.push_back(std::move(*small));
     std::vector<const SmallCode*> alone;
     for (const SmallCode& small : small_codes) {
-      const int text = text_beside(*small.code, picture.texts);
+      const int text = text_beside(*small.code, small.number, picture.texts);
       if (text >= 0 && beside[static_cast<std::size_t>(text)] == nullptr) {
         beside[static_cast<std::size_t>(text)] = &small;
       } else {

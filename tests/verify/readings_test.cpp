@@ -164,6 +164,25 @@ TEST(BuildSet, SmallCodeGoesToTheNearerOfTwoTexts) {
   EXPECT_EQ(set.readings[1].micro_number, "12-4");
 }
 
+// The end of a label, with its code, covers another label's text: it does not make that text read.
+TEST(BuildSet, SmallCodeThatLiesOnAnotherLabelsUnsureTextStaysWithItsOwn) {
+  const ReadingSet set =
+      one_picture({small_code("12-3", box(163, 100, 20, 20))},
+                  {text("98-7", false, box(150, 95, 60, 30)), text("12-3", true, box(100, 100, 60, 20))});
+  ASSERT_EQ(set.readings.size(), 2U);
+  EXPECT_FALSE(set.readings[0].sure);
+  EXPECT_EQ(set.readings[0].micro_number, std::nullopt);
+  EXPECT_EQ(set.readings[1].micro_number, "12-3");
+}
+
+TEST(BuildSet, SmallCodeBesideATextThatReadsOtherwiseIsNotGivenToItsNeighbour) {
+  const ReadingSet set =
+      one_picture({small_code("12-3", box(163, 100, 20, 20))},
+                  {text("12-4", true, box(100, 100, 60, 20)), text("12-3", true, box(190, 100, 60, 20))});
+  EXPECT_EQ(set.readings[0].micro_number, "12-3");
+  EXPECT_EQ(set.readings[1].micro_number, std::nullopt);
+}
+
 // The rest of the picture is not known, whatever small code lies in it.
 TEST(BuildSet, PictureThatWasNotSearchedToItsEndStaysUnreadWhateverLiesInIt) {
   TextReading whole = text("", false, box(0, 0, 4000, 3000));
