@@ -241,6 +241,14 @@ TEST_F(Review, pictures_between_two_divider_cards_are_one_set) {
   EXPECT_EQ(document["sets"][0]["verdict"], "agree");
   EXPECT_EQ(document["sets"][1]["set"], "SECOND");
   EXPECT_EQ(document["sets"][1]["verdict"], "incomplete");
+  // by count, as the camera has it, and not by letters: there the tenth comes first
+  std::filesystem::create_directories(bench_.path("counted"));
+  for (const auto& [from, to] : std::vector<std::pair<std::string, std::string>>{
+           {"1", "IMG_8"}, {"2", "IMG_9"}, {"3", "IMG_10"}, {"4", "IMG_11"}})
+    std::filesystem::copy_file(bench_.path("in/" + from + ".png"), bench_.path("counted/" + to + ".png"));
+  const Json counted = Json::parse(bench_.expect(1, {"check", "@/counted", "--json"}).out);
+  ASSERT_EQ(counted["sets"].size(), 2U);
+  EXPECT_EQ(counted["sets"][0]["verdict"], "agree");
   // the folder is two sets, whatever was said
   const ToolRun as_one = bench_.expect(3, {"check", "--set", "@/in", "--json"});
   EXPECT_EQ(Json::parse(as_one.out)["sets"].size(), 0U);

@@ -100,6 +100,17 @@ TEST_F(Trouble, what_is_named_like_a_picture_and_is_none_is_named_wherever_it_li
   ::alarm(0);
 }
 
+TEST_F(Trouble, a_linked_folder_among_pictures_is_not_left_out_in_silence) {
+  init();
+  std::filesystem::create_directories(bench_.path("elsewhere"));
+  std::filesystem::create_directories(bench_.path("photos"));
+  std::filesystem::create_directory_symlink("../elsewhere", bench_.path("photos/more"));
+  bench_.write("photos/1.jpg", "no picture");
+  EXPECT_NE(bench_.expect(3, {"check", "@/photos"})
+                .err.find("@/photos/more: this folder is a link to another, and was not looked through."),
+            std::string::npos);
+}
+
 TEST_F(Trouble, a_file_that_is_no_ledger_is_left_alone) {
   bench_.write("collection.ledger", "just some text");
   const ToolRun result = bench_.run({"plan"});

@@ -17,7 +17,48 @@ namespace fs = std::filesystem;
 struct Found {
   std::vector<std::string> files;
   std::size_t left_out = 0;
+  std::vector<std::string> linked;  // folders that are links to others
 };
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// -1, 0 or 1; figures by their value: "9" stands before "10".
+int compare_counting(std::string_view a, std::string_view b) {
+  const auto take_number = [](std::string_view& text) {
+    std::size_t length = 0;
+    while (length < text.size() && is_digit(text[length])) ++length;
+    std::string_view number = text.substr(0, length);
+    text.remove_prefix(length);
+    number.remove_prefix(std::min(number.find_first_not_of('0'), number.size()));
+    return number;
+  };
+  while (!a.empty() && !b.empty()) {
+    if (is_digit(a.front()) && is_digit(b.front())) {
+      const std::string_view x = take_number(a), y = take_number(b);
+      if (x.size() != y.size()) return x.size() < y.size() ? -1 : 1;
+      if (const int order = x.compare(y); order != 0) return order < 0 ? -1 : 1;
+      continue;
+    }
+    if (a.front() != b.front())
+      return static_cast<unsigned char>(a.front()) < static_cast<unsigned char>(b.front()) ? -1 : 1;
+    a.remove_prefix(1);
+    b.remove_prefix(1);
+  }
+  return a.empty() ? (b.empty() ? 0 : -1) : 1;
+}
+
+// As cameras and scanners count them, folder by folder: what lies between two divider cards goes by this order. "Scan"
+// stands before "Scan (2)".
+bool taken_before(const std::string& a, const std::string& b) {
+  const fs::path first{a}, second{b};
+  if (first.parent_path() != second.parent_path()) {
+    const std::string from = first.parent_path().string(), to = second.parent_path().string();
+    const int order = compare_counting(from, to);
+    return order != 0 ? order < 0 : from < to;
+  }
+  const int order = compare_counting(first.stem().string(), second.stem().string());
+  return order != 0 ? order < 0 : a < b;
+}
 
 Found files_in(const fs::path& folder) {
   Found found;
@@ -25,7 +66,10 @@ Found files_in(const fs::path& folder) {
   for (fs::recursive_directory_iterator entry{folder, problem}, end; !problem && entry != end;
        entry.increment(problem)) {
     std::error_code none;  // a link to nothing, a pipe: whoever reads it will say what it is
-    if (entry->is_directory(none)) continue;
+    if (entry->is_directory(none)) {
+      if (entry->is_symlink(none)) found.linked.push_back(entry->path().string());
+      continue;
+    }
     if (named_like_a_picture(entry->path())) {
       found.files.push_back(entry->path().string());
     } else {
@@ -35,7 +79,8 @@ Found files_in(const fs::path& folder) {
   if (problem)
     throw environment_error(fmt::format("the folder could not be looked through: {}.", problem.message()),
                             {.file = folder.string()}, "Check that you may read it.");
-  std::sort(found.files.begin(), found.files.end());
+  std::sort(found.files.begin(), found.files.end(), taken_before);
+  std::sort(found.linked.begin(), found.linked.end());
   return found;
 }
 
@@ -44,8 +89,8 @@ Found files_in(const fs::path& folder) {
 bool named_like_a_picture(const fs::path& file) {
   if (file.filename().string().starts_with('.')) return false;  // a copying program's file in the making
   const std::string ending = to_lower_ascii(file.extension().string());
-  for (const char* known :
-       {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif", ".avif", ".bmp", ".gif", ".pdf"})
+  for (const char* known : {".jpg", ".jpeg", ".jpe", ".jfif", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif",
+                            ".hif", ".avif", ".bmp", ".gif", ".pdf"})
     if (ending == known) return true;
   return false;
 }
@@ -53,7 +98,7 @@ bool named_like_a_picture(const fs::path& file) {
 bool ends_as_a_picture(const fs::path& file) {
   constexpr std::streamoff k_tail = 65'536;  // cameras put things of their own behind a JPEG's end
   const std::string ending = to_lower_ascii(file.extension().string());
-  const bool jpeg = ending == ".jpg" || ending == ".jpeg";
+  const bool jpeg = ending == ".jpg" || ending == ".jpeg" || ending == ".jpe" || ending == ".jfif";
   if (!jpeg && ending != ".png") return true;
   std::ifstream in{file, std::ios::binary | std::ios::ate};
   if (!in) return true;  // whoever reads it will say what is wrong
@@ -78,6 +123,9 @@ std::vector<PictureSet> find_pictures(const Session& session, const std::vector<
       continue;
     }
     const Found found = files_in(name);
+    for (const std::string& folder : found.linked)
+      session.warn(fmt::format("{}: this folder is a link to another, and was not looked through. Name that one, too.",
+                               printable(folder)));
     if (found.left_out > 0)
       session.warn(fmt::format("{}: {} file{} not looked at, because the name is not that of an image.",
                                printable(name), found.left_out, found.left_out == 1 ? "" : "s"));
