@@ -7,6 +7,7 @@
 #include <numbers>
 #include <vector>
 
+#include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/base/units.h"
 #include "sherdmark/code/symbol.h"
@@ -23,8 +24,11 @@ constexpr double k_ladder_side_mm = 10.0;
 constexpr double k_patch_side_mm = 20.0;
 constexpr double k_module_pitch_mm = 28.0;
 constexpr double k_ladder_top_mm = 95.0;  // below the upper marks
+constexpr double k_ladder_caption_mm = 10.5;
 constexpr double k_modules_top_mm = 123.0;
 constexpr double k_patch_top_mm = 142.0;
+constexpr double k_least_width_mm = 205.0;  // for the ladder, and for the words above it
+constexpr double k_least_height_mm = 200.0;
 
 // A disc with a thin white cross through its centre: a scan finds its middle, a person lays the rule on the cross.
 void draw_mark(Canvas& canvas, double x_mm, double y_mm) {
@@ -119,10 +123,14 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
   y += 1.2;
   paragraph("Or scan the page on a flatbed at 600 dpi, right way up; 3 and 4 are still measured by hand.");
   paragraph("Give the figures to the calibrate command; later sheets come out true to size.");
+  const double words_end = marks.top_mm + k_ladder_top_mm - k_ladder_caption_mm;
+  if (y > words_end)
+    throw data_error(fmt::format("the words of the calibration page are {:.1f} mm too high for the paper \"{}\".",
+                                 y - words_end, printable(stock.name)),
+                     {}, "Give the paper a shorter name in the house standard, or take larger paper.");
 
   const TextStyle caption{font, 8, true};
-  canvas.paragraph(caption, "Lines and gaps of as many printer dots", {x, marks.top_mm + k_ladder_top_mm - 10.5},
-                   width);
+  canvas.paragraph(caption, "Lines and gaps of as many printer dots", {x, words_end}, width);
   canvas.paragraph(caption, "Codes with modules of as many dots", {x, marks.top_mm + k_modules_top_mm - 11.5}, width);
   canvas.paragraph(caption, "Solid black: even, without grey or specks?", {x, marks.top_mm + k_patch_top_mm - 5.5},
                    width);
@@ -137,6 +145,17 @@ void draw_page_1(Canvas& canvas, const SheetStock& stock, int dpi, const std::st
   }
   const PatchBlock patch = calibration_patch(stock);
   canvas.rectangles(std::array{RectMm{patch.x_mm, patch.y_mm, patch.side_mm, patch.side_mm}});
+}
+
+void require_room(const SheetStock& stock) {
+  if (stock.width_mm >= k_least_width_mm && stock.height_mm >= k_least_height_mm) return;
+  throw data_error(
+      fmt::format(
+          "the calibration page needs paper of {:.0f} × {:.0f} mm at the least, and \"{}\" is {:.1f} × {:.1f} mm.",
+          k_least_width_mm, k_least_height_mm, printable(stock.name), stock.width_mm, stock.height_mm),
+      {},
+      "Calibrate on the house standard's other paper (--paper artifact or --paper carrier), if that is larger: what a "
+      "printer does to it, it does to every paper.");
 }
 
 }  // namespace
@@ -183,12 +202,14 @@ PatchBlock calibration_patch(const SheetStock& stock) {
 }
 
 void draw_calibration_pdf(const SheetStock& stock, int dpi, const std::string& font, const ByteSink& sink) {
+  require_room(stock);
   write_pdf(
       whole_dots(stock.width_mm, stock.height_mm, dpi), PrinterDescription{.dpi = dpi}, 1, "Calibration page",
       [&](Canvas& canvas, int) { draw_page_1(canvas, stock, dpi, font); }, sink);
 }
 
 GreyPicture draw_calibration_page(const SheetStock& stock, int dpi, const std::string& font, double picture_dpi) {
+  require_room(stock);
   return draw_grey(whole_dots(stock.width_mm, stock.height_mm, dpi), PrinterDescription{.dpi = dpi}, picture_dpi, 1,
                    [&](Canvas& canvas, int) { draw_page_1(canvas, stock, dpi, font); });
 }

@@ -21,7 +21,8 @@ constexpr double k_captions_above_share = 0.88;  // smaller than this, captions 
 constexpr double k_text_step_pt = 0.25;
 constexpr double k_caption_share = 0.66;
 constexpr double k_least_caption_pt = 4.5;
-constexpr double k_words_share = 1.2;  // a card's words, of the text's size
+constexpr double k_words_share = 1.2;              // a card's words, of the text's size
+constexpr double k_least_beside_serial_mm = 12.0;  // of the repository's name
 constexpr double k_hairline_mm = 0.12;
 constexpr double k_most_writing_mm = 9.0;  // where the label has the room, a line to write on is as high as this
 constexpr double k_writing_step_mm = 0.25;
@@ -43,12 +44,17 @@ std::string eyebrow_of(LabelRole role) {
   return to_upper_ascii(to_text(role));
 }
 
-Error too_much(const CarrierLabelRequest& request, const std::string& field, double mm, const char* what) {
-  return data_error(fmt::format("{}: the field \"{}\" is {:.1f} mm too {} for the label.", name_of(request),
-                                printable(field), mm, what),
-                    {},
-                    "Shorten the text in the catalog, or give the label more room or fewer fields in the house "
-                    "standard.");
+Error too_much(const std::string& field, double mm, const char* what) {
+  return data_error(fmt::format("the field \"{}\" is {:.1f} mm too {} for the label.", printable(field), mm, what), {},
+                    field == "repository" ? "Shorten the repository's name in the house standard, or give the label "
+                                            "more room there."
+                                          : "Shorten the text in the catalog, or give the label more room or fewer "
+                                            "fields in the house standard.");
+}
+
+// Said of this label: what does not fit, and characters that the font lacks.
+Error of_label(const CarrierLabelRequest& request, const Error& error) {
+  return {error.family(), fmt::format("{}: {}", name_of(request), error.problem()), error.place(), error.remedy()};
 }
 
 }  // namespace
@@ -68,6 +74,7 @@ struct CarrierLabelMaker::Sheet {
   CarrierArea area;
   double padding;
   CarrierLabelDrawing drawing{};
+  double serial_top = 0;  // of the footer without the repository
 
   [[nodiscard]] double left() const { return area.x_mm + padding; }
   [[nodiscard]] double top() const { return area.y_mm + padding; }
@@ -88,7 +95,7 @@ struct CarrierLabelMaker::Sheet {
     const int dpi = maker.standard_.printer.dpi;
     const auto place = place_carrier_code(drawing.code, design, dpi);
     if (!place)
-      throw data_error(fmt::format("the code of {} needs {:.1f} mm, which the label has no room for.", name_of(request),
+      throw data_error(fmt::format("the code needs {:.1f} mm, which the label has no room for.",
                                    smallest_module(drawing.code, design.module_mm, dpi).size_mm),
                        {}, "Make the label larger in the house standard, or the number shorter.");
     drawing.module_dots = place->size.dots;
@@ -153,6 +160,7 @@ struct CarrierLabelMaker::Sheet {
         is_card() ? std::string{} : fmt::format("print {}  ·  rev. {}", request.serial, request.revision);
     const TextSize right_size = maker.text_.measure(style(size_pt), right);
     const double foot = bottom() - maker.text_.measure(style(size_pt), "0").baseline_mm;
+    serial_top = foot - 1.0;
     const bool under_code = drawing.code_at.y_mm + drawing.code_size_mm <= foot;
     const double whole = under_code ? inner_width() : beside_code();
     if (right_size.width_mm > whole) too_much("serial", right_size.width_mm - whole, "wide");
@@ -160,20 +168,30 @@ struct CarrierLabelMaker::Sheet {
       drawing.texts.push_back({style(size_pt), right, {left() + whole - right_size.width_mm, foot}, 0});
     if (const auto repository = field_text(request, "repository"); repository && !repository->empty()) {
       TextStyle plain = style(size_pt);
-      const double room = whole - right_size.width_mm - 2.0;
+      double room = whole - right_size.width_mm - 2.0;
+      const bool above = room < k_least_beside_serial_mm;  // then on lines of its own
+      if (above) room = whole;
       TextSize size = maker.text_.measure(plain, *repository);
       if (size.width_mm > room) plain.size_pt = std::max(k_least_caption_pt, size_pt * room / size.width_mm * 0.995);
       size = maker.text_.measure(plain, *repository, room);
-      const double left_top =
-          foot + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
-      drawing.texts.push_back({plain, *repository, {left(), left_top}, room});
-      return std::min(foot, left_top) - 1.0;
+      const auto top_of = [&] {
+        return above
+                   ? foot - size.height_mm
+                   : foot + right_size.baseline_mm - size.height_mm + (size.height_mm / size.lines - size.baseline_mm);
+      };
+      if (under_code && room > beside_code() && top_of() < drawing.code_at.y_mm + drawing.code_size_mm) {
+        room = beside_code();
+        size = maker.text_.measure(plain, *repository, room);
+      }
+      if (top_of() < top()) too_much("repository", top() - top_of(), "high");
+      drawing.texts.push_back({plain, *repository, {left(), top_of()}, room});
+      return std::min(foot, top_of()) - 1.0;
     }
-    return foot - 1.0;
+    return serial_top;
   }
 
-  [[noreturn]] void too_much(const std::string& field, double mm, const char* what) const {
-    throw sherdmark::too_much(request, field, mm, what);
+  [[noreturn]] static void too_much(const std::string& field, double mm, const char* what) {
+    throw sherdmark::too_much(field, mm, what);
   }
 
   // What a card orders, in words, under its name.
@@ -233,12 +251,23 @@ struct CarrierLabelMaker::Sheet {
 
 std::optional<FieldOverflow> CarrierLabelMaker::set(const CarrierLabelRequest& request,
                                                     CarrierLabelDrawing& drawing) const {
+  try {
+    return set_unnamed(request, drawing);
+  } catch (const Error& error) {
+    if (error.family() != ErrorFamily::data) throw;
+    throw of_label(request, error);
+  }
+}
+
+std::optional<FieldOverflow> CarrierLabelMaker::set_unnamed(const CarrierLabelRequest& request,
+                                                            CarrierLabelDrawing& drawing) const {
   const CarrierDesign& size = design(request.role);
   Sheet sheet{*this, request, size, carrier_area(size), carrier_padding_mm(size)};
   sheet.place_code();
   const double under_number = sheet.place_number(sheet.place_eyebrow());
   const double footer = sheet.place_footer();
-  if (under_number > footer) throw too_much(request, "number", under_number - footer, "high");
+  if (under_number > footer)
+    throw too_much(under_number > sheet.serial_top ? "number" : "repository", under_number - footer, "high");
   double below_rule = under_number + pt_to_mm(size.text_pt) * 0.4;
   if (request.role == LabelRole::box)  // its place has the whole width
     below_rule = std::max(below_rule, sheet.drawing.code_at.y_mm + sheet.drawing.code_size_mm);
@@ -259,7 +288,8 @@ std::optional<FieldOverflow> CarrierLabelMaker::overflow(const CarrierLabelReque
 
 CarrierLabelDrawing CarrierLabelMaker::compose(const CarrierLabelRequest& request) const {
   CarrierLabelDrawing drawing;
-  if (const auto overflow = set(request, drawing)) throw too_much(request, overflow->field, overflow->mm, "high");
+  if (const auto overflow = set(request, drawing))
+    throw of_label(request, too_much(overflow->field, overflow->mm, "high"));
   return drawing;
 }
 

@@ -63,6 +63,8 @@ class CarrierLabelMaker {
   struct Sheet;
   // Everything but the fields' refusal.
   std::optional<FieldOverflow> set(const CarrierLabelRequest& request, CarrierLabelDrawing& drawing) const;
+  // Its errors do not say of which label they are.
+  std::optional<FieldOverflow> set_unnamed(const CarrierLabelRequest& request, CarrierLabelDrawing& drawing) const;
   const HouseStandard& standard_;
   Typeface bold_;
   RunningText text_;

@@ -22,6 +22,7 @@ constexpr double k_place_pt = 10.0;
 constexpr double k_place_w_mm = 15.0;
 constexpr double k_strip_number_pt = 5.0;
 constexpr double k_strip_lot_pt = 4.5;
+constexpr double k_least_indent_mm = 4.6;  // from a strip's number to its lots
 constexpr double k_line_mm = 0.12;
 constexpr double k_fence_mm = 0.9;  // the fence, a thick bar
 constexpr std::size_t k_most_drawn_strips = 5;
@@ -232,6 +233,14 @@ void CuttingPages::draw(Canvas& canvas, int page, const SheetHeader& about) cons
   }
 }
 
+// The end of the text, which tells lots apart, as much of it as fits.
+std::string CuttingPages::tail_within(const TextStyle& style, const std::string& text, double room_mm) const {
+  std::u32string tail = decode_utf8(text).value_or(U"");
+  const auto shown = [&tail] { return "…" + encode_utf8(tail); };
+  while (!tail.empty() && text_.measure(style, shown()).width_mm > room_mm) tail.erase(0, 1);
+  return shown();
+}
+
 void CuttingPages::draw_strip_headers(Canvas& canvas, int page) const {
   const auto lot_of = [&](const PlacedLabel& label) {
     const auto parsed = standard_.parse_number(label.number);
@@ -249,12 +258,13 @@ void CuttingPages::draw_strip_headers(Canvas& canvas, int page) const {
     const std::string first = lot_of(placements_.labels[strip.first_label]);
     const std::string last = lot_of(placements_.labels[strip.first_label + strip.labels - 1]);
     TextStyle plain{.family = standard_.carrier_font, .size_pt = k_strip_lot_pt};
-    const std::string lots = first == last ? first : first + " …";
-    const double indent = 4.6;
-    const double room = k_strip_header_mm - indent - 1.0;
-    const double width = text_.measure(plain, lots).width_mm;
-    if (width > room) plain.size_pt = std::max(2.5, plain.size_pt * room / width);
     const TextSize number_size = text_.measure(bold, number);
+    const double indent = std::max(k_least_indent_mm, number_size.width_mm + 0.8);
+    const double room = k_strip_header_mm - indent - 1.0;
+    std::string lots = first == last ? first : first + " …";
+    const double width = text_.measure(plain, lots).width_mm;
+    if (width > room) plain.size_pt = std::max(2.5, plain.size_pt * room / width * 0.995);
+    if (text_.measure(plain, lots).width_mm > room) lots = tail_within(plain, lots, room);
     const double baseline = strip.top_mm + strip.height_mm / 2 + pt_to_mm(k_strip_number_pt) * 0.36;
     canvas.paragraph(bold, number, {x, baseline - number_size.baseline_mm}, 0);
     canvas.paragraph(plain, lots, {x + indent, baseline - text_.measure(plain, lots).baseline_mm}, 0);

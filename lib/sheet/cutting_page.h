@@ -37,6 +37,7 @@ class CuttingPages {
   // Title, words and the fence's places in columns, to be read beside the trimmer. Returns where they end.
   double set_block(Canvas* canvas, const Block& block, const std::string& title, PointMm at, double width_mm) const;
   [[nodiscard]] const CutStep& step_of(const Block& block) const { return plan_.steps[block.first_step]; }
+  [[nodiscard]] std::string tail_within(const TextStyle& style, const std::string& text, double room_mm) const;
   void draw_picture(Canvas& canvas, const Block& block, PointMm at) const;
 
   const Placements& placements_;

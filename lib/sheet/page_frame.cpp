@@ -21,6 +21,9 @@ constexpr double k_text_inset_mm = 4.0;  // header and footer stay clear of the 
 constexpr double k_title_pt = 8.5;
 constexpr double k_title_height_mm = 3.7;
 constexpr double k_about_height_mm = 3.3;
+constexpr double k_artifact_header_mm = 14.4;  // cautions in type of 16 minutes at 350 mm
+constexpr double k_carrier_header_mm = 2.7;    // one line of instructions
+constexpr double k_narrow_mm = 110.0;          // narrower than this, instructions need two lines
 constexpr double k_footer_height_mm = 3.2;
 constexpr double k_foot_inset_mm = 0.4;
 constexpr double k_tick_band_mm = 1.5;
@@ -71,13 +74,18 @@ void draw_corners(Canvas& canvas, const RectMm& box) {
 }
 
 struct ScaleBar {
-  double length_mm = 100.0;
-  int parts = 20;
+  double length_mm = 0;
+  int parts = 0;
   int strong = 2;  // every so many parts a longer tick
-  std::string length = "100 mm";
+  std::string length;
 };
-ScaleBar scale_bar_of(const SheetStock& stock) {
-  return measured_in_inches(stock) ? ScaleBar{4 * k_mm_per_inch, 16, 4, "4 in (101.6 mm)"} : ScaleBar{};
+// The longest that leaves room for its own words.
+ScaleBar scale_bar_of(const SheetStock& stock, double width_mm) {
+  constexpr double k_words_mm = 12.0;
+  if (measured_in_inches(stock)) return {4 * k_mm_per_inch, 16, 4, "4 in (101.6 mm)"};
+  for (const int length : {100, 50, 20})
+    if (length + k_words_mm <= width_mm) return {length * 1.0, length / 5, 2, fmt::format("{} mm", length)};
+  return {10.0, 2, 1, "10 mm"};
 }
 
 // Where what is said of a sheet may stand: from a pen position, so wide.
@@ -127,7 +135,7 @@ bool draw_about(Canvas& canvas, const RunningText& text, const std::string& fami
 // The bar's outer edges are exactly the stated length apart. Returns where its words end.
 double draw_scale_bar(Canvas& canvas, const RunningText& text, const PageFrame& frame, const SheetStock& stock,
                       const std::string& family) {
-  const auto [length, parts, strong, words] = scale_bar_of(stock);
+  const auto [length, parts, strong, words] = scale_bar_of(stock, frame.header_text.w_mm);
   const double x = frame.printable.x_mm + k_text_inset_mm;
   const double foot = frame.footer_y_mm + k_footer_height_mm - k_foot_inset_mm;
   std::vector<RectMm> bar{{x, foot - k_mark_mm, length, k_mark_mm}};
@@ -138,10 +146,13 @@ double draw_scale_bar(Canvas& canvas, const RunningText& text, const PageFrame& 
   }
   canvas.rectangles(bar);
   const bool room = frame.about.h_mm > 0;  // else what is said of the sheet stands behind the bar's length
-  const std::string all = room ? fmt::format("{} end to end. Corner marks {:.1f} × {:.1f} mm apart, outer edges.",
-                                             words, frame.printable.w_mm, frame.printable.h_mm)
-                               : words;
   const TextStyle style{.family = family, .size_pt = 6.0};
+  std::string all = words;
+  if (room)
+    for (const std::string& longer :
+         {words + " end to end.", fmt::format("{} end to end. Corner marks {:.1f} × {:.1f} mm apart, outer edges.",
+                                              words, frame.printable.w_mm, frame.printable.h_mm)})
+      if (length + 2.5 + text.measure(style, longer).width_mm <= frame.header_text.w_mm) all = longer;
   const TextSize size = text.measure(style, all);
   canvas.paragraph(style, all, {x + length + 2.5, foot - size.baseline_mm}, 0);
   return x + length + 2.5 + size.width_mm;
@@ -155,14 +166,16 @@ PageFrame page_frame(const SheetStock& stock, LabelRole role, int dpi, double ro
   frame.printable = {stock.margin_left_mm, stock.margin_top_mm,
                      stock.width_mm - stock.margin_left_mm - stock.margin_right_mm,
                      stock.height_mm - stock.margin_top_mm - stock.margin_bottom_mm};
-  const double header = role == LabelRole::artifact ? 14.4 : 2.7;  // cautions in type of 16 minutes at 350 mm
   const RectMm& inner = frame.printable;
   const double width = inner.w_mm - 2 * k_text_inset_mm;
+  const double carrier_header = width < k_narrow_mm ? 2 * k_carrier_header_mm : k_carrier_header_mm;
+  const double header = role == LabelRole::artifact ? k_artifact_header_mm : carrier_header;
   frame.footer_y_mm = inner.y_mm + inner.h_mm - k_footer_height_mm;
   const double without_about =
       frame.footer_y_mm - inner.y_mm - k_title_height_mm - header - 2 * k_tick_band_mm;  // room for labels
   const auto rows = [row_mm](double height) { return std::floor(height / row_mm + 1e-6); };
-  const bool costs_a_row = row_mm > 0 && rows(without_about) > rows(without_about - k_about_height_mm);
+  const bool costs_a_row =
+      row_mm > 0 && width >= k_narrow_mm && rows(without_about) > rows(without_about - k_about_height_mm);
   frame.about = {inner.x_mm + k_text_inset_mm, inner.y_mm + k_title_height_mm, width,
                  costs_a_row ? 0 : k_about_height_mm};
   frame.header_text = {frame.about.x_mm, frame.about.y_mm + frame.about.h_mm, width, header};
@@ -242,6 +255,12 @@ void draw_frame(Canvas& canvas, const RunningText& text, const PageFrame& frame,
   const double base = title_y + title.baseline_mm;
   const std::string pages_text = fmt::format("page {} of {}", page, pages);
   const TextSize number = text.measure(bold, pages_text);
+  if (title.width_mm + 4.0 + number.width_mm > small_space.w_mm)
+    throw data_error(fmt::format("the head of the sheet, \"{}\" and \"{}\", needs {:.1f} mm, and the margins of the "
+                                 "paper \"{}\" leave {:.1f} mm for it.",
+                                 header.title, pages_text, title.width_mm + 4.0 + number.width_mm,
+                                 printable(stock.name), small_space.w_mm),
+                     {}, "Take wider paper or narrower margins in the house standard.");
   canvas.paragraph(bold, pages_text, {small_space.x_mm + small_space.w_mm - number.width_mm, title_y}, 0);
   const double bar_end = draw_scale_bar(canvas, text, frame, stock, family);
   std::vector<std::string> first, second;

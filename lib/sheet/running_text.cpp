@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 #include "sheet/pango_library.h"
 #include "sherdmark/base/error.h"
@@ -57,6 +58,26 @@ bool breaks_a_word(PangoLayout* layout, std::string_view text) {
   return false;
 }
 
+// Of a long text only how it begins: whoever reads that knows which one it is.
+std::string opening(std::string_view text) {
+  constexpr std::size_t k_most = 60;
+  const std::u32string all = decode_utf8(text).value_or(U"");
+  return all.size() <= k_most ? printable(text) : printable(encode_utf8(all.substr(0, k_most))) + " …";
+}
+
+// The first of its characters that the font has no glyph for.
+std::string lacking(PangoContext* context, const TextStyle& style, std::string_view text) {
+  const Layout layout{pango().layout_new(context)};
+  set_font(layout.get(), style);
+  for (const char32_t c : decode_utf8(text).value_or(U"")) {
+    const std::string one = encode_utf8({&c, 1});
+    pango().layout_set_text(layout.get(), one.data(), static_cast<int>(one.size()));
+    if (pango().layout_get_unknown_glyphs_count(layout.get()) > 0)
+      return fmt::format(": {} (U+{:04X})", printable(one), static_cast<std::uint32_t>(c));
+  }
+  return {};
+}
+
 // The text, set and broken into lines.
 Layout set_text(PangoContext* context, const TextStyle& style, std::string_view text, double width_mm) {
   if (!is_valid_utf8(text)) throw internal_error("text that is not UTF-8 came to the sheet.");
@@ -67,11 +88,19 @@ Layout set_text(PangoContext* context, const TextStyle& style, std::string_view 
     pango().layout_set_width(layout.get(), static_cast<int>(std::ceil(mm_to_pt(width_mm) * PANGO_SCALE)));
     pango().layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
   }
-  if (style.right_aligned) pango().layout_set_alignment(layout.get(), PANGO_ALIGN_RIGHT);
+  const PangoAlignment end = PANGO_ALIGN_RIGHT;
+  if (style.right_aligned) pango().layout_set_alignment(layout.get(), end);
+  // For text from right to left the library exchanges the two. One line of it stands where any other would, below its
+  // caption; of several the even edge is the right one.
+  if (width_mm > 0 && pango().layout_get_line_count(layout.get()) == 1 &&
+      pango().layout_get_line_readonly(layout.get(), 0)->resolved_dir == PANGO_DIRECTION_RTL)
+    pango().layout_set_alignment(layout.get(), style.right_aligned ? PANGO_ALIGN_LEFT : end);
   if (!style.any_font && pango().layout_get_unknown_glyphs_count(layout.get()) > 0)
-    throw data_error(
-        fmt::format("the font {} lacks a character of \"{}\".", printable(style.family), printable(text)), {},
-        "Name a font for bag labels and tags in the house standard that has it, or write the text without it.");
+    throw data_error(fmt::format("the font {} lacks a character of \"{}\"{}.", printable(style.family), opening(text),
+                                 lacking(context, style, text)),
+                     {},
+                     "Name a font for bag labels and tags in the house standard that has it, or write the text "
+                     "without it.");
   return layout;
 }
 

@@ -34,6 +34,14 @@ const SheetStock& stock_of(const HouseStandard& standard, const Options& options
   return options.paper == "carrier" ? standard.carrier_stock : standard.artifact_stock;
 }
 
+// A paper's name in the name of a file: "Letter 8.5/11" is one file, and no name leads out of the folder.
+std::string file_word(std::string_view name) {
+  std::string word{name};
+  for (char& c : word)
+    if (c == '/' || c == '\\' || c == ':') c = '-';
+  return word;
+}
+
 int write_page(const Session& session, const Options& options) {
   if (options.out.empty()) throw usage_error("no folder was named for the page.", "Say --out DIR.");
   const HouseStandard standard =
@@ -42,7 +50,8 @@ int write_page(const Session& session, const Options& options) {
           : parse_house_standard(read_text(session.seams().files, options.standard), options.standard);
   const int dpi = options.printer_dpi > 0 ? options.printer_dpi : standard.printer.dpi;
   const SheetStock& stock = stock_of(standard, options);
-  const auto file = std::filesystem::path{options.out} / fmt::format("calibration-{}-{}dpi.pdf", stock.name, dpi);
+  const auto file =
+      std::filesystem::path{options.out} / fmt::format("calibration-{}-{}dpi.pdf", file_word(stock.name), dpi);
   session.write_file(file,
                      [&](const ByteSink& sink) { draw_calibration_pdf(stock, dpi, standard.carrier_font, sink); });
   session.say(options.json ? calibration_page_json(file.string(), stock) : calibration_page_text(file.string(), stock));

@@ -60,6 +60,7 @@ struct PatchBlock {
 };
 [[nodiscard]] PatchBlock calibration_patch(const SheetStock& stock);
 
+// Throws data_error when the paper is too small for the page.
 void draw_calibration_pdf(const SheetStock& stock, int dpi, const std::string& font, const ByteSink& sink);
 [[nodiscard]] GreyPicture draw_calibration_page(const SheetStock& stock, int dpi, const std::string& font,
                                                 double picture_dpi);
