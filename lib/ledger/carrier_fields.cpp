@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <utility>
 
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/plan_labels.h"
@@ -16,11 +17,13 @@ namespace {
 // A decimal without a useless tail: 12.5, 3, 0.25.
 std::string plain(double value) { return fmt::format("{}", std::round(value * 1000.0) / 1000.0); }
 
-std::string one_line(std::string text) {
+std::string without_breaks(std::string text) {
   for (char& c : text)
     if (static_cast<unsigned char>(c) < 0x20) c = ' ';
-  return std::string{trim(text)};
+  return text;
 }
+
+std::string one_line(std::string text) { return std::string{trim(without_breaks(std::move(text)))}; }
 
 // Each value once, in the order met.
 std::string each_once(const std::vector<BagLine>& contents, const std::function<std::string(const CatalogRow&)>& value,
@@ -153,7 +156,7 @@ std::vector<CarrierField> carrier_fields(const HouseStandard& standard, const Ca
 
 std::string write_carrier_text(const std::vector<CarrierField>& fields) {
   std::string text;
-  for (const CarrierField& field : fields) text += field.name + ": " + field.text + "\n";
+  for (const CarrierField& field : fields) text += field.name + ": " + without_breaks(field.text) + "\n";
   return text;
 }
 

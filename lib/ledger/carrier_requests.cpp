@@ -72,14 +72,14 @@ class Requests {
   std::unordered_map<std::string, std::vector<CarrierLabelRequest>> parts_;
 };
 
-CarrierLabelRequest card(const Ledger& ledger, LabelRole role, const std::string& large, const std::string& says,
-                         std::string code) {
+CarrierLabelRequest card(const std::string& repository, LabelRole role, const std::string& large,
+                         const std::string& says, std::string code) {
   CarrierLabelRequest request;
   request.role = role;
   request.number = large;
   request.serial = k_card_serial;
   request.code_text = std::move(code);
-  request.fields = {{"says", says}, {"repository", ledger.standard().repository}};
+  request.fields = {{"says", says}, {"repository", repository}};
   return request;
 }
 
@@ -120,21 +120,30 @@ std::vector<CarrierLabelRequest> carrier_requests(const Ledger& ledger, const st
   return made;
 }
 
-std::vector<CarrierLabelRequest> action_cards(const Ledger& ledger) {
+std::vector<CarrierLabelRequest> action_cards(const std::string& collection_key, const std::string& repository) {
   std::vector<CarrierLabelRequest> cards;
   for (const ActionWords& words : k_actions)
-    cards.push_back(card(ledger, LabelRole::action, std::string{words.large}, std::string{words.says},
-                         write_action_card(ledger.collection_key(), words.action)));
+    cards.push_back(card(repository, LabelRole::action, std::string{words.large}, std::string{words.says},
+                         write_action_card(collection_key, words.action)));
+  return cards;
+}
+
+std::vector<CarrierLabelRequest> action_cards(const Ledger& ledger) {
+  return action_cards(ledger.collection_key(), ledger.standard().repository);
+}
+
+std::vector<CarrierLabelRequest> divider_cards(const std::string& collection_key, const std::string& repository,
+                                               int first, int count) {
+  std::vector<CarrierLabelRequest> cards;
+  for (int i = first; i < first + count; ++i)
+    cards.push_back(card(repository, LabelRole::divider, fmt::format("Set {}", i),
+                         "Photograph this card alone; the pictures after it are one set.",
+                         write_divider(collection_key, std::to_string(i))));
   return cards;
 }
 
 std::vector<CarrierLabelRequest> divider_cards(const Ledger& ledger, int first, int count) {
-  std::vector<CarrierLabelRequest> cards;
-  for (int i = first; i < first + count; ++i)
-    cards.push_back(card(ledger, LabelRole::divider, fmt::format("Set {}", i),
-                         "Photograph this card alone; the pictures after it are one set.",
-                         write_divider(ledger.collection_key(), std::to_string(i))));
-  return cards;
+  return divider_cards(ledger.collection_key(), ledger.standard().repository, first, count);
 }
 
 std::string sheet_title(LabelRole role) {

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "sherdmark/ledger/ledger.h"
+#include "sherdmark/sheet/sheets.h"
 
 namespace sherdmark {
 
@@ -12,5 +14,11 @@ namespace sherdmark {
 
 // What stands large on the label of a bag that goes by its own id, B-7KM-00001; empty where the number does.
 [[nodiscard]] std::string shown_id(LabelRole role, const std::string& subject, const std::string& number);
+
+// The cards of a collection, without its ledger.
+[[nodiscard]] std::vector<CarrierLabelRequest> action_cards(const std::string& collection_key,
+                                                            const std::string& repository);
+[[nodiscard]] std::vector<CarrierLabelRequest> divider_cards(const std::string& collection_key,
+                                                             const std::string& repository, int first, int count);
 
 }  // namespace sherdmark

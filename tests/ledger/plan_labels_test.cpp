@@ -120,5 +120,11 @@ TEST(CarrierText, what_was_written_is_read_back) {
   EXPECT_EQ(back[1].text, "jar: rim and neck");
 }
 
+TEST(CarrierText, a_line_break_in_a_text_makes_no_field_of_its_own) {
+  const auto back = read_carrier_text(write_carrier_text({{"lent_to", "Coast Museum\nhome: Shelf 9\r\n"}}));
+  ASSERT_EQ(back.size(), 1U);
+  EXPECT_EQ(back[0].text, "Coast Museum home: Shelf 9  ");
+}
+
 }  // namespace
 }  // namespace sherdmark

@@ -4,6 +4,7 @@
 #include "new_standard.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/try_standard.h"
 #include "sherdmark/report/ledger_report.h"
 #include "sherdmark/standard/new_standard.h"
 
@@ -44,6 +45,7 @@ int act(const Session& session, const Options& options) {
   const std::string named = standard_named_or_asked(session, options, file);
   const HouseStandard standard = parse_house_standard(read_text(session.seams().files, named), named);
   require_lots_with_numbers(standard, named);
+  for (const std::string& refused : try_standard(standard, named)) session.warn(refused);
   std::vector<WorstCase> worst = worst_cases(standard);
   Ledger ledger = Ledger::create(file, standard, {person, session.environment().machine}, session.seams().clock,
                                  session.seams().random);

@@ -6,6 +6,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/standard_change.h"
+#include "sherdmark/ledger/try_standard.h"
 #include "sherdmark/report/register_report.h"
 #include "sherdmark/standard/new_standard.h"
 
@@ -28,6 +29,7 @@ void require_fit(const Ledger& ledger, const HouseStandard& standard, const std:
 int adopt(const Session& session, const Options& options) {
   const HouseStandard standard = parse_house_standard(read_text(session.seams().files, options.adopt), options.adopt);
   require_lots_with_numbers(standard, options.adopt);
+  for (const std::string& refused : try_standard(standard, options.adopt)) session.warn(refused);
   Ledger ledger = session.open_for_writing(options);
   require_fit(ledger, standard, options.adopt);
   const bool same = ledger.standard().source == standard.source;
