@@ -79,6 +79,7 @@ InventorySession::InventorySession(Ledger& ledger, Actor actor, const InventoryR
       set_(ledger, ledger.standard()),
       all_(progress_at(ledger, inventory.id, {})) {
   begin_set();
+  if (!box_.empty()) set_.come_from(typed_box_reading(box_));
   require_open(inventory);
   if (!place_.empty()) here_ = progress_at(ledger_, inventory_.id, place_);
 }
@@ -197,6 +198,7 @@ ScanFeedback InventorySession::go_to(const std::string& place, const std::string
   steps_.push_back(std::move(step));
   place_ = place;
   box_ = box;
+  if (!label && !box_.empty()) label = typed_box_reading(box_);
   set_.come_from(std::move(label));
   place_said_ = true;
   awaits_place_ = false;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -40,6 +41,8 @@ bool place_stands(const Case& the_case) {
   if (bag.lent) return false;
   for (const std::string& place : the_case.places)
     if (!bag.now_place.empty() && (bag.now_place + "/").rfind(place + "/", 0) != 0) return false;
+  for (const std::string& box : the_case.boxes_typed)
+    if (box != bag.box) return false;
   return std::none_of(the_case.carriers.begin(), the_case.carriers.end(), [&](const SeenCarrier& carrier) {
     return carrier.reading.role == LabelRole::box && carrier.reading.place.value_or("") != bag.box_id;
   });
@@ -108,8 +111,8 @@ Reasons notes(const Case& the_case) {
       reasons.push_back(make_reason(ReasonCode::item_status, {{"item", content.item}, {"status", content.status}}));
   const auto& counted = the_case.set.counted_pieces;
   if (the_case.set.opened_and_counted && counted && !recorded_pieces(the_case))
-    reasons.push_back(
-        make_reason(ReasonCode::count_not_compared, {{"seen", std::to_string(*counted)}, {"bag", the_case.bag->id}}));
+    reasons.push_back(make_reason(ReasonCode::count_not_compared,
+                                  {{"seen", std::to_string(*counted)}, {"bag", group_identity(the_case.bag->id)}}));
   return reasons;
 }
 

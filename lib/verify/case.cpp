@@ -38,6 +38,11 @@ SeenCarrier look_up(const MergedCarrier& merged, const CollectionView& records) 
   return carrier;
 }
 
+bool is_typed_box(const Reading& reading) {
+  return reading.role == LabelRole::box && reading.source == ReadingSource::keyed && reading.sure && !reading.serial &&
+         reading.number;
+}
+
 std::vector<std::string> bags_named(const std::vector<SeenCarrier>& carriers, LabelRole role) {
   std::vector<std::string> ids;
   for (const SeenCarrier& carrier : carriers)
@@ -162,8 +167,16 @@ void list_contents(Case& the_case) {
 }  // namespace
 
 Case open_case(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard) {
-  Case the_case{set, records, standard, {}, {}, {}, {}, {}, {}, {}, {}, {}};
-  MergedReadings merged = merge_readings(set.readings, standard.read_margin);
+  Case the_case{set, records, standard, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}};
+  std::vector<Reading> labels;
+  for (const Reading& reading : set.readings) {
+    if (is_typed_box(reading)) {
+      add_once(the_case.boxes_typed, *reading.number);
+    } else {
+      labels.push_back(reading);
+    }
+  }
+  MergedReadings merged = merge_readings(labels, standard.read_margin);
   the_case.unsure = std::move(merged.unsure);
   the_case.slips = std::move(merged.slips);
   for (const MergedCarrier& carrier : merged.carriers) the_case.carriers.push_back(look_up(carrier, records));

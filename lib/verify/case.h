@@ -80,7 +80,8 @@ struct Case {
   std::optional<BagRecord> bag;      // when that is one bag and it is recorded
   std::vector<ExpectedNumber> expected;
   std::vector<UnlabelledItem> unlabelled;
-  std::vector<std::string> places;  // paths given or read from shelf labels
+  std::vector<std::string> places;       // paths given or read from shelf labels
+  std::vector<std::string> boxes_typed;  // names of boxes that a person typed (verify/scan_set.h), no labels
 };
 
 [[nodiscard]] Case open_case(const ReadingSet& set, const CollectionView& records, const HouseStandard& standard);

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -15,6 +16,7 @@ std::string where_recorded(const Case& the_case, const SeenNumber& seen) {
   if (seen.record.items.empty())
     for (std::string& bag : the_case.records.bags_of_item(seen.count.number)) bags.push_back(std::move(bag));
   if (bags.empty()) return "no bag";
+  for (std::string& bag : bags) bag = group_identity(bag);
   return (bags.size() == 1 ? "bag " : "bags ") + join(bags, ", ");
 }
 
@@ -22,11 +24,12 @@ void judge_number(const Case& the_case, const SeenNumber& seen, Reasons& reasons
   const std::string& number = seen.count.number;
   if (seen.record.never_label) reasons.push_back(make_reason(ReasonCode::never_label, {{"number", number}}));
   if (seen.belonging == Belonging::elsewhere)
-    reasons.push_back(
-        make_reason(ReasonCode::foreign_artifact,
-                    {{"number", number}, {"bag", the_case.bag->id}, {"where", where_recorded(the_case, seen)}}));
+    reasons.push_back(make_reason(
+        ReasonCode::foreign_artifact,
+        {{"number", number}, {"bag", group_identity(the_case.bag->id)}, {"where", where_recorded(the_case, seen)}}));
   if (seen.belonging == Belonging::not_expected && !seen.record.never_label)
-    reasons.push_back(make_reason(ReasonCode::unexpected_label, {{"number", number}, {"bag", the_case.bag->id}}));
+    reasons.push_back(
+        make_reason(ReasonCode::unexpected_label, {{"number", number}, {"bag", group_identity(the_case.bag->id)}}));
 }
 
 void judge_copies(const Case& the_case, Reasons& reasons) {
@@ -41,7 +44,7 @@ void judge_copies(const Case& the_case, Reasons& reasons) {
         reasons.push_back(make_reason(ReasonCode::too_many_copies, {{"seen", std::to_string(seen.count.at_least)},
                                                                     {"number", seen.count.number},
                                                                     {"expected", std::to_string(most)},
-                                                                    {"bag", the_case.bag->id}}));
+                                                                    {"bag", group_identity(the_case.bag->id)}}));
     }
   }
 }
@@ -55,7 +58,7 @@ void judge_old_labels(const Case& the_case, Reasons& reasons) {
         reasons.push_back(make_reason(ReasonCode::too_many_copies, {{"seen", std::to_string(seen.count.at_least)},
                                                                     {"number", seen.count.number},
                                                                     {"expected", std::to_string(*one.pieces)},
-                                                                    {"bag", the_case.bag->id}}));
+                                                                    {"bag", group_identity(the_case.bag->id)}}));
   }
 }
 
@@ -89,7 +92,7 @@ void find_pieces_over(const Case& the_case, Reasons& reasons) {
   if (*the_case.set.counted_pieces > *recorded)
     reasons.push_back(make_reason(ReasonCode::pieces_over, {{"seen", std::to_string(*the_case.set.counted_pieces)},
                                                             {"expected", std::to_string(*recorded)},
-                                                            {"bag", the_case.bag->id}}));
+                                                            {"bag", group_identity(the_case.bag->id)}}));
 }
 
 }  // namespace

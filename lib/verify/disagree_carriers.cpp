@@ -3,6 +3,7 @@
 #include <numeric>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/identity.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -14,8 +15,10 @@ void find_several(const Case& the_case, Reasons& reasons) {
   for (const SeenCarrier& carrier : the_case.carriers)
     if (!carrier.ours && (any_ours || !the_case.numbers.empty()))
       reasons.push_back(make_reason(ReasonCode::several_collections, {{"label", describe_label(carrier.reading)}}));
-  if (the_case.bag_ids.size() > 1)
-    reasons.push_back(make_reason(ReasonCode::several_bags, {{"bags", join(the_case.bag_ids, ", ")}}));
+  if (the_case.bag_ids.size() < 2) return;
+  std::vector<std::string> bags;
+  for (const std::string& id : the_case.bag_ids) bags.push_back(group_identity(id));
+  reasons.push_back(make_reason(ReasonCode::several_bags, {{"bags", join(bags, ", ")}}));
 }
 
 void find_wrong_tags(const Case& the_case, Reasons& reasons) {
@@ -23,7 +26,8 @@ void find_wrong_tags(const Case& the_case, Reasons& reasons) {
   const std::string& bag = the_case.bag_ids.front();
   for (const SeenCarrier& carrier : the_case.carriers)
     if (carrier.ours && carrier.reading.role == LabelRole::tag && *carrier.reading.bag != bag)
-      reasons.push_back(make_reason(ReasonCode::wrong_tag, {{"other", *carrier.reading.bag}, {"bag", bag}}));
+      reasons.push_back(make_reason(ReasonCode::wrong_tag,
+                                    {{"other", group_identity(*carrier.reading.bag)}, {"bag", group_identity(bag)}}));
 }
 
 // A slip says that a bag is away and where it went; it lies with that bag, or in its place.
@@ -32,7 +36,8 @@ void find_wrong_slips(const Case& the_case, Reasons& reasons) {
   const std::string& bag = the_case.bag_ids.front();
   for (const Reading& slip : the_case.slips)
     if (slip.role == LabelRole::removal_slip && slip.bag && *slip.bag != bag)
-      reasons.push_back(make_reason(ReasonCode::wrong_slip, {{"other", *slip.bag}, {"bag", bag}}));
+      reasons.push_back(
+          make_reason(ReasonCode::wrong_slip, {{"other", group_identity(*slip.bag)}, {"bag", group_identity(bag)}}));
 }
 
 // The same serial in two places, or two prints in force of one sheet of one bag and role.
@@ -64,12 +69,12 @@ void find_wrong_numbers(const Case& the_case, Reasons& reasons) {
     if (!of_this_bag && reading.role != LabelRole::field_tag) continue;
     if (number_in_bag(the_case.records, *the_case.bag, *reading.number) != NumberInBag::no) continue;
     if (reading.role == LabelRole::field_tag) {
-      reasons.push_back(
-          make_reason(ReasonCode::wrong_field_tag, {{"number", *reading.number}, {"bag", the_case.bag->id}}));
+      reasons.push_back(make_reason(ReasonCode::wrong_field_tag,
+                                    {{"number", *reading.number}, {"bag", group_identity(the_case.bag->id)}}));
     } else {
-      reasons.push_back(
-          make_reason(ReasonCode::number_not_in_bag,
-                      {{"label", describe_label(reading)}, {"number", *reading.number}, {"bag", the_case.bag->id}}));
+      reasons.push_back(make_reason(ReasonCode::number_not_in_bag, {{"label", describe_label(reading)},
+                                                                    {"number", *reading.number},
+                                                                    {"bag", group_identity(the_case.bag->id)}}));
     }
   }
 }

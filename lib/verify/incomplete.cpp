@@ -1,6 +1,7 @@
 // incomplete: a required role, an expected artifact or the right number of copies was not seen.
 #include <algorithm>
 
+#include "sherdmark/ledger/identity.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -22,14 +23,14 @@ void judge_role(const Case& the_case, LabelRole role, ReasonCode missing, Reason
   });
   if (found < static_cast<std::ptrdiff_t>(needed.size()) && needed.size() > 1)
     reasons.push_back(make_reason(ReasonCode::missing_sheet, {{"role", std::string{to_text(role)}},
-                                                              {"bag", the_case.bag->id},
+                                                              {"bag", group_identity(the_case.bag->id)},
                                                               {"expected", std::to_string(needed.size())},
                                                               {"seen", std::to_string(found)}}));
 }
 
 void judge_contents(const Case& the_case, Reasons& reasons) {
   if (the_case.bag->contents.empty())
-    reasons.push_back(make_reason(ReasonCode::nothing_recorded, {{"bag", the_case.bag->id}}));
+    reasons.push_back(make_reason(ReasonCode::nothing_recorded, {{"bag", group_identity(the_case.bag->id)}}));
   if (required(the_case, LabelRole::artifact))
     for (const ExpectedNumber& expected : the_case.expected)
       if (expected.at_least < expected.artifact.copies)
@@ -42,9 +43,9 @@ void judge_contents(const Case& the_case, Reasons& reasons) {
   for (const BagContent& content : the_case.bag->contents) recorded += content.quantity.value_or(0);
   const auto& counted = the_case.set.counted_pieces;
   if (the_case.set.opened_and_counted && counted && *counted < recorded)
-    reasons.push_back(make_reason(
-        ReasonCode::pieces_short,
-        {{"seen", std::to_string(*counted)}, {"expected", std::to_string(recorded)}, {"bag", the_case.bag->id}}));
+    reasons.push_back(make_reason(ReasonCode::pieces_short, {{"seen", std::to_string(*counted)},
+                                                             {"expected", std::to_string(recorded)},
+                                                             {"bag", group_identity(the_case.bag->id)}}));
 }
 
 }  // namespace

@@ -128,6 +128,9 @@ constexpr std::array k_rules{
     ReasonRule{ReasonCode::copies_not_in_force, "copies-not-in-force", Verdict::stale,
         "All bags together expect {expected} labels of {number}, but {live} are in force.",
         "Print and confirm the copies that are missing; until then some piece carries a label that is not in force."},
+    ReasonRule{ReasonCode::no_copy_in_force, "no-copy-in-force", Verdict::stale,
+        "Of the {label} no copy was ever made, or all that were are spoiled.",
+        "Find out where this one came from; make the label with `sherdmark labels` and put it in its place."},
 
     ReasonRule{ReasonCode::nothing_seen, "nothing-seen", Verdict::incomplete,
         "No label of ours was seen.",

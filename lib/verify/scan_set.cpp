@@ -51,6 +51,17 @@ Reading artifact_reading(const std::string& number, ReadingSource source, const 
   return reading;
 }
 
+Reading typed_box_reading(const std::string& name) {
+  Reading reading;
+  reading.role = LabelRole::box;
+  reading.sure = true;
+  reading.number = name;
+  reading.source = ReadingSource::keyed;
+  reading.image = k_picture;
+  reading.text = name;
+  return reading;
+}
+
 std::string label_words(const Reading& reading) {
   return to_upper_ascii(std::string{to_text(reading.role)}) + "  " + shown(reading);
 }

@@ -1,4 +1,5 @@
 // stale: void, spoiled, superseded, or never confirmed as printed.
+#include "sherdmark/ledger/identity.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -44,7 +45,7 @@ void judge_number(const SeenNumber& seen, Reasons& reasons) {
   } else if (seen.label->voided > 0) {
     reasons.push_back(make_reason(ReasonCode::void_label, {{"label", label}}));
   } else {
-    reasons.push_back(make_reason(ReasonCode::spoiled_label, {{"label", label}}));
+    reasons.push_back(make_reason(ReasonCode::no_copy_in_force, {{"label", label}}));  // spoiled ones are not counted
   }
 }
 
@@ -71,7 +72,7 @@ Reasons is_stale(const Case& the_case) {
     if (seen.record.meaning != NumberMeaning::former_number) judge_number(seen, reasons);
   for (const SeenNumber& seen : the_case.numbers) judge_shared(the_case, seen, reasons);
   if (the_case.bag && the_case.bag->state == BagState::retired)
-    reasons.push_back(make_reason(ReasonCode::retired_bag, {{"bag", the_case.bag->id}}));
+    reasons.push_back(make_reason(ReasonCode::retired_bag, {{"bag", group_identity(the_case.bag->id)}}));
   return reasons;
 }
 

@@ -1,4 +1,5 @@
 // unknown: read well, but another collection's, or this collection's and no record.
+#include "sherdmark/ledger/identity.h"
 #include "verify/predicates.h"
 
 namespace sherdmark {
@@ -28,7 +29,8 @@ Reasons is_unknown(const Case& the_case) {
       continue;
     }
     if (carrier.names_bag() && !carrier.bag)
-      reasons.push_back(make_reason(ReasonCode::no_bag_record, {{"label", label}, {"bag", *carrier.reading.bag}}));
+      reasons.push_back(
+          make_reason(ReasonCode::no_bag_record, {{"label", label}, {"bag", group_identity(*carrier.reading.bag)}}));
     if (!carrier.print) reasons.push_back(make_reason(ReasonCode::no_print_record, {{"label", label}}));
     judge_carrier_number(the_case, carrier, reasons);
   }

@@ -130,6 +130,31 @@ TEST_F(InventoryScan, a_bag_that_is_not_of_the_box_whose_label_was_scanned_is_ne
   EXPECT_EQ(scan(0, lines)[6]["verdict"], "agree") << "the box is left behind";
 }
 
+TEST_F(InventoryScan, a_bag_that_is_not_of_the_box_whose_name_was_typed_is_never_said_to_agree) {
+  const Json run = json(0, {"labels", "--for", "artifacts", "--out", "@/sheets"});
+  bench_.expect(0, {"printed", run["run"]});
+  std::vector<std::string> lines{"box 14", bag(1).code, bag(1).tag_code};
+  for (int i = 1; i <= 3; ++i) {
+    bench_.expect(0, {"bench", "applied", fmt::format("{}-{}", bag(1).item, i)});
+    lines.push_back(fmt::format("{}-{}", bag(1).item, i));
+  }
+  lines.insert(lines.end(), {"NEXT", "END"});
+  const std::vector<std::string> in_box_14{lines.begin() + 1, lines.end()};
+  EXPECT_EQ(scan(0, lines)[6]["verdict"], "agree");
+  EXPECT_EQ(scan(0, in_box_14, {"--box", "14"})[5]["verdict"], "agree");
+  bench_.expect(0, {"move", bag(1).id, "--box", "-", "--to", bag(1).place});
+  const auto heard = scan(0, lines);
+  EXPECT_EQ(heard[6]["verdict"], "misplaced") << heard[6];
+  EXPECT_EQ(heard[6]["more"][0],
+            fmt::format("Bag {} was seen with box 14, but the ledger has it in no box.", group_identity(bag(1).id)));
+  EXPECT_EQ(scan(0, in_box_14, {"--box", "14"})[5]["verdict"], "misplaced");
+  lines.insert(lines.begin() + 1, "UNDO");
+  lines.front() = "place -";
+  lines.insert(lines.begin() + 1, "box 14");
+  EXPECT_EQ(scan(0, lines)[8]["verdict"], "agree") << "the box was taken back";
+  bench_.expect(0, {"verify-ledger"});
+}
+
 TEST_F(InventoryScan, a_tag_or_an_artifact_in_the_wrong_bag_is_told_at_once_and_stands_in_the_report) {
   const auto heard = scan(1, {shelf_1_, bag(1).code, bag(2).tag_code, "UNDO", "NEXT", bag(2).tag_code, bag(3).tag_code,
                               bag(3).code, bag(4).item, "inside " + bag(4).item, "END"});

@@ -122,6 +122,32 @@ TEST(Judge, SensitiveBagsNumberStaysOutOfTheVerdict) {
   EXPECT_EQ(verdict.bag, "B1");
 }
 
+TEST(Judge, IdsStandInReasonsAsLabelsPrintThem) {
+  const struct {
+    std::string records, readings, text;
+  } rows[] = {{"bag B7KM00007 holds 12-3:1/1; carriers B7KM00007 12-3; print X9 box X7KM00002 X7KM00002",
+               "B7KM00007b; B7KM00007t; a 12-3; X9",
+               "Bag B-7KM-00007 was seen with box X-7KM-00002, but the ledger has it in no box."},
+              {"bag B7KM00007 holds 12-3:1/1; carriers B7KM00007 12-3; print X9 box X7KM00002 Drawer_9",
+               "B7KM00007b; B7KM00007t; a 12-3; X9",
+               "Bag B-7KM-00007 was seen with box Drawer_9, but the ledger has it in no box."},
+              {"bag B7KM00007 holds 12-3:1/1; carriers B7KM00007 12-3", "B7KM00007b; B2t",
+               "The tag belongs to bag B2, but the bag label is of bag B-7KM-00007."},
+              {"bag B7KM00007 holds 12-6:1/1; carriers B7KM00007 12-6; bag B7KM00008 holds 12-77:1/1; item 12-77",
+               "B7KM00007b; B7KM00007t; a 12-77",
+               "The artifact 12-77 does not belong in bag B-7KM-00007; it is recorded in bag B-7KM-00008."}};
+  for (const auto& one : rows) {
+    TruthRow row;
+    row.records = one.records;
+    row.readings = one.readings;
+    const TruthCase the_case = build_case(truth_table(), row);
+    const SetVerdict verdict = judge(the_case.set, the_case.collection, the_case.standard);
+    const bool said =
+        std::ranges::any_of(verdict.reasons, [&](const Reason& reason) { return reason.text == one.text; });
+    EXPECT_TRUE(said) << one.text << " / " << (verdict.reasons.empty() ? "" : verdict.reasons.front().text);
+  }
+}
+
 TEST(Judge, SaysWhatNoPhotographShows) {
   SetVerdict verdict;
   verdict.unlabelled = 344;

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "sherdmark/base/text.h"
+#include "sherdmark/verify/scan_set.h"
 
 namespace sherdmark::testing {
 namespace {
@@ -284,6 +285,10 @@ void apply_reading(TruthCase& the_case, const std::string& statement) {
   if (words.empty() || words[0] == "-") return;
   if (words[0] == "place") {
     the_case.set.place_given = words.at(1);
+    return;
+  }
+  if (words[0] == "box") {
+    the_case.set.readings.push_back(typed_box_reading(words.at(1)));
     return;
   }
   if (words[0] == "counted") {

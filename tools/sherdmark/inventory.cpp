@@ -16,6 +16,7 @@
 #include "sherdmark/ledger/scan_log.h"
 #include "sherdmark/report/inventory_report.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/verify/scan_set.h"
 
 namespace sherdmark {
 namespace {
@@ -126,6 +127,7 @@ int take_pictures(const Session& session, Options options) {
   InventoryLines lines;
   for (ReadingSet& set : sets) {
     if (!options.place.empty()) set.place_given = place_as_kept(options.place);
+    if (!options.box.empty()) set.readings.push_back(typed_box_reading(options.box));
     std::optional<std::int64_t> counted;
     if (options.counted >= 0) counted = options.counted;
     set.opened_and_counted = counted.has_value();

@@ -56,6 +56,7 @@ enum class ReasonCode {
   never_printed,
   retired_bag,
   copies_not_in_force,
+  no_copy_in_force,
   // incomplete
   nothing_seen,
   missing_bag_label,

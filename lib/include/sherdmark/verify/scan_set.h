@@ -17,6 +17,9 @@ namespace sherdmark {
 [[nodiscard]] Reading scanned_reading(const LinkCode& link, const std::string& text);
 [[nodiscard]] Reading heard_reading(const PrintRecord& print, const std::string& text);  // verify/typed_label.h
 [[nodiscard]] Reading artifact_reading(const std::string& number, ReadingSource source, const std::string& text);
+// A box whose name a person typed, that the bag came out of. No label was read, so it has no serial; a verdict compares
+// it with the bag's box all the same (verify/case.h).
+[[nodiscard]] Reading typed_box_reading(const std::string& name);
 // "TAG  B-7KM-00042  12.7", for the one large line; safe for a terminal.
 [[nodiscard]] std::string label_words(const Reading& reading);
 
@@ -31,8 +34,8 @@ class ScanSet {
   [[nodiscard]] bool has_print(const Reading& reading) const;  // this very label, saying the same
   [[nodiscard]] bool has_artifact(const std::string& number) const;
 
-  // The label of the box that all bags come out of from now on, until it is said anew; it is judged with each set but
-  // is not one of its labels: `so_far`, `take_back` and `empty` do not know it.
+  // The box (its label, or its name that was typed) that all bags come out of from now on, until it is said anew; it is
+  // judged with each set but is not one of its labels: `so_far`, `take_back` and `empty` do not know it.
   void come_from(std::optional<Reading> box) { box_ = std::move(box); }
   [[nodiscard]] const std::optional<Reading>& box() const { return box_; }
 
