@@ -24,6 +24,12 @@ bool begins_with_words(std::string_view text, std::string_view words) {
   return text.size() <= words.size() || std::string_view{" \t:,;"}.find(text[words.size()]) != std::string_view::npos;
 }
 
+// A sensitive bag's code carries a key in place of the number.
+bool says_what_was_printed(const LinkCode& link, const PrintRecord& print) {
+  return link.role == print.role && link.revision == print.revision && link.ordinal == print.ordinal &&
+         (link.number_is_opaque || link.number.empty() || link.number == print.number);
+}
+
 class ResultReader {
  public:
   ResultReader(const AuditRecord& audit, const Ledger& ledger) : audit_(audit), ledger_(ledger) {}
@@ -80,8 +86,9 @@ class ResultReader {
     if (name.front() == '#')
       if (const auto rank = parse_integer(name.substr(1)))
         return by([&](const AuditDraw& draw) { return draw.rank == *rank; });
-    const std::string bag = parse_identity(IdentityKind::bag, name).value_or("");
-    return by([&](const AuditDraw& draw) { return draw.subject == name || (!bag.empty() && draw.subject == bag); });
+    std::string known = parse_identity(IdentityKind::bag, name).value_or("");
+    if (audit_.design.unit == AuditUnitKind::box) known = box_named(ledger_, std::string{name}).value_or("");
+    return by([&](const AuditDraw& draw) { return draw.subject == name || (!known.empty() && draw.subject == known); });
   }
 
   // People write "not inspected: the shelf is wet".
@@ -123,6 +130,10 @@ class ResultReader {
     const bool live = print && print->subject == link.subject &&
                       (print->state == PrintState::printed || print->state == PrintState::applied);
     if (!live) return add_error(*draw, k_label_wrong, "its print is not valid any more");
+    if (!says_what_was_printed(link, *print))
+      return add_error(*draw, k_label_wrong, "it does not say what was printed under its serial");
+    if (const auto bag = ledger_.find_bag(link.subject); bag && bag->lent)
+      return add_error(*draw, k_wrong_place, "it is recorded as lent");
     if (!place_.empty() && !draw->place.empty() && !places_agree(place_, draw->place))
       return add_error(*draw, k_wrong_place, "found at " + place_);
     add(*draw, std::string{k_correct}, {}, place_.empty() ? "label scanned" : "label scanned at its place");

@@ -114,8 +114,8 @@ std::string audit_text(const AuditReport& report) {
   text += "\n" + printable(report.conclusion->statement) + "\n";
   for (const AuditDraw& draw : audit.draws)
     if (draw.outcome != k_correct)
-      text += fmt::format("  #{} {}: {}{}\n", draw.rank, printable(subject_words(audit, draw.subject)), draw.outcome,
-                          draw.reason.empty() ? "" : " (" + printable(draw.reason) + ")");
+      text += fmt::format("  #{} {}: {}{}\n", draw.rank, printable(subject_words(audit, draw.subject)),
+                          printable(draw.outcome), draw.reason.empty() ? "" : " (" + printable(draw.reason) + ")");
   return text + "Ledger: " + heads_text(report.heads) + "\n";
 }
 

@@ -17,7 +17,8 @@ struct Slice {
   bool with_next = false;   // stays on one page with the slice after it
   bool page_break = false;  // begins a new page; nothing is drawn
   std::function<void(Canvas&, PointMm top_left)> draw{};
-  std::shared_ptr<const Slice> head{};  // of a table, drawn again at the top of a page
+  std::shared_ptr<const Slice> head{};             // of a table, drawn again at the top of a page
+  std::function<Slice(double most_mm)> shorter{};  // the same with words left out, where it is higher than a page
 };
 
 // What every block needs to measure itself.

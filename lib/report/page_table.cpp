@@ -148,6 +148,22 @@ Slice whole_row(const std::string& words, bool heading, const PageText& page) {
           }};
 }
 
+// As much of the words as there is room for; it is said that something is missing.
+std::string shortened(const PageText& page, const TextStyle& style, const std::string& words, double at_width_mm,
+                      double most_mm) {
+  constexpr std::string_view k_mark = " … (shortened)";
+  constexpr std::size_t k_more_than_a_page = 20'000;
+  if (page.height(style, words, at_width_mm) <= most_mm) return words;
+  const std::u32string letters = decode_utf8(words).value_or(U"");
+  const auto first = [&](std::size_t count) { return encode_utf8(letters.substr(0, count)) + std::string{k_mark}; };
+  std::size_t fits = 0;
+  for (std::size_t too_many = std::min(letters.size(), k_more_than_a_page); fits + 1 < too_many;) {
+    const std::size_t middle = (fits + too_many) / 2;
+    (page.height(style, first(middle), at_width_mm) <= most_mm ? fits : too_many) = middle;
+  }
+  return first(fits);
+}
+
 Slice row_slice(const std::vector<std::string>& cells, const std::shared_ptr<const Layout>& layout,
                 const PageText& page) {
   double height = 0;
@@ -171,6 +187,14 @@ Slice row_slice(const std::vector<std::string>& cells, const std::shared_ptr<con
         }
         canvas.tinted(std::array{RectMm{at.x_mm, at.y_mm + height - k_line_mm, width, k_line_mm}}, 0.3);
       }};
+}
+
+Slice shorter_row(std::vector<std::string> cells, const std::shared_ptr<const Layout>& layout, const PageText& page,
+                  double most_mm) {
+  for (std::size_t i = 0; i < cells.size(); ++i)
+    cells[i] = shortened(page, style_of(page, layout->columns[i]), cells[i], layout->inner(i),
+                         most_mm - layout->drop_mm[i] - 2 * k_pad_y_mm);
+  return row_slice(cells, layout, page);
 }
 
 }  // namespace
@@ -197,8 +221,10 @@ void cut(const ReportTable& block, const PageText& page, std::vector<Slice>& sli
     if (cells.size() != block.columns.size() && cells.size() != 1)
       throw internal_error(
           fmt::format("a row of a report's table has {} cells for {} columns.", cells.size(), block.columns.size()));
-    slices.push_back(cells.size() == 1 && block.columns.size() > 1 ? whole_row(cells.front(), true, page)
-                                                                   : row_slice(cells, layout, page));
+    const bool heading = cells.size() == 1 && block.columns.size() > 1;
+    slices.push_back(heading ? whole_row(cells.front(), true, page) : row_slice(cells, layout, page));
+    if (!heading)
+      slices.back().shorter = [=, &page](double most_mm) { return shorter_row(cells, layout, page, most_mm); };
     slices.back().head = head;
   }
 }

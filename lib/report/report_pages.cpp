@@ -66,6 +66,32 @@ class Head {
   double title_mm_ = 0, scope_mm_ = 0, about_mm_ = 0, ledger_mm_ = 0;
 };
 
+// What people typed may turn the text round or mean nothing on paper: such characters are written out.
+void make_printable(std::initializer_list<std::string*> texts) {
+  for (std::string* text : texts) *text = printable_lines(*text);
+}
+
+void make_printable(ReportBlock& block) {
+  if (auto* heading = std::get_if<ReportHeading>(&block)) make_printable({&heading->text});
+  if (auto* text = std::get_if<ReportText>(&block)) make_printable({&text->text});
+  if (auto* notice = std::get_if<ReportNotice>(&block)) make_printable({&notice->text});
+  if (auto* facts = std::get_if<ReportFacts>(&block))
+    for (ReportFact& fact : facts->facts) make_printable({&fact.value});
+  if (auto* bars = std::get_if<ReportBars>(&block))
+    for (ReportBar& bar : bars->bars) make_printable({&bar.label, &bar.note});
+  if (auto* bounds = std::get_if<ReportBounds>(&block))
+    for (ReportBound& bound : bounds->bounds) make_printable({&bound.label, &bound.note});
+  if (auto* table = std::get_if<ReportTable>(&block))
+    for (std::vector<std::string>& row : table->rows)
+      for (std::string& cell : row) make_printable({&cell});
+}
+
+Report printable_report(Report report) {
+  make_printable({&report.head.title, &report.head.scope, &report.head.person, &report.head.repository});
+  for (ReportBlock& block : report.blocks) make_printable(block);
+  return report;
+}
+
 // A table that goes on on another page says there under which heading it began.
 std::vector<Slice> cut_all(const std::vector<ReportBlock>& blocks, const PageText& page) {
   std::vector<Slice> slices;
@@ -92,10 +118,11 @@ struct Placed {
 };
 using Page = std::vector<Placed>;
 
-// Slices one under the other; what must stay together goes to the next page together.
+// Slices one under the other; what must stay together goes to the next page together. A row that is higher than a page
+// is shortened: what somebody once typed must not keep a whole report from being printed.
 class Flow {
  public:
-  Flow(const std::vector<Slice>& slices, double top_mm, double end_mm)
+  Flow(std::vector<Slice>& slices, double top_mm, double end_mm)
       : slices_(slices), top_mm_(top_mm), end_mm_(end_mm), y_mm_(top_mm) {}
 
   std::vector<Page> run() {
@@ -110,6 +137,7 @@ class Flow {
         new_page();
         if (slice.head) put(i, true, slice.head->height_mm);
       }
+      if (slice.shorter && y_mm_ + slice.height_mm > end_mm_ + 0.01) slices_[i] = slice.shorter(end_mm_ - y_mm_);
       if (y_mm_ + slice.height_mm > end_mm_ + 0.01)
         throw data_error("a line of the report is higher than a page.", {}, "Shorten the remarks it shows.");
       if (!pages_.back().empty()) y_mm_ += slice.before_mm;
@@ -134,7 +162,7 @@ class Flow {
     y_mm_ += height_mm;
   }
 
-  const std::vector<Slice>& slices_;
+  std::vector<Slice>& slices_;
   double top_mm_;
   double end_mm_;
   double y_mm_;
@@ -191,14 +219,15 @@ std::vector<std::string> sheet_made(const Ledger& ledger, const std::string& per
 
 void write_report_pdf(const Report& report, const ReportPaper& paper, const ByteSink& sink) {
   if (report.blocks.empty()) throw usage_error("the report has nothing to show.", "Ask for something it can show.");
+  const Report shown = printable_report(report);
   const RunningText text;
   const PageText page{text, paper.font, paper.width_mm - k_left_mm - k_right_mm};
-  const Head head{report.head, page};
-  const std::vector<Slice> slices = cut_all(report.blocks, page);
+  const Head head{shown.head, page};
+  std::vector<Slice> slices = cut_all(shown.blocks, page);
   const std::vector<Page> pages = Flow{slices, k_top_mm + head.height(), paper.height_mm - k_foot_mm}.run();
   const int count = static_cast<int>(pages.size());
   write_pdf(
-      whole_dots(paper.width_mm, paper.height_mm, k_dpi), PrinterDescription{.dpi = k_dpi}, count, report.head.title,
+      whole_dots(paper.width_mm, paper.height_mm, k_dpi), PrinterDescription{.dpi = k_dpi}, count, shown.head.title,
       [&](Canvas& canvas, int number) {
         head.draw(canvas, number, count);
         for (const Placed& placed : pages[static_cast<std::size_t>(number - 1)]) {

@@ -123,14 +123,35 @@ TEST(ReportPages, characters_the_font_lacks_come_from_another_font_and_are_not_r
   EXPECT_NE(text_of_pages(report).front().find("beads"), std::string::npos);
 }
 
+TEST(ReportPages, characters_that_turn_text_round_or_cannot_be_seen_are_written_out) {
+  Report report = sample_report();
+  const std::string typed = "left\u202Eright\x1b";
+  report.head.scope = typed;
+  report.blocks = {ReportHeading{typed}, ReportFacts{{{"Seed", typed}}},
+                   ReportTable{{{"remarks", 1}}, {{typed + "\nnext"}}}};
+  const std::string page = text_of_pages(report).front();
+  int found = 0;
+  for (std::size_t at = 0; (at = page.find("left\\u{202E}right\\u{001B}", at)) != std::string::npos; ++at) ++found;
+  EXPECT_EQ(found, 4) << page;
+  EXPECT_NE(page.find("next"), std::string::npos) << page;
+}
+
 TEST(ReportPages, the_same_report_is_the_same_bytes) { EXPECT_EQ(pdf_of(sample_report()), pdf_of(sample_report())); }
 
-TEST(ReportPages, a_row_higher_than_a_page_is_refused_in_words) {
+TEST(ReportPages, a_row_higher_than_a_page_is_shortened_and_says_so) {
   Report report = sample_report();
-  std::string much;
+  std::string much = "first ";
   for (int i = 0; i < 3000; ++i) much += "remark ";
-  report.blocks = {ReportTable{{{"remarks", 1}}, {{much}}}};
-  EXPECT_THROW((void)pdf_of(report, 120), Error);
+  for (const std::string& words : {much, std::string(100'000, 'W')}) {
+    report.blocks = {ReportTable{{{"bag", 1}, {"remarks", 1}}, {{"one", "short"}, {"two", words}, {"three", "last"}}}};
+    std::string all;
+    for (const std::string& page : text_of_pages(report, 120)) all += page;
+    EXPECT_NE(all.find("(shortened)"), std::string::npos) << all;
+    EXPECT_NE(all.find(words.substr(0, 5)), std::string::npos);
+    EXPECT_NE(all.find("last"), std::string::npos) << "what follows is there";
+  }
+  report.blocks = {ReportText{much}};
+  EXPECT_THROW((void)pdf_of(report, 120), Error) << "our own words are not shortened";
   report.blocks.clear();
   EXPECT_THROW((void)pdf_of(report), Error);
 }

@@ -109,6 +109,17 @@ TEST_F(Hostile, terminal_escapes_inside_a_code_are_shown_and_not_sent) {
   EXPECT_EQ(json["images"][0]["codes"][0]["text"], "\x1B[2J\x1B]0;x\a") << "JSON keeps it whole";
 }
 
+TEST_F(Hostile, terminal_escapes_in_a_class_of_error_never_reach_the_terminal) {
+  start_collection(bench_, small_samples().front());
+  bench_.expect(0, {"audit", "draw", "--size", "1", "--error", "wet" + k_escape + "=any water"});
+  bench_.write("results.txt", "#1 wet" + k_escape + " and cold\n");
+  for (const std::vector<std::string>& line : std::vector<std::vector<std::string>>{
+           {"audit", "record", "@/results.txt"}, {"audit", "show"}, {"audit", "conclude", "--out", "@/audit"}}) {
+    const ToolRun done = harmless(line);
+    EXPECT_LE(done.code, 1) << done.err;
+  }
+}
+
 TEST_F(Hostile, names_with_line_breaks_and_names_that_are_options_are_files_like_any_other) {
   const fs::path folder = bench_.path("odd");
   fs::create_directories(folder);

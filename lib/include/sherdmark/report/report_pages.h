@@ -16,7 +16,7 @@
 
 namespace sherdmark {
 
-// Who made it, when, from which state of which ledger. Texts are shown as they are; empty ones are left out.
+// Who made it, when, from which state of which ledger; empty texts are left out. What cannot be seen is written out.
 struct ReportHead {
   std::string title;
   std::string scope;    // what it is about: "everything in Room 2", "box 14, revision 3"
@@ -131,8 +131,8 @@ struct ReportPaper {
 // SHA-256 over heads_text; for the head of a page, where several stations' hashes have no room.
 [[nodiscard]] std::string heads_hash(const std::vector<StationHead>& heads);
 
-// Streams the PDF; the same report gives the same bytes. Throws usage_error when there is nothing to show, data_error
-// when one row is higher than a page, internal_error when a table's row has the wrong number of cells.
+// Streams the PDF; a row higher than a page is shortened. Throws usage_error when there is nothing to show, data_error
+// when a text is higher than a page, internal_error when a table's row has the wrong number of cells.
 void write_report_pdf(const Report& report, const ReportPaper& paper, const ByteSink& sink);
 
 }  // namespace sherdmark
