@@ -131,8 +131,8 @@ void check_lot_field(CatalogInWork& work, const std::string& lot, const std::vec
               [](const RowInWork* a, const RowInWork* b) { return a->row.row < b->row.row; });
     for (RowInWork* row : rows)
       report(work, *row, Severity::problem, shown,
-             fmt::format("Items of lot {} must have the same {}, but {} say otherwise.", lot, name_of(field.field),
-                         list_rows(others, row)),
+             fmt::format("Items of lot {} must have the same {}, but {} {} otherwise.", lot, name_of(field.field),
+                         list_rows(others, row), others.size() == 1 ? "says" : "say"),
              "Look at the bag and the field notes: put the value right, or the catalog number if it names the wrong "
              "lot.");
   }

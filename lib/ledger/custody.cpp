@@ -164,11 +164,15 @@ void Ledger::take_back(const Actor& actor, const std::string& loan, const std::v
   const auto record = std::ranges::find(known, loan, &LoanRecord::id);
   if (record == known.end()) throw unknown_thing("loan", loan, "list the loans to see their names");
   if (bags.empty()) throw usage_error("nothing to take back", "name at least one bag");
-  for (const std::string& bag : bags)
+  std::set<std::string> once;
+  for (const std::string& bag : bags) {
+    if (!once.insert(bag).second)
+      throw usage_error(fmt::format("the bag {} is named twice", group_identity(printable(bag))), "name it once");
     if (std::ranges::find(record->out, bag) == record->out.end())
       throw usage_error(
           fmt::format("the bag {} is not out with loan {}", group_identity(printable(bag)), group_identity(loan)),
           "check the id");
+  }
   JsonWriter out;
   out.begin_object().key("bags").begin_array();
   for (const std::string& bag : bags) out.text(bag);

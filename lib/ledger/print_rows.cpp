@@ -39,9 +39,12 @@ RunPrint read_print(const Statement& row) {
   return print;
 }
 
-#define SHERDMARK_RUN_COLUMNS                                                                                \
-  "SELECT r.code, r.role, r.state, r.pages, (SELECT count(*) FROM prints p WHERE p.run = r.id),"             \
-  " (SELECT count(*) FROM prints p WHERE p.run = r.id AND p.state IN ('printed', 'applied', 'superseded'))," \
+// A superseded print was confirmed when its page was.
+#define SHERDMARK_RUN_COLUMNS                                                                            \
+  "SELECT r.code, r.role, r.state, r.pages, (SELECT count(*) FROM prints p WHERE p.run = r.id),"         \
+  " (SELECT count(*) FROM prints p WHERE p.run = r.id AND (p.state IN ('printed', 'applied') OR p.state" \
+  " = 'superseded' AND p.page IN (SELECT page.value FROM event_subjects s JOIN events e ON e.position =" \
+  " s.event AND e.kind = 'printed', json_each(e.payload, '$.pages') page WHERE s.subject = r.code))),"   \
   " r.started, r.person, o.code FROM runs r LEFT JOIN runs o ON o.id = r.reprint_of "
 constexpr std::string_view k_runs = SHERDMARK_RUN_COLUMNS "ORDER BY r.id";
 constexpr std::string_view k_run = SHERDMARK_RUN_COLUMNS "WHERE r.code = ?";

@@ -81,7 +81,7 @@ Json verdict_json(const SetVerdict& verdict) {
 
 }  // namespace
 
-std::string check_json(std::span<const SetVerdict> verdicts) {
+std::string check_json(std::span<const SetVerdict> verdicts, std::span<const UnreadPicture> unread) {
   Json document;
   document["schema"] = 1;
   document["sets"] = Json::array();
@@ -90,6 +90,8 @@ std::string check_json(std::span<const SetVerdict> verdicts) {
   Json& summary = document["summary"] = Json::object();
   for (int i = k_verdicts - 1; i >= 0; --i)
     summary[std::string{to_text(static_cast<Verdict>(i))}] = counts[static_cast<std::size_t>(i)];
+  document["not_read"] = Json::array();
+  for (const UnreadPicture& one : unread) document["not_read"].push_back({{"image", one.image}, {"error", one.error}});
   return write(document);
 }
 

@@ -140,7 +140,7 @@ std::string bind_text(const BindReport& report) {
   std::ranges::stable_sort(lines, {}, &std::pair<std::size_t, std::string>::first);
   std::string text;
   for (const auto& [row, line] : lines) text += line;
-  const std::size_t count = report.reading.rows.size();
+  const std::size_t count = report.rows;
   const std::string rows = fmt::format("{} {}", count, count == 1 ? "row" : "rows");
   if (wrong > 0) {
     return text + fmt::format("{}: {} {} in {}; nothing was bound.\n", printable(report.file), wrong,
@@ -178,11 +178,8 @@ std::string bind_json(const BindReport& report) {
                         {"column", nullptr},
                         {"what", problem.what},
                         {"remedy", problem.remedy}});
-  Json json{{"schema", 1},
-            {"file", report.file},
-            {"rows", report.reading.rows.size()},
-            {"dry_run", report.dry_run},
-            {"problems", problems}};
+  Json json{
+      {"schema", 1}, {"file", report.file}, {"rows", report.rows}, {"dry_run", report.dry_run}, {"problems", problems}};
   json["bound"] = report.result ? Json(report.result->bound) : Json(nullptr);
   json["rebound"] = report.result ? Json(report.result->rebound) : Json(nullptr);
   json["prints_superseded"] = report.result ? Json(report.result->prints_superseded) : Json(nullptr);

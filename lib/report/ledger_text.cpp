@@ -106,6 +106,14 @@ std::string labels_text(const RunReport& report) {
 }
 
 std::string confirmation_text(const RunReport& report) {
+  if (report.confirmed_now == 0)
+    return fmt::format(
+        "Run {0}: nothing there waits to be confirmed; {1} of {2} are confirmed.{3}\n", group_identity(report.run.id),
+        report.run.confirmed, plural(report.run.prints, "label", "labels"),
+        report.run.confirmed < report.run.prints
+            ? fmt::format(" What became of the others, which may be void, spoiled or replaced: sherdmark spares {}",
+                          report.run.id)
+            : std::string{});
   std::string text =
       fmt::format("Run {}: {} confirmed as printed, {} of {} in all.\n", group_identity(report.run.id),
                   plural(report.confirmed_now, "label", "labels"), report.run.confirmed, report.run.prints);

@@ -4,8 +4,10 @@
 
 #include "report/standing_words.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/code/link_code.h"
 #include "sherdmark/ledger/field_blocks.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/report/name_in_code.h"
 #include "sherdmark/verify/typed_number.h"
 
 namespace sherdmark {
@@ -71,18 +73,21 @@ void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
 }  // namespace
 
 Shown look_up(const Ledger& ledger, const std::string& asked) {
+  const std::string name = name_in_code(ledger, asked);
   Shown shown;
-  shown.asked = asked;
-  const std::string key = to_upper_ascii(trim(asked));
+  shown.asked = name;
+  const std::string key = to_upper_ascii(trim(name));
   if (const auto bag = parse_identity(IdentityKind::bag, key)) show_bag(ledger, *bag, shown);
   if (const auto run = parse_identity(IdentityKind::run, key)) shown.run = ledger.find_run(*run);
   shown.print = ledger.find_print(key);
-  if (!shown.found()) show_number(ledger, std::string{trim(asked)}, shown);
+  if (!shown.found()) show_number(ledger, std::string{trim(name)}, shown);
   if (!shown.found())
-    if (const auto spelled = spelled_field_number(ledger.standard().field_numbers, asked)) {
+    if (const auto spelled = spelled_field_number(ledger.standard().field_numbers, name)) {
       show_number(ledger, *spelled, shown);
       if (shown.found()) shown.asked = *spelled;
     }
+  const LinkReading code = parse_code_text(trim(asked));
+  if (code.link) shown.print = ledger.find_print(code.link->serial);
   return shown;
 }
 

@@ -256,6 +256,7 @@ TEST(Custody, loans_go_out_and_come_back_bag_by_bag) {
   const std::string loan = s.ledger.lend(s.ana, {s.one, s.two}, "Museum of the Invented Coast", "2032-01-01");
   EXPECT_EQ(loan, "N" + s.ana.station + "00001");
   EXPECT_TRUE(s.ledger.find_bag(s.one)->lent);
+  EXPECT_NE(s.refused([&] { s.ledger.take_back(s.ana, loan, {s.one, s.one}); }).find("named twice"), std::string::npos);
   (void)s.refused([&] { (void)s.ledger.lend(s.ana, {s.one}, "Somebody else", ""); });
   (void)s.refused([&] { s.ledger.combine(s.ana, s.one, s.two, ""); });
   s.ledger.take_back(s.ana, loan, {s.two});

@@ -117,6 +117,19 @@ TEST(Prints, pages_are_confirmed_one_by_one) {
   EXPECT_EQ(p.ledger.find_run(made.id)->confirmed, 3);
 }
 
+TEST(Prints, a_label_that_was_replaced_before_anybody_confirmed_it_does_not_count_as_confirmed) {
+  Planned p;
+  const PrintRun bag = p.ledger.start_run(p.ana, LabelRole::bag);
+  p.ledger.record_pages(p.ana, bag.id, {1}, {"bag.pdf"});
+  const PrintRun tags = p.printed(LabelRole::tag);
+  for (const LabelRole role : {LabelRole::bag, LabelRole::tag})
+    p.ledger.revise(p.ana, role, p.bag, p.number, "another text");
+  EXPECT_EQ(p.ledger.find_run(bag.id)->confirmed, 0);
+  EXPECT_EQ(p.ledger.confirm_printed(p.ana, bag.id, {}), 0);
+  EXPECT_EQ(p.ledger.find_run(bag.id)->confirmed, 0);
+  EXPECT_EQ(p.ledger.find_run(tags.id)->confirmed, 2);
+}
+
 TEST(Prints, reprint_revise_and_void_are_three_different_acts) {
   Planned p;
   const PrintRun bags = p.printed(LabelRole::bag);

@@ -111,10 +111,14 @@ TEST_F(Check, an_image_that_cannot_be_read_is_named_and_the_others_are_still_jud
   const Json document = Json::parse(result.out);
   ASSERT_EQ(document["sets"].size(), 1U);
   EXPECT_EQ(document["summary"]["agree"], 1);
+  ASSERT_EQ(document["not_read"].size(), 1U) << result.out;
+  EXPECT_EQ(document["not_read"][0]["image"], "@/photos/bad.jpg");
+  EXPECT_FALSE(document["not_read"][0]["error"].get<std::string>().empty());
   bench_.expect(4, {"check", "@/photos/none.png"});
   // and the same set cannot agree when part of it is not known
   const ToolRun one_set = bench_.expect(3, {"check", "@/photos", "--set", "--json"});
   EXPECT_EQ(Json::parse(one_set.out)["sets"].size(), 0U);
+  EXPECT_EQ(Json::parse(one_set.out)["not_read"], document["not_read"]);
   EXPECT_NE(one_set.err.find("no verdict on the set @/photos, because a picture of it could not be read"),
             std::string::npos)
       << one_set.err;

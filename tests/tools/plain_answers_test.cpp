@@ -6,6 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "sherdmark/code/link_code.h"
 #include "tools/bench.h"
 
 namespace sherdmark::testing {
@@ -190,6 +191,102 @@ TEST(PlainAnswers, binding_anew_says_from_where_to_where_and_what_the_old_tag_is
   const std::string shown = bench.expect(0, {"show", placed["labels"][0]["serial"]}).out;
   EXPECT_TRUE(has(shown, "superseded")) << shown;
   EXPECT_TRUE(has(shown, "Do not use it any more: a newer one stands for it, or is due.")) << shown;
+}
+
+TEST(PlainAnswers, the_code_of_a_label_says_what_to_show_as_well_as_the_name_on_it) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.expect(0, {"plan"});
+  const std::string run =
+      Json::parse(bench.expect(0, {"labels", "--for", "tags", "--out", "@/s", "--json"}).out)["run"];
+  const Json label = Json::parse(bench.read("s/tag-" + run + ".json"))["labels"][0];
+  const std::string code = label["code"]["text"];
+  const Json shown = Json::parse(bench.expect(0, {"show", code, "--json"}).out);
+  EXPECT_EQ(shown["bag"]["id"], label["bag"]);
+  EXPECT_EQ(shown["print"]["serial"], label["serial"]);
+  EXPECT_EQ(bench.expect(0, {"history", code}).out, bench.expect(0, {"history", label["bag"]}).out);
+  LinkCode other = *parse_code_text(code).link;
+  other.collection_key = "ZZZZ";
+  for (const char* command : {"show", "history"}) {
+    const ToolRun refused = bench.expect(2, {command, write_link_code(other)});
+    EXPECT_TRUE(has(refused.err, "this is a label of another collection, ZZZZ")) << refused.err;
+  }
+}
+
+// A script whose variable was never set: "history" told everything there is, "override" listed and ended with 0.
+TEST(PlainAnswers, an_empty_name_is_refused) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  for (const char* command : {"show", "history", "printed", "override", "assembly", "register"})
+    for (const char* name : {"", "  "})
+      EXPECT_TRUE(has(bench.expect(2, {command, name}).err, "an empty name was given")) << command;
+}
+
+TEST(PlainAnswers, an_assembly_that_cannot_be_changed_as_asked_is_not_changed_at_all) {
+  Bench bench;
+  Sample sample = small_samples()[1];
+  sample.catalog += "16ZQ5/13.1,2031.4,artifact,bowl,ceramic,sound,1,82,N10E20,3,B5\r\n";
+  start_collection(bench, sample);
+  bench.expect(2,
+               {"assembly", "Crock", "--add", "16ZQ5/13.1", "--remove", sample.first_item, "--reason", "other clay"});
+  EXPECT_FALSE(has(bench.expect(0, {"assembly"}).out, "Crock"));
+  bench.expect(0, {"verify-ledger"});
+}
+
+TEST(PlainAnswers, a_recount_of_a_bag_on_loan_says_so) {
+  Bench bench;
+  Sample sample = small_samples()[1];
+  sample.catalog += "16ZQ5/13.1,2031.4,artifact,bowl,ceramic,sound,3,82,N10E20,3,B5\r\n";
+  start_collection(bench, sample);
+  const std::string bag = Json::parse(bench.expect(0, {"show", "16ZQ5/13.1", "--json"}).out)["item"]["bags"][0];
+  const auto recount = [&](const char* pieces) {
+    return std::vector<std::string>{"recount",  bag,    "--item",   "16ZQ5/13.1",
+                                    "--pieces", pieces, "--reason", "one broke"};
+  };
+  EXPECT_FALSE(has(bench.expect(0, recount("4")).out, "on loan"));
+  bench.expect(0, {"loan", "lend", bag, "--to", "Museum of the Invented Coast"});
+  const std::string said = bench.expect(0, recount("5")).out;
+  EXPECT_TRUE(has(said, "This bag is on loan: whoever has it must have counted it.")) << said;
+}
+
+TEST(PlainAnswers, a_field_log_is_counted_with_the_rows_that_could_not_be_read) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.expect(0, {"reserve", "block", "--crew", "Landing", "--from", "FS 401", "--count", "2"});
+  bench.expect(0, {"reserve", "issue", "FS 401..FS 402"});
+  bench.write("log.csv", "FS#,Lot\r\nFS 401,16ZQ5/12\r\n,16ZQ5/12\r\nFS 402,no lot\r\n");
+  EXPECT_TRUE(has(bench.expect(3, {"bind", "@/log.csv"}).out, "@/log.csv: 2 problems in 3 rows; nothing was bound."));
+  EXPECT_EQ(Json::parse(bench.expect(3, {"bind", "@/log.csv", "--json"}).out)["rows"], 3);
+}
+
+// The sheet was printed twice, and of the two runs the one that is not in force any more is confirmed.
+TEST(PlainAnswers, a_run_of_which_nothing_waits_is_not_said_to_be_confirmed) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.expect(0, {"plan"});
+  const auto run = [&](std::vector<std::string> arguments) {
+    arguments.insert(arguments.end(), {"--out", "@/s", "--json"});
+    return Json::parse(bench.expect(0, arguments).out)["run"].get<std::string>();
+  };
+  const std::string first = run({"labels", "--for", "bags"}), again = run({"labels", "--reprint", first});
+  const std::string said = bench.expect(0, {"printed", first}).out;
+  EXPECT_TRUE(has(said, ": nothing there waits to be confirmed; 0 of ")) << said;
+  EXPECT_TRUE(has(said, "sherdmark spares " + first)) << said;
+  EXPECT_TRUE(has(bench.expect(0, {"printed", again}).out, " confirmed as printed, "));
+  EXPECT_FALSE(has(bench.expect(0, {"printed", again}).out, "spares"));
+}
+
+TEST(PlainAnswers, lines_left_out_on_purpose_are_a_finding_and_those_that_stop_all_are_bad_data) {
+  Bench bench;
+  start_collection(bench, small_samples()[1]);
+  bench.expect(0, {"inventory", "open"});
+  const std::string bag =
+      Json::parse(bench.expect(0, {"show", small_samples()[1].first_item, "--json"}).out)["item"]["bags"][0];
+  bench.write("scans.txt", bag + "\nplace Nowhere at all\n");
+  bench.expect(3, {"inventory", "scans", "@/scans.txt"});
+  EXPECT_EQ(Json::parse(bench.expect(0, {"inventory", "status", "--json"}).out)["totals"]["seen"], 0);
+  bench.expect(1, {"inventory", "scans", "@/scans.txt", "--skip-bad"});
+  EXPECT_EQ(Json::parse(bench.expect(0, {"inventory", "status", "--json"}).out)["totals"]["seen"], 1);
 }
 
 TEST(PlainAnswers, sessions_with_a_scanner_know_help_and_quit) {

@@ -289,15 +289,48 @@ TEST_F(Season, a_label_of_another_collection_is_never_taken_for_the_one_of_ours_
   json(0, {"audit", "draw", "--size", "19", "--place", "Room 2"});
   link.role = LabelRole::shelf;
   bench_.write("results.txt", foreign + "\n" + write_link_code(link) + "\n");
-  const Json results = json(3, {"audit", "record", "@/results.txt", "--skip-bad"});
+  const Json results = json(1, {"audit", "record", "@/results.txt", "--skip-bad"});
   for (const Json& draw : results["draws"]) EXPECT_EQ(draw["outcome"], "");
+}
+
+TEST_F(Season, a_scan_in_an_audit_decides_as_a_picture_of_that_label_would) {
+  set_up_collection();
+  print_labels("bag");
+  find_bags();
+  json(0, {"audit", "draw", "--size", "19", "--place", "Room 2"});
+  LinkCode forged = *parse_code_text(bag(2).code).link;
+  forged.revision += 1;
+  bench_.expect(0, {"loan", "lend", bag(3).id, "--to", "Museum of the Invented Coast"});
+  bench_.write("results.txt", bag(1).code + "\n" + write_link_code(forged) + "\n" + bag(3).code + "\n");
+  std::map<std::string, std::string> outcomes;
+  for (const Json& draw : json(0, {"audit", "record", "@/results.txt"})["draws"])
+    outcomes[draw["subject"]] = draw["outcome"];
+  EXPECT_EQ(outcomes[bag(1).id], "correct");
+  EXPECT_EQ(outcomes[bag(2).id], "label wrong");
+  EXPECT_EQ(outcomes[bag(3).id], "wrong place");
+}
+
+TEST_F(Season, a_box_that_was_drawn_is_known_by_its_label_its_id_and_its_name) {
+  set_up_collection();
+  const Json run = json(0, {"labels", "--for", "boxes", "--out", "@/sheets"});
+  bench_.expect(0, {"printed", run["run"]});
+  const Json label = Json::parse(bench_.read("sheets/box-" + run["run"].get<std::string>() + ".json"))["labels"][0];
+  const std::string code = label["code"]["text"];
+  json(0, {"audit", "draw", "--unit", "box", "--size", "1"});
+  for (const std::string& line :
+       {code, parse_code_text(code).link->subject + " correct", std::string{"box 14 correct"}, std::string{"14"}}) {
+    bench_.write("results.txt", line + "\n");
+    EXPECT_EQ(json(0, {"audit", "record", "@/results.txt"})["draws"][0]["outcome"], "correct") << line;
+  }
+  bench_.write("results.txt", "box 15 correct\n");
+  json(3, {"audit", "record", "@/results.txt"});
 }
 
 TEST_F(Season, a_result_is_of_the_class_whose_whole_name_begins_it) {
   set_up_collection();
   json(0, {"audit", "draw", "--size", "3", "--error", "wet=any water", "--error", "wet bag=only the bag"});
   bench_.write("results.txt", "#1 wet bag, at the seam\n#2 WET: a little\n#3 wetness unknown\n");
-  const Json draws = json(3, {"audit", "record", "@/results.txt", "--skip-bad"})["draws"];
+  const Json draws = json(1, {"audit", "record", "@/results.txt", "--skip-bad"})["draws"];
   const auto of = [&](int rank) {
     for (const Json& draw : draws)
       if (draw["rank"] == rank) return draw["outcome"].get<std::string>() + "|" + draw["reason"].get<std::string>();

@@ -185,7 +185,7 @@ int record(const Session& session, const Options& options) {
       session.warn(fmt::format("line {}: {}; {}.", problem.line, problem.what, problem.remedy));
   if (refuse)
     session.warn("sherdmark: nothing was recorded. Put these lines right, or leave them out with --skip-bad.");
-  return all.problems.empty() ? 0 : static_cast<int>(ErrorFamily::data);
+  return all.problems.empty() ? 0 : refuse ? static_cast<int>(ErrorFamily::data) : 1;
 }
 
 int pictures(const Session& session, const Options& options) {

@@ -23,7 +23,7 @@ int act(const Session& session, const Options& options) {
   const FieldLogReading reading = read_field_log(table, ledger.standard());
   const std::vector<FieldBinding> bindings = field_bindings(reading.rows);
   const std::vector<FieldLogProblem> problems = ledger.check_field_log(bindings, options.crew);
-  BindReport report{options.file, reading, problems, {}, options.dry_run, options.rebind};
+  BindReport report{options.file, reading, problems, {}, options.dry_run, options.rebind, table.rows.size()};
   if (report.good() && !options.dry_run)
     report.result =
         ledger.bind_field_numbers(ledger.actor(session.person(options)), bindings, options.crew, options.rebind);

@@ -119,8 +119,9 @@ class Marker {
   std::set<std::string> names_;
 };
 
-std::string written(const Options& options, const std::vector<SetVerdict>& verdicts) {
-  if (options.json) return check_json(verdicts);
+std::string written(const Options& options, const std::vector<SetVerdict>& verdicts,
+                    const std::vector<UnreadPicture>& unread) {
+  if (options.json) return check_json(verdicts, unread);
   return options.csv ? check_csv(verdicts) : check_text(verdicts);
 }
 
@@ -181,16 +182,18 @@ int check_pictures(const Session& session, const Options& options, const std::ve
   int code = 0;
   std::vector<SeenGrade> grades;
   PictureHashes hashes;
-  std::vector<ReadingSet> sets = read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code,
-                                                   record ? &hashes : nullptr, record ? &grades : nullptr, &early);
+  std::vector<UnreadPicture> unread;
+  std::vector<ReadingSet> sets =
+      read_picture_sets(session, ledger.standard(), images, options.folder_is_set, code, record ? &hashes : nullptr,
+                        record ? &grades : nullptr, &early, &unread);
   complete(sets, options);
   std::vector<SetVerdict> verdicts;
   for (const ReadingSet& set : sets) verdicts.push_back(judge(set, ledger, ledger.standard()));
   if (!options.marked.empty()) Marker{session, options, ledger}.mark(verdicts);
   if (record && !verdicts.empty())
     keep(session, options, ledger, verdicts, hashes, std::move(grades), inventory, images);
-  if (!options.save.empty()) session.write_file(options.save, check_json(verdicts));
-  session.say(written(options, verdicts));
+  if (!options.save.empty()) session.write_file(options.save, check_json(verdicts, unread));
+  session.say(written(options, verdicts, unread));
   return std::max(code, all_agree(verdicts) ? 0 : 1);
 }
 

@@ -33,12 +33,13 @@ CLI::Option* named(CLI::Option* option, const std::string& kind) {
   return option;
 }
 
-// An option with nothing behind it comes from a variable that was never set; it must not count as left out.
+// An option with nothing behind it, or an empty word, comes from a variable that was never set; it must not count as
+// left out.
 CLI::Option* never_blank(CLI::Option* option) {
-  if (option->get_positional()) return option;
-  return option->check([](const std::string& value) -> std::string {
-    return trim(value).empty() ? "nothing stands behind it; leave the option out or say what it is" : "";
-  });
+  const std::string problem = option->get_positional()
+                                  ? "an empty name was given; say what is meant"
+                                  : "nothing stands behind it; leave the option out or say what it is";
+  return option->check([problem](const std::string& value) { return trim(value).empty() ? problem : std::string{}; });
 }
 
 // The command that was probably meant; empty when none is written nearly so.

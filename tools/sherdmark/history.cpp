@@ -6,6 +6,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/field_blocks.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/report/name_in_code.h"
 
 namespace sherdmark {
 namespace {
@@ -29,7 +30,7 @@ std::vector<std::string> spellings(const Ledger& ledger, const std::string& name
 int act(const Session& session, const Options& options) {
   const Ledger ledger = session.open_for_reading(options);
   std::vector<HistoryLine> lines;
-  for (const std::string& spelling : spellings(ledger, options.name)) {
+  for (const std::string& spelling : spellings(ledger, name_in_code(ledger, options.name))) {
     lines = ledger.history(spelling);
     if (!lines.empty()) break;
   }
@@ -48,7 +49,7 @@ Subcommand history_command(const Session& session) {
   return {"history", "Tells everything that ever happened to a bag, item, lot, run or print.",
           [&session](Command& command) {
             auto options = std::make_shared<Options>();
-            command.required_text("name", options->name, "Bag id, number, run or serial");
+            command.required_text("name", options->name, "Bag id, number, run, serial or scanned code");
             add_ledger_option(command, *options);
             add_json_option(command, *options);
             command.example("sherdmark history B-7KM-00042");

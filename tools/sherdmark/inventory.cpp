@@ -82,7 +82,7 @@ int take(const Session& session, const Options& options, Ledger& ledger, const I
                            : taken_in_text(record, taken, lines.problems));
   if (refuse)
     session.warn("sherdmark: nothing was taken in. Put these lines right, or leave them out with --skip-bad.");
-  return lines.problems.empty() ? 0 : static_cast<int>(ErrorFamily::data);
+  return lines.problems.empty() ? 0 : refuse ? static_cast<int>(ErrorFamily::data) : 1;
 }
 
 int take_scans(const Session& session, Options options) {

@@ -13,6 +13,7 @@
 #include "sherdmark/base/parallel.h"
 #include "sherdmark/base/regular_file.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/report/check_report.h"
 #include "sherdmark/verify/picture_groups.h"
 #include "sherdmark/verify/read_labels.h"
 #include "sherdmark/verify/readings.h"
@@ -144,6 +145,13 @@ std::vector<ReadingSet> sets_of_the_stream(const Session& session, const std::ve
   return sets;
 }
 
+void list_unread(const std::vector<std::string>& files, const std::vector<FileReadings>& readings,
+                 std::vector<UnreadPicture>& unread) {
+  for (std::size_t i = 0; i < files.size(); ++i)
+    if (!readings[i].read())
+      unread.push_back({files[i], readings[i].left_out ? "interrupted before it was read" : readings[i].problem});
+}
+
 constexpr std::string_view k_grading_method = "ISO/IEC 15415 estimate from a picture";
 
 void keep_grades(const std::vector<FileReadings>& readings, std::vector<SeenGrade>& grades) {
@@ -170,7 +178,8 @@ std::optional<DecodedPicture> EarlyPicture::take(const std::string& file) {
 
 std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
                                           const std::vector<std::string>& images, bool folder_is_set, int& code,
-                                          PictureHashes* hashes, std::vector<SeenGrade>* grades, EarlyPicture* early) {
+                                          PictureHashes* hashes, std::vector<SeenGrade>* grades, EarlyPicture* early,
+                                          std::vector<UnreadPicture>* unread) {
   const std::vector<PictureSet> pictures = find_pictures(session, images, folder_is_set);
   std::vector<std::string> files;
   for (const PictureSet& set : pictures) files.insert(files.end(), set.files.begin(), set.files.end());
@@ -180,6 +189,7 @@ std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseSta
   if (hashes != nullptr)
     for (std::size_t i = 0; i < files.size(); ++i) hashes->emplace(files[i], readings[i].sha256);
   if (grades != nullptr) keep_grades(readings, *grades);
+  if (unread != nullptr) list_unread(files, readings, *unread);
   return folder_is_set ? sets_as_named(session, pictures, std::move(readings), code)
                        : sets_of_the_stream(session, files, std::move(readings));
 }

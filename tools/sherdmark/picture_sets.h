@@ -14,6 +14,8 @@
 
 namespace sherdmark {
 
+struct UnreadPicture;  // report/check_report.h
+
 struct DecodedPicture {
   std::vector<ImagePage> pages;
   std::string sha256;  // of the file, when asked for
@@ -43,11 +45,12 @@ class EarlyPicture {
 // `code`; its set is left out: what is on it is not known. After Ctrl-C no further image is read; what was read is
 // given, and it is said how much that is. With `hashes` what each file was is put there; with `grades` the print
 // quality of each of our labels is estimated as well and put there. `early`: the picture, if it was read before, with
-// its hash if hashes are asked for.
+// its hash if hashes are asked for. `unread`: the images that were not read are listed there.
 [[nodiscard]] std::vector<ReadingSet> read_picture_sets(const Session& session, const HouseStandard& standard,
                                                         const std::vector<std::string>& images, bool folder_is_set,
                                                         int& code, PictureHashes* hashes = nullptr,
                                                         std::vector<SeenGrade>* grades = nullptr,
-                                                        EarlyPicture* early = nullptr);
+                                                        EarlyPicture* early = nullptr,
+                                                        std::vector<UnreadPicture>* unread = nullptr);
 
 }  // namespace sherdmark

@@ -31,7 +31,7 @@ Subcommand show_command(const Session& session) {
           "serial.",
           [&session](Command& command) {
             auto options = std::make_shared<Options>();
-            command.required_text("name", options->name, "Bag id, number, run or serial");
+            command.required_text("name", options->name, "Bag id, number, run, serial or scanned code");
             add_ledger_option(command, *options);
             add_json_option(command, *options);
             command.example("sherdmark show B-7KM-00042");

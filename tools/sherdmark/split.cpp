@@ -99,11 +99,17 @@ int recount_bag(const Session& session, const RecountOptions& options) {
         const std::string item = item_named(ledger, options.item);
         const Recount recount{bag, item, pieces_of(options), weight_of(options), options.reason};
         const RecountResult result = recount_item(ledger, actor, recount);
+        const bool lent = ledger.find_bag(bag).value().lent;
+        std::vector<std::string> more;
+        if (lent)
+          more.emplace_back("This bag is on loan: whoever has it must have counted it. Count it when it is back.");
         return CustodyOutcome{recount_sentence(recount, result),
                               {{"bag", bag},
                                {"item", item},
                                {"changed", result.changed ? "yes" : "no"},
-                               {"weight_conserved", result.weight_conserved ? "yes" : "no"}}};
+                               {"weight_conserved", result.weight_conserved ? "yes" : "no"},
+                               {"lent", lent ? "yes" : "no"}},
+                              std::move(more)};
       });
 }
 

@@ -95,8 +95,11 @@ int assembly(const Session& session, const AssemblyOptions& options) {
   }
   Ledger ledger = session.open_for_writing(options);
   const Actor actor = ledger.actor(session.person(options));
-  if (!options.add.empty()) join_assembly(ledger, actor, options.name, one_by_one(options.add), options.reason);
-  if (!options.remove.empty()) leave_assembly(ledger, actor, options.name, one_by_one(options.remove), options.reason);
+  write_as_one(ledger, [&] {
+    if (!options.add.empty()) join_assembly(ledger, actor, options.name, one_by_one(options.add), options.reason);
+    if (!options.remove.empty())
+      leave_assembly(ledger, actor, options.name, one_by_one(options.remove), options.reason);
+  });
   show(ledger);
   return 0;
 }

@@ -15,7 +15,13 @@ using VerdictCounts = std::array<std::size_t, k_verdicts>;
 [[nodiscard]] VerdictCounts count_verdicts(std::span<const SetVerdict> verdicts);
 [[nodiscard]] bool all_agree(std::span<const SetVerdict> verdicts);  // of no set at all: false
 
-[[nodiscard]] std::string check_json(std::span<const SetVerdict> verdicts);
+// A picture that could not be read: the set it stands in has no verdict.
+struct UnreadPicture {
+  std::string image;
+  std::string error;
+};
+
+[[nodiscard]] std::string check_json(std::span<const SetVerdict> verdicts, std::span<const UnreadPicture> unread = {});
 
 // A table, one line a set; then for every set that does not agree, or has notes, what is wrong and what to do; then the
 // count and what was not tested. No colour, no control characters.

@@ -28,6 +28,7 @@ struct BindReport {
   std::optional<BindResult> result;           // absent: nothing was bound
   bool dry_run = false;
   bool rebind = false;
+  std::size_t rows = 0;             // of the file, also those that could not be read
   [[nodiscard]] bool good() const;  // nothing that stands against binding
 };
 [[nodiscard]] std::string bind_text(const BindReport& report);
