@@ -148,16 +148,28 @@ Slice whole_row(const std::string& words, bool heading, const PageText& page) {
           }};
 }
 
+constexpr std::string_view k_shortened = " … (shortened)";
+constexpr std::size_t k_more_than_a_page = 8'000;  // characters; longer texts take seconds to measure
+
+// Without what is beyond a page anyhow.
+std::vector<std::string> clipped(std::vector<std::string> cells) {
+  for (std::string& cell : cells)
+    if (cell.size() > k_more_than_a_page)
+      if (const auto letters = decode_utf8(cell); letters && letters->size() > k_more_than_a_page)
+        cell = encode_utf8(letters->substr(0, k_more_than_a_page)) + std::string{k_shortened};
+  return cells;
+}
+
 // As much of the words as there is room for; it is said that something is missing.
 std::string shortened(const PageText& page, const TextStyle& style, const std::string& words, double at_width_mm,
                       double most_mm) {
-  constexpr std::string_view k_mark = " … (shortened)";
-  constexpr std::size_t k_more_than_a_page = 20'000;
   if (page.height(style, words, at_width_mm) <= most_mm) return words;
   const std::u32string letters = decode_utf8(words).value_or(U"");
-  const auto first = [&](std::size_t count) { return encode_utf8(letters.substr(0, count)) + std::string{k_mark}; };
+  const auto first = [&](std::size_t count) {
+    return encode_utf8(letters.substr(0, count)) + std::string{k_shortened};
+  };
   std::size_t fits = 0;
-  for (std::size_t too_many = std::min(letters.size(), k_more_than_a_page); fits + 1 < too_many;) {
+  for (std::size_t too_many = letters.size(); fits + 1 < too_many;) {
     const std::size_t middle = (fits + too_many) / 2;
     (page.height(style, first(middle), at_width_mm) <= most_mm ? fits : too_many) = middle;
   }
@@ -217,7 +229,8 @@ void cut(const ReportTable& block, const PageText& page, std::vector<Slice>& sli
   const auto head = std::make_shared<const Slice>(head_slice(layout, page));
   slices.push_back(*head);
   if (block.rows.empty()) slices.push_back(whole_row(block.when_empty, false, page));
-  for (const std::vector<std::string>& cells : block.rows) {
+  for (const std::vector<std::string>& row : block.rows) {
+    const std::vector<std::string> cells = clipped(row);
     if (cells.size() != block.columns.size() && cells.size() != 1)
       throw internal_error(
           fmt::format("a row of a report's table has {} cells for {} columns.", cells.size(), block.columns.size()));

@@ -137,7 +137,7 @@ class Flow {
         new_page();
         if (slice.head) put(i, true, slice.head->height_mm);
       }
-      if (slice.shorter && y_mm_ + slice.height_mm > end_mm_ + 0.01) slices_[i] = slice.shorter(end_mm_ - y_mm_);
+      if (slice.shorter && y_mm_ + slice.height_mm > end_mm_ + 0.01) shorten(slices_[i]);
       if (y_mm_ + slice.height_mm > end_mm_ + 0.01)
         throw data_error("a line of the report is higher than a page.", {}, "Shorten the remarks it shows.");
       if (!pages_.back().empty()) y_mm_ += slice.before_mm;
@@ -152,6 +152,11 @@ class Flow {
     for (std::size_t i = first; slices_[i].with_next && i + 1 < slices_.size() && !slices_[i + 1].page_break; ++i)
       height += slices_[i + 1].before_mm + slices_[i + 1].height_mm;
     return std::min(height, end_mm_ - top_mm_);
+  }
+  void shorten(Slice& slice) const {
+    Slice shorter = slice.shorter(end_mm_ - y_mm_);
+    shorter.head = slice.head;
+    slice = std::move(shorter);
   }
   void new_page() {
     pages_.emplace_back();

@@ -303,8 +303,8 @@ TEST_F(Season, a_scan_in_an_audit_decides_as_a_picture_of_that_label_would) {
   bench_.expect(0, {"loan", "lend", bag(3).id, "--to", "Museum of the Invented Coast"});
   bench_.write("results.txt", bag(1).code + "\n" + write_link_code(forged) + "\n" + bag(3).code + "\n");
   std::map<std::string, std::string> outcomes;
-  for (const Json& draw : json(0, {"audit", "record", "@/results.txt"})["draws"])
-    outcomes[draw["subject"]] = draw["outcome"];
+  const Json results = json(0, {"audit", "record", "@/results.txt"});
+  for (const Json& draw : results["draws"]) outcomes[draw["subject"]] = draw["outcome"];
   EXPECT_EQ(outcomes[bag(1).id], "correct");
   EXPECT_EQ(outcomes[bag(2).id], "label wrong");
   EXPECT_EQ(outcomes[bag(3).id], "wrong place");

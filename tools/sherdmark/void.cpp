@@ -7,6 +7,7 @@
 #include "custody.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/scan_log.h"
 
 namespace sherdmark {
 namespace {
