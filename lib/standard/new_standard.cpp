@@ -42,7 +42,7 @@ Error no_number(std::string_view example, std::string_view why) {
 }
 
 // A basic string of TOML 1.0.
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   std::string out = "\"";
   for (const char c : text) {
     if (c == '"' || c == '\\') out += '\\';
@@ -64,11 +64,11 @@ std::string part_text(const std::vector<NumberPiece>& pieces, std::size_t at, co
   std::string text = fmt::format("\n[[scheme.part]]\nname = \"{}\"\nkind = \"{}\"\nlevel = \"{}\"\n",
                                  piece.kind == "year" ? "year" : fmt::format("{} {}", level, at + 1),
                                  fixed ? "one of" : piece.kind, level);
-  if (!piece.separator.empty()) text += fmt::format("separator = {}\n", quoted(piece.separator));
+  if (!piece.separator.empty()) text += fmt::format("separator = {}\n", in_quotes(piece.separator));
   // Without its item the number names the lot.
   if (level == "item" && at > 0 && level_of(pieces, at - 1, answers.names_lots) == "lot") text += "optional = true\n";
   if (fixed) {
-    text += fmt::format("choices = [{}]\n", quoted(piece.text));
+    text += fmt::format("choices = [{}]\n", in_quotes(piece.text));
   } else if (piece.kind == "integer") {
     const bool padded = piece.text.size() > 1 && piece.text.front() == '0';
     if (padded) text += fmt::format("digits = {}\n", piece.text.size());
@@ -220,8 +220,8 @@ std::string write_house_standard(const StandardAnswers& answers) {
       "# and change what is not your rule. docs/house-standard.md explains every key.\n\n"
       "[standard]\nname = {1}\nversion = \"1\"\nrepository = {2}\ndefault_scheme = \"numbers\"\ndate_order = {3}\n"
       "bagging = {4}\ndrying_hours = 24\n",
-      printable(trim(answers.repository)), quoted(fmt::format("{} house standard", trim(answers.repository))),
-      quoted(trim(answers.repository)), quoted(answers.date_order), quoted(answers.bagging));
+      printable(trim(answers.repository)), in_quotes(fmt::format("{} house standard", trim(answers.repository))),
+      in_quotes(trim(answers.repository)), in_quotes(answers.date_order), in_quotes(answers.bagging));
   text += k_cautions;
   const std::vector<NumberPiece> pieces = cut_number(answers.example);
   text += scheme_text(answers, pieces);

@@ -15,7 +15,7 @@ constexpr std::string_view k_required = "required";
 constexpr std::string_view k_none = "none";
 
 // The path of the list, with the index of an element turned into [].
-std::string quoted(std::string_view path) { return fmt::format("\"{}\"", path); }
+std::string in_quotes(std::string_view path) { return fmt::format("\"{}\"", path); }
 
 }  // namespace
 
@@ -36,15 +36,15 @@ const KeySpec& SectionReader::spec(std::string_view key) {
 const TomlNode* SectionReader::value(const KeySpec& key_spec, std::string_view key) {
   if (has(key)) return &table_->find(key)->value;
   if (key_spec.default_value == k_required)
-    notes_.add(place_,
-               fmt::format("{} is missing. Add it; docs/house-standard.md says what it means.", quoted(key_spec.path)));
+    notes_.add(place_, fmt::format("{} is missing. Add it; docs/house-standard.md says what it means.",
+                                   in_quotes(key_spec.path)));
   return nullptr;
 }
 
 void SectionReader::wrong_type(const KeySpec& key_spec, const TomlNode& node, std::string_view wanted) {
   const bool has_unit = key_spec.unit != "-";
   notes_.add(node.place,
-             fmt::format("{} is {}, but must be {}{}. Write {}.", quoted(key_spec.path), to_text(node.kind), wanted,
+             fmt::format("{} is {}, but must be {}{}. Write {}.", in_quotes(key_spec.path), to_text(node.kind), wanted,
                          has_unit ? fmt::format(" in {}", key_spec.unit) : "",
                          node.kind == TomlNode::Kind::text && wanted.find("number") != std::string_view::npos
                              ? "the number alone, without quotation marks and without a unit"
@@ -64,9 +64,9 @@ std::string SectionReader::text(std::string_view key) {
   }
   if (printable(node->text) != node->text)
     notes_.add(node->place,
-               fmt::format("{} holds characters that cannot be printed. Take them out.", quoted(key_spec.path)));
+               fmt::format("{} holds characters that cannot be printed. Take them out.", in_quotes(key_spec.path)));
   if (key_spec.default_value == k_required && trim(node->text).empty())
-    notes_.add(node->place, fmt::format("{} is empty. Write what it asks for.", quoted(key_spec.path)));
+    notes_.add(node->place, fmt::format("{} is empty. Write what it asks for.", in_quotes(key_spec.path)));
   return node->text;
 }
 
@@ -100,7 +100,7 @@ std::size_t SectionReader::chosen(const KeySpec& key_spec, const TomlNode& node)
   const std::string given =
       node.kind == TomlNode::Kind::text ? fmt::format("\"{}\"", printable(node.text)) : std::string{to_text(node.kind)};
   notes_.add(node.place,
-             fmt::format("{} is {}. Write one of: \"{}\".", quoted(key_spec.path), given, join(choices, "\", \"")));
+             fmt::format("{} is {}. Write one of: \"{}\".", in_quotes(key_spec.path), given, join(choices, "\", \"")));
   return 0;
 }
 
@@ -136,7 +136,7 @@ std::optional<double> SectionReader::number(const KeySpec& key_spec, std::string
   const std::string unit = key_spec.unit == "-" ? "" : fmt::format(" {}", key_spec.unit);
   notes_.add(
       node->place,
-      fmt::format("{} is {}{}, outside {} to {}{}. Check the value and its unit.", quoted(key_spec.path), given,
+      fmt::format("{} is {}{}, outside {} to {}{}. Check the value and its unit.", in_quotes(key_spec.path), given,
                   factor == 1.0 ? unit : fmt::format(" in = {}{}", amount, unit), key_spec.least, key_spec.most, unit));
   return std::nullopt;
 }
