@@ -20,7 +20,7 @@ target_compile_options(sherdmark_warnings INTERFACE
   # GCC 12 reports a false -Wrestrict inside std::string (GCC bug 105651).
   $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict>
   # With precompiled headers it inlines otherwise, and reports more of the kind; builds without them keep the warnings.
-  $<$<AND:$<CXX_COMPILER_ID:GNU>,$<BOOL:${SHERDMARK_PRECOMPILE}>>:-Wno-stringop-overflow;-Wno-stringop-overread;-Wno-array-bounds;-Wno-maybe-uninitialized>
+  "$<$<AND:$<CXX_COMPILER_ID:GNU>,$<BOOL:${SHERDMARK_PRECOMPILE}>>:-Wno-stringop-overflow;-Wno-stringop-overread;-Wno-array-bounds;-Wno-maybe-uninitialized>"
   $<$<BOOL:${sherdmark_warnings_are_errors}>:-Werror>)
 
 if(SHERDMARK_SANITIZE)
