@@ -19,7 +19,7 @@ std::optional<ParsedNumber> parse_with(std::string_view text, const HouseStandar
   return std::nullopt;
 }
 
-std::string quoted(const std::vector<std::string>& texts) {
+std::string in_quotes(const std::vector<std::string>& texts) {
   std::vector<std::string> shown;
   for (const std::string& text : texts) shown.push_back("\"" + printable(text) + "\"");
   return join(shown, " or ");
@@ -45,7 +45,7 @@ bool explain_damage(std::string_view text, const HouseStandard& standard, const 
   std::vector<std::string> originals = damage.originals;
   for (std::string& original : before_scientific(text)) originals.push_back(std::move(original));
   const std::vector<std::string> numbers = possible(originals, standard, scheme);
-  const std::string was = numbers.empty() ? "" : fmt::format(" It may have been {}.", quoted(numbers));
+  const std::string was = numbers.empty() ? "" : fmt::format(" It may have been {}.", in_quotes(numbers));
   switch (damage.kind) {
     case Damage::Kind::date:
       reading.problem = "A spreadsheet turned the number into a date.";

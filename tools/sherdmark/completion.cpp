@@ -28,7 +28,7 @@ std::string replaced(std::string text, std::string_view what, std::string_view w
 }
 
 // Inside '…' of a shell of the Bourne family.
-std::string quoted(const std::string& text) { return "'" + replaced(text, "'", "'\\''") + "'"; }
+std::string in_quotes(const std::string& text) { return "'" + replaced(text, "'", "'\\''") + "'"; }
 
 std::string first_sentence(const std::string& text) {
   const std::size_t end = text.find_first_of(".;:\n");
@@ -44,7 +44,7 @@ std::string bash_values(const DeclaredCommand& command) {
     const std::string names = join(option.names, "|");
     if (!option.choices.empty())
       cases += fmt::format("        {}) COMPREPLY=($(compgen -W {} -- \"$cur\")); return ;;\n", names,
-                           quoted(join(option.choices, " ")));
+                           in_quotes(join(option.choices, " ")));
     else if (names_file(option))
       cases += fmt::format("        {}) return ;;\n", names);  // readline completes file names
     else
@@ -59,8 +59,9 @@ std::string bash_words(const DeclaredCommand& command) {
   for (const DeclaredOption& option : command.options)
     if (option.is_word()) choices += (choices.empty() ? "" : " ") + join(option.choices, " ");
   std::string text =
-      fmt::format("      if [[ $cur == -* ]]; then COMPREPLY=($(compgen -W {} -- \"$cur\"))", quoted(words));
-  if (!choices.empty()) text += fmt::format("\n      else COMPREPLY=($(compgen -W {} -- \"$cur\"))", quoted(choices));
+      fmt::format("      if [[ $cur == -* ]]; then COMPREPLY=($(compgen -W {} -- \"$cur\"))", in_quotes(words));
+  if (!choices.empty())
+    text += fmt::format("\n      else COMPREPLY=($(compgen -W {} -- \"$cur\"))", in_quotes(choices));
   return text + "\n      fi ;;\n";
 }
 
@@ -122,7 +123,7 @@ std::string bash_completion(const CommandLine& line) {
   std::string out = "# Completion of sherdmark for bash; made from what its commands declare.\n_sherdmark() {\n";
   out += "  local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}\n  COMPREPLY=()\n";
   out += fmt::format("  if ((COMP_CWORD == 1)); then\n    COMPREPLY=($(compgen -W {} -- \"$cur\"))\n    return\n  fi\n",
-                     quoted(join(names, " ") + " --help --version"));
+                     in_quotes(join(names, " ") + " --help --version"));
   out += "  case ${COMP_WORDS[1]} in\n";
   for (const DeclaredCommand& command : commands)
     out += fmt::format("    {})\n{}{}", command.name, bash_values(command), bash_words(command));
