@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
-#include <ranges>
+#include <span>
 
 #include "scan/block_threshold.h"
 #include "scan/candidates.h"
@@ -17,7 +17,7 @@ namespace {
 
 constexpr double k_large_pixels = 2e6;             // above this, first a look at a smaller copy
 constexpr double k_most_place_pixels = 0.6e6;      // a place is shrunk to about this before the ladder
-constexpr std::ptrdiff_t k_most_candidates = 24;   // that are climbed
+constexpr std::size_t k_most_candidates = 24;      // that are climbed
 constexpr std::size_t k_rungs_beside_others = 11;  // when other codes of the picture were read already
 constexpr double k_margin_share = 0.25;            // of a candidate, added round it
 constexpr int k_least_margin_px = 12;
@@ -161,7 +161,7 @@ class Climb {
     if (small_.picture.empty()) return;
     for (const Place& place : places_looked_at()) add_unread(find_finder_patterns(place.two_tone.view()), place.back);
     // Among gravel or sherds a small or pale code is none of the strongest; to look for its squares costs little.
-    for (const CodeCandidate& c : candidates() | std::views::drop(k_most_candidates)) {
+    for (const CodeCandidate& c : weaker()) {
       const Place place = place_round(c);
       add_unread(find_finder_patterns(threshold_by_blocks(place.view).view()), place.back);
     }
@@ -305,6 +305,15 @@ class Climb {
     return *candidates_;
   }
 
+  // Those that are climbed, and the others.
+  [[nodiscard]] std::span<const CodeCandidate> strongest() {
+    const std::span<const CodeCandidate> all{candidates()};
+    return all.first(std::min(all.size(), k_most_candidates));
+  }
+  [[nodiscard]] std::span<const CodeCandidate> weaker() {
+    return std::span<const CodeCandidate>{candidates()}.subspan(strongest().size());
+  }
+
   [[nodiscard]] Place place_round(const CodeCandidate& c) const {
     const int margin =
         std::max(k_least_margin_px, static_cast<int>(k_margin_share * std::max(c.width_px, c.height_px)));
@@ -316,7 +325,7 @@ class Climb {
     std::vector<Place> places;
     if (readings_.empty() && static_cast<double>(picture_.width_px) * picture_.height_px <= k_large_pixels)
       places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
-    for (const CodeCandidate& c : candidates() | std::views::take(k_most_candidates)) {
+    for (const CodeCandidate& c : strongest()) {
       const Box box{static_cast<double>(c.x), static_cast<double>(c.y), static_cast<double>(c.x + c.width_px),
                     static_cast<double>(c.y + c.height_px)};
       if (!covered(box)) places.push_back(place_round(c));
