@@ -11,6 +11,7 @@
 #include "ledger/identity_rows.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/code/keyboard.h"
+#include "sherdmark/ledger/scanned_code.h"
 
 namespace sherdmark {
 namespace {
@@ -94,9 +95,7 @@ BenchSubject bench_subject(const Ledger& ledger, const std::string& text) {
   const std::string& heard = code.text;
   const LinkReading& reading = code.reading;
   if (reading.status == LinkStatus::ours && reading.link) {
-    if (reading.link->collection_key != ledger.collection_key())
-      throw usage_error(fmt::format("this is a label of another collection, {}", reading.link->collection_key),
-                        "lay it aside and tell whoever keeps that collection");
+    require_ours(ledger, *reading.link);
     const auto print = ledger.find_print(reading.link->serial);
     if (!print)
       throw unknown_thing("print", reading.link->serial, "the label is ours, but no such print was made here");

@@ -54,6 +54,11 @@ std::vector<std::string> stale_when_combined(Database& db, const BagRecord& from
   return stale;
 }
 
+void refuse_twice(std::set<std::string>& once, const std::string& bag) {
+  if (!once.insert(bag).second)
+    throw usage_error(fmt::format("the bag {} is named twice", group_identity(printable(bag))), "name it once");
+}
+
 }  // namespace
 
 BagRecord need_bag(const Ledger& ledger, const std::string& bag) {
@@ -111,9 +116,7 @@ std::string Ledger::split(const Actor& actor, const std::string& bag, const std:
   JsonWriter out;
   out.begin_object().key("bag").text(bag).key("into").text(made).key("item").text(item);
   out.key("quantity").integer(quantity).key("reason").text(reason).key("revised");
-  std::vector<std::string> stale = bags_of_item_alone(core_->db, item);
-  if (std::ranges::find(stale, bag) == stale.end()) stale.push_back(bag);
-  write_label_names(out, carrier_labels_of(core_->db, stale));
+  write_label_names(out, carrier_labels_of(core_->db, stale_when_counted(core_->db, bag, item)));
   out.end_object();
   core_->write(actor, "split", out.take());
   return made;
@@ -146,8 +149,7 @@ std::string Ledger::lend(const Actor& actor, const std::vector<std::string>& bag
   for (const std::string& bag : bags) {
     if (need_bag(*this, bag).lent)
       throw usage_error(fmt::format("the bag {} is on loan already", group_identity(bag)), "take it back first");
-    if (!once.insert(bag).second)
-      throw usage_error(fmt::format("the bag {} is named twice", group_identity(bag)), "name it once");
+    refuse_twice(once, bag);
   }
   std::string loan =
       next_identity(core_->db, IdentityKind::loan, "SELECT loans FROM stations WHERE code = ?", actor.station);
@@ -166,8 +168,7 @@ void Ledger::take_back(const Actor& actor, const std::string& loan, const std::v
   if (bags.empty()) throw usage_error("nothing to take back", "name at least one bag");
   std::set<std::string> once;
   for (const std::string& bag : bags) {
-    if (!once.insert(bag).second)
-      throw usage_error(fmt::format("the bag {} is named twice", group_identity(printable(bag))), "name it once");
+    refuse_twice(once, bag);
     if (std::ranges::find(record->out, bag) == record->out.end())
       throw usage_error(
           fmt::format("the bag {} is not out with loan {}", group_identity(printable(bag)), group_identity(loan)),

@@ -53,9 +53,7 @@ std::string payload_of(Database& db, const Recount& recount, const BagContent& c
   out.begin_object().key("bag").text(recount.bag).key("before").maybe(content.quantity);
   out.key("forget_plan").boolean(quantity && content.labelled > *quantity).key("item").text(recount.item);
   out.key("quantity").maybe(quantity).key("reason").text(reason).key("revised");
-  std::vector<std::string> stale = bags_of_item_alone(db, recount.item);
-  if (std::ranges::find(stale, recount.bag) == stale.end()) stale.push_back(recount.bag);
-  write_label_names(out, carrier_labels_of(db, stale));
+  write_label_names(out, carrier_labels_of(db, stale_when_counted(db, recount.bag, recount.item)));
   if (weight_changes)
     out.key("weight_before_g").maybe(result.weight_before_g).key("weight_g").decimal(*recount.weight_g);
   out.end_object();

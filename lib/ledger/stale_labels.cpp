@@ -1,5 +1,7 @@
 #include "ledger/stale_labels.h"
 
+#include <algorithm>
+
 namespace sherdmark {
 namespace {
 
@@ -26,6 +28,12 @@ std::vector<std::string> bags_of_item_alone(Database& db, const std::string& ite
   rows.with(item);
   while (rows.step()) bags.push_back(rows.text(0));
   return bags;
+}
+
+std::vector<std::string> stale_when_counted(Database& db, const std::string& bag, const std::string& item) {
+  std::vector<std::string> stale = bags_of_item_alone(db, item);
+  if (std::ranges::find(stale, bag) == stale.end()) stale.push_back(bag);
+  return stale;
 }
 
 std::vector<LabelName> printed_labels_of(Database& db, const std::vector<std::string>& subjects) {

@@ -93,7 +93,7 @@ class Climb {
  public:
   Climb(const GreyView& picture, const CodeReadingOptions& options) : picture_(picture), options_(options) {}
 
-  [[nodiscard]] CodesFound found() && { return {std::move(readings_), std::move(unread_)}; }
+  [[nodiscard]] CodesFound found() && { return {std::move(readings_), places_unread()}; }
 
   void run() {
     if (picture_.empty()) return;
@@ -222,7 +222,6 @@ class Climb {
       }
     }
     std::erase_if(unexplained_, [this](const SeenPattern& seen) { return explained(seen.middle); });
-    unread_ = places_unread();
   }
 
   // At full size, once: whatever looks like a code and was too small in the smaller copy. What is too large or too
@@ -342,7 +341,6 @@ class Climb {
   std::optional<std::vector<Place>> looked_at_;           // at full size, for codes beside those of the smaller copy
   std::vector<CodeReading> readings_;
   std::vector<SeenPattern> unexplained_;
-  std::vector<Corners> unread_;
 };
 
 }  // namespace

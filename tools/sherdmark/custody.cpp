@@ -6,6 +6,7 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/catalog/edtf.h"
 #include "sherdmark/ledger/due_labels.h"
+#include "sherdmark/ledger/scanned_code.h"
 #include "sherdmark/ledger/soak_tests.h"
 
 namespace sherdmark {
@@ -22,15 +23,6 @@ int do_custody(const Session& session, const CommonOptions& options,
   for (const DueLabel& label : due_labels(ledger)) report.due += label.due;
   session.say(options.json ? custody_json(report) : custody_text(report));
   return 0;
-}
-
-std::optional<LinkCode> scanned_code(const Ledger& ledger, const std::string& name) {
-  const LinkReading reading = parse_code_text(trim(name));
-  if (reading.link && reading.link->collection_key != ledger.collection_key())
-    throw usage_error(
-        fmt::format("this is a label of another collection, {}.", printable(reading.link->collection_key)),
-        "Lay it aside and tell whoever keeps that collection.");
-  return reading.link;
 }
 
 std::string bag_named(const Ledger& ledger, const std::string& name) {

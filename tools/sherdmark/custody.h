@@ -2,12 +2,10 @@
 #pragma once
 
 #include <functional>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include "session.h"
-#include "sherdmark/code/link_code.h"
 #include "sherdmark/report/custody_report.h"
 
 namespace sherdmark {
@@ -22,10 +20,6 @@ struct CustodyOutcome {
 int do_custody(const Session& session, const CommonOptions& options,
                const std::function<std::vector<std::string>(const Ledger&)>& subjects,
                const std::function<CustodyOutcome(Ledger&, const Actor&)>& act);
-
-// What the code says that was scanned for a name; nothing when it is no code. usage_error when it is another
-// collection's: its ids and serials may be the same as some of ours.
-[[nodiscard]] std::optional<LinkCode> scanned_code(const Ledger& ledger, const std::string& name);
 
 // A bag as a person names it: id with or without hyphens, or the serial or scanned code of one of its labels;
 // usage_error as above.

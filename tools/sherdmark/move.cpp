@@ -10,6 +10,7 @@
 #include "sherdmark/ledger/boxing.h"
 #include "sherdmark/ledger/inventory.h"
 #include "sherdmark/ledger/places.h"
+#include "sherdmark/ledger/scanned_code.h"
 
 namespace sherdmark {
 namespace {

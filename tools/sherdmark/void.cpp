@@ -8,6 +8,7 @@
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/scan_log.h"
+#include "sherdmark/ledger/scanned_code.h"
 
 namespace sherdmark {
 namespace {
