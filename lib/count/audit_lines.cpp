@@ -7,6 +7,7 @@
 #include "sherdmark/code/link_code.h"
 #include "sherdmark/count/audit.h"
 #include "sherdmark/count/inventory.h"
+#include "sherdmark/verify/print_match.h"
 
 namespace sherdmark {
 namespace {
@@ -22,12 +23,6 @@ bool has_class(const AuditRecord& audit, std::string_view name) {
 bool begins_with_words(std::string_view text, std::string_view words) {
   if (to_lower_ascii(text.substr(0, words.size())) != to_lower_ascii(words)) return false;
   return text.size() <= words.size() || std::string_view{" \t:,;"}.find(text[words.size()]) != std::string_view::npos;
-}
-
-// A sensitive bag's code carries a key in place of the number.
-bool says_what_was_printed(const LinkCode& link, const PrintRecord& print) {
-  return link.role == print.role && link.revision == print.revision && link.ordinal == print.ordinal &&
-         (link.number_is_opaque || link.number.empty() || link.number == print.number);
 }
 
 class ResultReader {
@@ -130,8 +125,9 @@ class ResultReader {
     const bool live = print && print->subject == link.subject &&
                       (print->state == PrintState::printed || print->state == PrintState::applied);
     if (!live) return add_error(*draw, k_label_wrong, "its print is not valid any more");
-    if (!says_what_was_printed(link, *print))
-      return add_error(*draw, k_label_wrong, "it does not say what was printed under its serial");
+    if (const std::string field = field_unlike_print(link, *print, ledger_); !field.empty())
+      return add_error(*draw, k_label_wrong,
+                       fmt::format("its {} is not the one that was printed under its serial", field));
     if (const auto bag = ledger_.find_bag(link.subject); bag && bag->lent)
       return add_error(*draw, k_wrong_place, "it is recorded as lent");
     if (!place_.empty() && !draw->place.empty() && !places_agree(place_, draw->place))

@@ -19,8 +19,9 @@ std::size_t length_of(const JsonView& list) {
 }  // namespace
 
 std::string tell_inventory_opened(const Telling& told) {
+  const std::string scope = told.payload.at("scope").text();
   return fmt::format("The inventory {} was opened: {}.", grouped(told.payload.at("inventory")),
-                     told.payload.at("scope").text());
+                     told.payload.at("place").text().empty() ? scope : place_in_words(told, scope));
 }
 
 std::string tell_inventory_seen(const Telling& told) {
@@ -33,14 +34,14 @@ std::string tell_inventory_seen(const Telling& told) {
     auto cell = line->elements();
     for (int skipped = 0; skipped < 3; ++skipped) (void)cell.need();
     if (told.subject.empty() || cell.need().text() != told.subject) continue;
-    const std::string place = cell.need().text();
+    const std::string place = place_in_words(told, cell.need().text());
     if (!place.empty() && places.find(place) == std::string::npos) places += (places.empty() ? "" : ", ") + place;
   }
   auto found = told.payload.at("found").elements();
   while (const auto line = found.next()) {
     auto cell = line->elements();
     if (cell.need().text() != told.subject) continue;
-    const std::string place = cell.need().text();
+    const std::string place = place_in_words(told, cell.need().text());
     return fmt::format("Given in the inventory {} to something without a label{}: {}.", inventory,
                        place.empty() ? "" : " at " + place, cell.need().text());
   }

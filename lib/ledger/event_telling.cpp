@@ -36,7 +36,8 @@ std::string tell_bound(const Telling& told) {
 
 std::string tell_moved(const Telling& told) {
   const std::string until = told.payload.at("until").text();
-  return fmt::format("{} was moved to {}{}{}.", told.payload.at("container").text(), told.payload.at("place").text(),
+  return fmt::format("{} was moved to {}{}{}.", told.payload.at("container").text(),
+                     place_in_words(told, told.payload.at("place").text()),
                      told.payload.at("home").boolean() ? ", its new home" : "",
                      until.empty() ? std::string{} : fmt::format(", until {}", until));
 }
@@ -45,7 +46,7 @@ std::string tell_boxed(const Telling& told) {
   const auto named = [&](const char* key) { return told.payload.at(key).text(); };
   if (named("box").empty())
     return fmt::format("Bag {} was taken out of box {} and belongs at {}.", named("bag"), named("from"),
-                       named("place"));
+                       place_in_words(told, named("place")));
   return fmt::format("Bag {} was put into box {}{}.", named("bag"), named("box"),
                      named("from").empty() || named("from") == named("box") ? "" : ", out of box " + named("from"));
 }

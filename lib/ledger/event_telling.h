@@ -11,10 +11,13 @@ namespace sherdmark {
 struct Telling {
   const JsonObject& payload;
   std::string_view subject;
+  bool hides_places = false;  // by the house standard
 };
 
 // "a, b, c and 4 more".
 [[nodiscard]] std::string listed(const JsonView& list, std::size_t at_most = 8);
+// The place as it is told: by its name, or only that it is a restricted one.
+[[nodiscard]] std::string place_in_words(const Telling& told, std::string place);
 [[nodiscard]] std::string with_reason(std::string text, const JsonObject& payload);
 
 [[nodiscard]] std::string tell_reserved(const Telling& told);

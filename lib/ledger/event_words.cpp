@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 #include <vector>
 
 #include "ledger/event_telling.h"
 #include "ledger/json_text.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 
@@ -21,6 +23,10 @@ std::string listed(const JsonView& list, std::size_t at_most) {
   }
   if (n > at_most) text += fmt::format(" and {} more", n - at_most);
   return text;
+}
+
+std::string place_in_words(const Telling& told, std::string place) {
+  return told.hides_places && !place.empty() ? "a place that is restricted" : std::move(place);
 }
 
 std::string with_reason(std::string text, const JsonObject& payload) {
@@ -251,11 +257,11 @@ constexpr std::array k_words = {
 
 }  // namespace
 
-std::string event_in_words(const Event& event, std::string_view subject) {
+std::string event_in_words(const Event& event, std::string_view subject, const HouseStandard& standard) {
   const auto* words = std::ranges::find(k_words, event.kind, &Words::kind);
   if (words == k_words.end()) return fmt::format("Something of a newer kind happened ({}).", event.kind);
   const JsonObject payload{JsonView{event.payload}};
-  return words->tell({payload, subject});
+  return words->tell({payload, subject, is_restricted(standard, "place")});
 }
 
 }  // namespace sherdmark

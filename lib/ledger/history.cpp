@@ -23,9 +23,10 @@ UNION SELECT e.event FROM runs r JOIN prints p ON p.run = r.id JOIN event_subjec
 UNION SELECT i.came_with FROM pieces p JOIN items i ON i.id = p.item WHERE p.number = ?1
 ORDER BY 1)sql";
 
-HistoryLine read_line(const Statement& row, std::string_view subject) {
+HistoryLine read_line(const Statement& row, std::string_view subject, const HouseStandard& standard) {
   const Event event{row.text(0), row.integer(1), row.text(2), row.text(3), row.text(4), row.text(5), {}, {}};
-  return {event.station, event.sequence, event.time, event.person, event.kind, event_in_words(event, subject)};
+  return {event.station, event.sequence, event.time,
+          event.person,  event.kind,     event_in_words(event, subject, standard)};
 }
 
 }  // namespace
@@ -45,13 +46,13 @@ std::vector<HistoryLine> Ledger::history(const std::string& subject) const {
     Statement all =
         core_->db.prepare("SELECT station, sequence, time, person, kind, payload FROM events ORDER BY position");
     all.with();
-    while (all.step()) lines.push_back(read_line(all, subject));
+    while (all.step()) lines.push_back(read_line(all, subject, standard()));
     return lines;
   }
   Statement event =
       core_->db.prepare("SELECT station, sequence, time, person, kind, payload FROM events WHERE position = ?");
   for (const std::int64_t position : events_about(core_->db, subject))
-    if (event.with(position).step()) lines.push_back(read_line(event, subject));
+    if (event.with(position).step()) lines.push_back(read_line(event, subject, standard()));
   return lines;
 }
 

@@ -41,6 +41,14 @@ std::string need(std::string_view what, const std::string& value) {
 
 bool same(std::string_view a, std::string_view b) { return to_lower_ascii(trim(a)) == to_lower_ascii(trim(b)); }
 
+std::string failed_text(const SoakStanding& standing, std::string_view printer) {
+  std::vector<std::string> each;
+  for (const SoakTest& test : standing.failed)
+    each.push_back(fmt::format("The soak test of {} failed with {} (toner {}): do not glue labels from \"{}\" with it.",
+                               test.date, test.adhesive, test.toner, printer));
+  return join(each, " ");
+}
+
 std::string standing_text(const SoakStanding& standing, std::string_view printer) {
   if (printer.empty())
     return "No printer was named, so no soak test is known to hold for these labels: soak a printed scrap in the "
@@ -50,11 +58,10 @@ std::string standing_text(const SoakStanding& standing, std::string_view printer
     for (const SoakTest& test : standing.valid)
       each.push_back(fmt::format("with {} (toner {}, soak test of {}, holds until {})", test.adhesive, test.toner,
                                  test.date, test.expires));
-    return fmt::format("Printed on \"{}\", safe to use {}.", printer, join(each, "; "));
+    return fmt::format("Printed on \"{}\", safe to use {}.{}{}", printer, join(each, "; "),
+                       standing.failed.empty() ? "" : " ", failed_text(standing, printer));
   }
-  if (standing.failed)
-    return fmt::format("The soak test of {} failed with {} (toner {}): do not glue labels from \"{}\" with it.",
-                       standing.failed->date, standing.failed->adhesive, standing.failed->toner, printer);
+  if (!standing.failed.empty()) return failed_text(standing, printer);
   if (standing.expired)
     return fmt::format("The soak test of {} for \"{}\" held until {}: soak a printed scrap again before any is glued.",
                        standing.expired->date, printer, standing.expired->expires);
@@ -112,7 +119,7 @@ SoakStanding soak_standing(const std::vector<SoakTest>& tests, std::string_view 
     if (printer.empty() || !same(test.printer, printer) || !same(test.paper, paper)) continue;
     if (!judged.emplace(to_lower_ascii(test.toner), to_lower_ascii(test.adhesive)).second) continue;
     if (!test.passed) {
-      if (!standing.failed) standing.failed = test;
+      standing.failed.push_back(test);
     } else if (test.expires < today) {
       if (!standing.expired) standing.expired = test;
     } else {

@@ -166,7 +166,7 @@ Report loan_pages(const Ledger& ledger, const LoanRecord& loan, ReportHead head)
     table.rows.push_back({group_identity(id),
                           contents_text(ledger, bag),
                           pieces_text(bag),
-                          printable(bag.home_place),
+                          is_restricted(ledger.standard(), "place") ? "(restricted)" : printable(bag.home_place),
                           {},
                           back ? "yes" : ""});
   };

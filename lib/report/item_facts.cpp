@@ -59,4 +59,17 @@ std::vector<Fact> item_facts(const ItemRecord& item, const HouseStandard& standa
   return facts;
 }
 
+std::vector<Fact> whereabouts(const BagRecord& bag, const HouseStandard& standard) {
+  std::vector<Fact> facts;
+  const auto add = [&](std::string_view name, const std::string& text, std::string_view column) {
+    if (text.empty()) return;
+    const bool restricted = is_restricted(standard, column);
+    facts.push_back({std::string{name}, restricted ? std::string{} : text, restricted});
+  };
+  add("home", bag.home_place, "place");
+  add("now", bag.now_place, "place");
+  add("box", bag.box, "box");
+  return facts;
+}
+
 }  // namespace sherdmark

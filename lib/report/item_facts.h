@@ -16,4 +16,7 @@ struct Fact {
 
 [[nodiscard]] std::vector<Fact> item_facts(const ItemRecord& item, const HouseStandard& standard);
 
+// What is known of where a bag is: home, now, box; those that are not known are left out.
+[[nodiscard]] std::vector<Fact> whereabouts(const BagRecord& bag, const HouseStandard& standard);
+
 }  // namespace sherdmark

@@ -30,7 +30,13 @@ std::string meaning_text(NumberMeaning meaning) {
   return "unknown";
 }
 
-void add_bag(std::string& text, const Shown& shown) {
+std::string words_of(const Fact& fact) { return fact.restricted ? "(restricted)" : printable(fact.text); }
+
+std::string_view whereabouts_words(std::string_view name) {
+  return name == "home" ? "at home in" : name == "now" ? "now in" : "in box";
+}
+
+void add_bag(std::string& text, const Shown& shown, const HouseStandard& standard) {
   const BagRecord& bag = *shown.bag;
   text += fmt::format("Bag {}{}{}\n", group_identity(bag.id), shown.bag_mark.empty() ? "" : ", marked ",
                       printable(shown.bag_mark));
@@ -38,10 +44,9 @@ void add_bag(std::string& text, const Shown& shown) {
     text += fmt::format("  holds {}{}{}\n", printable(content.item),
                         content.quantity ? ", " + plural(*content.quantity, "piece", "pieces") : "",
                         content.labelled > 0 ? fmt::format(", {} labelled", content.labelled) : "");
-  if (!bag.home_place.empty()) text += fmt::format("  at home in {}\n", printable(bag.home_place));
-  if (!bag.now_place.empty() && bag.now_place != bag.home_place)
-    text += fmt::format("  now in {}\n", printable(bag.now_place));
-  if (!bag.box.empty()) text += fmt::format("  in box {}\n", printable(bag.box));
+  for (const Fact& fact : whereabouts(bag, standard))
+    if (fact.name != "now" || bag.now_place != bag.home_place)
+      text += fmt::format("  {} {}\n", whereabouts_words(fact.name), words_of(fact));
   if (bag.state == BagState::retired) text += "  retired: not in use any more\n";
   for (const auto& [key, sentence] : shown.standing) text += fmt::format("  {}\n", sentence);
   for (const CheckRecord& check : shown.checks)
@@ -51,8 +56,7 @@ void add_bag(std::string& text, const Shown& shown) {
 
 void add_item(std::string& text, const ItemRecord& item, const HouseStandard& standard) {
   text += fmt::format("Item {}\n", printable(item.row.number.text()));
-  for (const Fact& fact : item_facts(item, standard))
-    text += fmt::format("  {:<16} {}\n", fact.name, fact.restricted ? "(restricted)" : printable(fact.text));
+  for (const Fact& fact : item_facts(item, standard)) text += fmt::format("  {:<16} {}\n", fact.name, words_of(fact));
   for (const std::string& bag : item.bags) text += fmt::format("  {:<16} {}\n", "in bag", group_identity(bag));
   if (!item.decision) return;
   text += fmt::format("  {:<16} {}: {}\n", "label", to_text(item.decision->decision), printable(item.decision->reason));
@@ -124,7 +128,7 @@ std::string confirmation_text(const RunReport& report) {
 
 std::string show_text(const Shown& shown, const HouseStandard& standard) {
   std::string text;
-  if (shown.bag) add_bag(text, shown);
+  if (shown.bag) add_bag(text, shown, standard);
   if (shown.item) {
     add_item(text, *shown.item, standard);
     for (const auto& [key, sentence] : shown.standing) text += fmt::format("  {}\n", sentence);

@@ -15,7 +15,19 @@ Json document() { return Json::object({{"schema", 1}}); }
 
 Json text_or_null(const std::string& text) { return text.empty() ? Json{nullptr} : Json{text}; }
 
-Json bag_json(const Shown& shown) {
+// Text for what may be shown; of the others the names, as "restricted".
+void add_facts(Json& json, const std::vector<Fact>& facts) {
+  Json restricted = Json::array();
+  for (const Fact& fact : facts) {
+    if (fact.restricted)
+      restricted.push_back(fact.name);
+    else
+      json[fact.name] = fact.text;
+  }
+  json["restricted"] = restricted;
+}
+
+Json bag_json(const Shown& shown, const HouseStandard& standard) {
   const BagRecord& bag = *shown.bag;
   Json contents = Json::array();
   for (const BagContent& content : bag.contents)
@@ -31,27 +43,22 @@ Json bag_json(const Shown& shown) {
                       {"evidence", check.evidence},
                       {"expected", check.expected},
                       {"seen", check.seen}});
-  return {{"id", bag.id},
-          {"mark", text_or_null(shown.bag_mark)},
-          {"active", bag.state == BagState::active},
-          {"contents", contents},
-          {"home", text_or_null(bag.home_place)},
-          {"now", text_or_null(bag.now_place)},
-          {"box", text_or_null(bag.box)},
-          {"lent", bag.lent},
-          {"checks", checks}};
+  Json json{{"id", bag.id},
+            {"mark", text_or_null(shown.bag_mark)},
+            {"active", bag.state == BagState::active},
+            {"contents", contents},
+            {"home", nullptr},
+            {"now", nullptr},
+            {"box", nullptr},
+            {"lent", bag.lent},
+            {"checks", checks}};
+  add_facts(json, whereabouts(bag, standard));
+  return json;
 }
 
 Json item_json(const ItemRecord& item, const HouseStandard& standard) {
   Json json{{"number", item.row.number.text()}};
-  Json restricted = Json::array();
-  for (const Fact& fact : item_facts(item, standard)) {
-    if (fact.restricted)
-      restricted.push_back(fact.name);
-    else
-      json[fact.name] = fact.text;
-  }
-  json["restricted"] = restricted;
+  add_facts(json, item_facts(item, standard));
   json["bags"] = item.bags;
   json["label"] = item.decision ? Json::object({{"decision", to_text(item.decision->decision)},
                                                 {"rule", item.decision->rule},
@@ -90,7 +97,7 @@ Json run_record_json(const RunRecord& run) {
 std::string show_json(const Shown& shown, const HouseStandard& standard) {
   Json json = document();
   json["asked"] = shown.asked;
-  json["bag"] = shown.bag ? bag_json(shown) : Json{nullptr};
+  json["bag"] = shown.bag ? bag_json(shown, standard) : Json{nullptr};
   json["item"] = shown.item ? item_json(*shown.item, standard) : Json{nullptr};
   json["standing"] = Json::object();
   for (const auto& [key, sentence] : shown.standing) json["standing"][key] = sentence;

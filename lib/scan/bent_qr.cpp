@@ -13,7 +13,8 @@
 namespace sherdmark {
 namespace {
 
-constexpr std::size_t k_most_finders = 8;
+constexpr std::size_t k_most_noted = 1000;
+constexpr std::size_t k_most_finders = 8;  // of those, that are put together
 constexpr std::size_t k_most_triples = 6;
 constexpr double k_level = 128;              // between dark and light after evening
 constexpr double k_least_flat_match = 0.65;  // half would be chance
@@ -74,7 +75,7 @@ void note(std::vector<Finder>& finders, const PointF& middle, double module) {
     ++known.hits;
     return;
   }
-  finders.push_back({middle, module, 1});
+  if (finders.size() < k_most_noted) finders.push_back({middle, module, 1});
 }
 
 std::vector<Finder> find_finders(const GreyView& picture) {

@@ -11,8 +11,9 @@ namespace {
 
 constexpr int k_row_step = 2;
 constexpr double k_least_module_px = 1.3;
-constexpr double k_most_off = 0.6;         // a run of one module may differ by so many modules
-constexpr double k_most_off_middle = 1.1;  // the run of three
+constexpr double k_most_off = 0.6;             // a run of one module may differ by so many modules
+constexpr double k_most_off_middle = 1.1;      // the run of three
+constexpr std::size_t k_most_patterns = 2000;  // more are not looked for
 constexpr int k_lines = 8;
 constexpr int k_least_lines = 7;
 constexpr double k_small_module_px = 2;  // below it grain can look like squares: all lines are wanted
@@ -35,7 +36,7 @@ class Search {
   explicit Search(const GreyView& picture) : picture_(picture) {}
 
   std::vector<FinderPattern> run() {
-    for (int y = 0; y < picture_.height_px; y += k_row_step) look_along(y);
+    for (int y = 0; y < picture_.height_px && found_.size() < k_most_patterns; y += k_row_step) look_along(y);
     return std::move(found_);
   }
 

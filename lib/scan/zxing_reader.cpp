@@ -9,6 +9,11 @@
 #include <ZXing/ZXVersion.h>
 #endif
 
+#include <utility>
+
+#include "scan/block_threshold.h"
+#include "scan/crowded_view.h"
+#include "scan/picture_filters.h"
 #include "scan/reader_guard.h"
 
 namespace sherdmark {
@@ -95,6 +100,45 @@ ZXing::ImageView view_of(const GreyView& picture) {
           static_cast<int>(picture.stride_bytes)};
 }
 
+constexpr int k_strip_radius_px = 15;
+constexpr int k_most_divisions = 3;
+constexpr double k_part_share = 0.625;  // of a side, so that neighbours have a quarter of it in common
+
+// As the reader itself will see it in black and white, or nearly so.
+bool is_too_much(const GreyView& picture, Binarizer binarizer) {
+  if (binarizer == Binarizer::fixed_threshold) return is_crowded(picture);
+  const GreyPicture two_tone = threshold_by_blocks(picture);
+  return is_crowded(two_tone.empty() ? thresholded(picture, k_strip_radius_px, 0).view() : two_tone.view());
+}
+
+std::vector<CodeReading> read_whole(const GreyView& picture, const ReaderPass& pass) {
+  std::vector<CodeReading> readings;
+  const bool whole = guarded([&] {
+    for (const Found& found : ZXing::ReadBarcodes(view_of(picture), options_of(pass)))
+      if (found.isValid()) readings.push_back(reading_of(found));
+  });
+  if (!whole) readings.clear();  // it stopped half way: nothing was read
+  return readings;
+}
+
+std::vector<CodeReading> read_divided(const GreyView& picture, const ReaderPass& pass, int divisions) {
+  if (picture.empty()) return {};
+  if (!is_too_much(picture, pass.binarizer)) return read_whole(picture, pass);
+  if (divisions == k_most_divisions) return {};
+  const int width = static_cast<int>(picture.width_px * k_part_share);
+  const int height = static_cast<int>(picture.height_px * k_part_share);
+  std::vector<CodeReading> readings;
+  for (const int left : {0, picture.width_px - width}) {
+    for (const int top : {0, picture.height_px - height}) {
+      for (CodeReading& reading : read_divided(picture.crop(left, top, width, height), pass, divisions + 1)) {
+        for (PointF& corner : reading.corners) corner = {corner.x + left, corner.y + top};
+        readings.push_back(std::move(reading));
+      }
+    }
+  }
+  return readings;
+}
+
 }  // namespace
 
 std::vector<CodeReading> read_clean(const GreyView& picture, SymbolFormat format) {
@@ -112,14 +156,7 @@ std::vector<CodeReading> read_clean(const GreyView& picture, SymbolFormat format
 }
 
 std::vector<CodeReading> read_once(const GreyView& picture, const ReaderPass& pass) {
-  std::vector<CodeReading> readings;
-  if (picture.empty()) return readings;
-  const bool whole = guarded([&] {
-    for (const Found& found : ZXing::ReadBarcodes(view_of(picture), options_of(pass)))
-      if (found.isValid()) readings.push_back(reading_of(found));
-  });
-  if (!whole) readings.clear();  // it stopped half way: nothing was read
-  return readings;
+  return read_divided(picture, pass, 0);
 }
 
 }  // namespace sherdmark

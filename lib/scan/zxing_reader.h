@@ -18,7 +18,9 @@ struct ReaderPass {
   bool all_formats = true;  // false: QR, Micro QR and Data Matrix
 };
 
-// Everything it reads, in pixels of the picture given.
+// Everything it reads, in pixels of the picture given. For a fixed threshold the picture is two-tone. A crowded picture
+// (crowded_view.h) is read in parts that overlap, where the same symbol may be read twice; parts that are crowded
+// however small are not read.
 [[nodiscard]] std::vector<CodeReading> read_once(const GreyView& picture, const ReaderPass& pass);
 
 // A picture that holds nothing but one upright symbol, drawn clean. Its corners are not found.

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <map>
 
+#include "sherdmark/verify/print_match.h"
+
 namespace sherdmark {
 namespace {
 
@@ -11,29 +13,13 @@ void add_once(std::vector<T>& list, const T& value) {
   if (std::find(list.begin(), list.end(), value) == list.end()) list.push_back(value);
 }
 
-// The field in which a code and the record of its serial differ. A keyed label may lack some.
-std::string find_mismatch(const Reading& reading, const PrintRecord& print, const CollectionView& records) {
-  if (reading.role != print.role) return "kind of label";
-  const auto& subject =
-      reading.role == LabelRole::box || reading.role == LabelRole::shelf ? reading.place : reading.bag;
-  if (reading.role != LabelRole::field_tag && subject && *subject != print.subject) return "bag or place";
-  if (reading.number && !reading.number->empty() && *reading.number != print.number) {
-    const auto bag = records.find_bag(print.subject);
-    const bool key_of_sensitive_bag = reading.number_is_opaque && bag && bag->sensitive;
-    if (!key_of_sensitive_bag) return "number";
-  }
-  if (reading.revision && *reading.revision != print.revision) return "revision";
-  if (reading.ordinal && *reading.ordinal != print.ordinal) return "sheet";
-  return "";
-}
-
 SeenCarrier look_up(const MergedCarrier& merged, const CollectionView& records) {
   SeenCarrier carrier{merged.reading, merged.copies_in_one_picture, false, {}, {}, {}};
   const Reading& reading = carrier.reading;
   carrier.ours = !reading.collection_key || *reading.collection_key == records.collection_key();
   if (!carrier.ours) return carrier;
   carrier.print = records.find_print(*reading.serial);
-  if (carrier.print) carrier.mismatch = find_mismatch(reading, *carrier.print, records);
+  if (carrier.print) carrier.mismatch = field_unlike_print(reading, *carrier.print, records);
   if (carrier.names_bag()) carrier.bag = records.find_bag(*reading.bag);
   return carrier;
 }

@@ -98,7 +98,8 @@ TEST(SoakTests, a_later_failure_of_the_same_four_ends_what_the_pass_allowed) {
   (void)record_soak_test(fresh.ledger, fresh.ana, other, "2031-05-04");
   const std::string text = said(fresh.ledger, "2031-05-04");
   EXPECT_TRUE(says_safe(text));
-  EXPECT_EQ(text.find("acrylic resin"), std::string::npos) << text;
+  EXPECT_EQ(text.find("safe to use with acrylic resin"), std::string::npos) << text;
+  EXPECT_NE(text.find("failed with acrylic resin in acetone"), std::string::npos) << "and which not: " << text;
   EXPECT_TRUE(fresh.ledger.verify().good());
   fresh.ledger.rebuild();
   EXPECT_EQ(said(fresh.ledger, "2031-05-04"), text);

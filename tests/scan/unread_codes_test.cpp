@@ -4,7 +4,11 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <set>
+#include <string>
 
+#include "scan/crowded_view.h"
+#include "scan/zxing_reader.h"
 #include "sherdmark/base/random.h"
 #include "sherdmark/code/symbol.h"
 #include "sherdmark/scan/codes.h"
@@ -205,6 +209,40 @@ TEST(UnreadCodes, a_small_one_among_much_that_is_busier_is_told) {
   EXPECT_TRUE(std::ranges::any_of(found.unread, [](const Corners& corners) {
     return std::hypot(corners[0].x - k_second.x, corners[0].y - k_second.y) < 4 * k_small_px;
   }));
+}
+
+// The reader's library would try every three of them as one code, for days.
+TEST(UnreadCodes, a_picture_full_of_their_squares_is_told_and_not_given_to_the_library) {
+  constexpr int k_apart_px = 9;
+  GreyPicture picture{k_width_px, k_height_px, 255};
+  for (int y = 0; y < k_height_px; ++y)
+    for (int x = 0; x < k_width_px; ++x) {
+      const int ring = std::max(std::abs(x % k_apart_px - 4), std::abs(y % k_apart_px - 4));
+      picture.row(y)[x] = ring <= 1 || ring == 3 ? 0 : 255;
+    }
+  EXPECT_TRUE(is_crowded(picture.view()));
+  EXPECT_TRUE(read_once(picture.view(), {}).empty());
+  EXPECT_TRUE(read_once(picture.view(), {.binarizer = Binarizer::global_histogram}).empty());
+  EXPECT_TRUE(find_codes(picture.view(), {}).readings.empty());
+}
+
+// Each three of their squares could be a code, for the reader's library: given the whole, it reads few of them.
+TEST(UnreadCodes, three_hundred_codes_in_one_picture_are_all_read) {
+  constexpr int k_columns = 20, k_rows = 15, k_side_px = 120, k_small_px = 4;
+  GreyPicture picture{k_columns * k_side_px, k_rows * k_side_px, 225};
+  for (int i = 0; i < k_columns * k_rows; ++i) {
+    const SymbolMatrix symbol = make_qr("SM1 " + std::to_string(1000 + i), ErrorLevel::m);
+    const int left = i % k_columns * k_side_px + 5 + i * 7 % 9, top = i / k_columns * k_side_px + 5 + i * 5 % 9;
+    for (int y = 0; y < symbol.height_modules * k_small_px; ++y)
+      for (int x = 0; x < symbol.width_modules * k_small_px; ++x)
+        if (symbol.is_dark(x / k_small_px, y / k_small_px)) picture.row(top + y)[left + x] = 25;
+  }
+  std::set<std::string> texts;
+  const CodesFound found = find_codes(picture.view(), {});
+  for (const CodeReading& reading : found.readings) texts.insert(reading.text);
+  EXPECT_EQ(texts.size(), 300U);
+  EXPECT_EQ(found.readings.size(), 300U) << "each once";
+  EXPECT_TRUE(found.unread.empty());
 }
 
 TEST(UnreadCodes, one_that_the_border_cuts_is_told) {

@@ -283,6 +283,14 @@ TEST(Layout, what_cannot_be_made_is_said_in_words) {
   EXPECT_NE(overflow.second.find("\"object\""), std::string::npos) << overflow.second;
   EXPECT_NE(overflow.second.find("mm too high"), std::string::npos) << overflow.second;
 
+  auto endless = sample_carriers(standard, LabelRole::bag, 1);
+  for (CarrierField& field : endless[0].fields)
+    if (field.name == "object")
+      for (int i = 0; i < 100'000; ++i) field.text += " sherd";
+  const auto no_end = problem([&] { (void)lay_out_carrier_labels(endless, standard, "R1"); });
+  EXPECT_NE(no_end.second.find("\"object\""), std::string::npos) << no_end.second;
+  EXPECT_NE(no_end.second.find("mm too high"), std::string::npos) << no_end.second;
+
   auto strange = sample_carriers(standard, LabelRole::bag, 1);
   strange[0].fields[1].text = "\U00013080";  // a hieroglyph that the label's font has not
   const auto glyph = problem([&] { (void)lay_out_carrier_labels(strange, standard, "R1"); });

@@ -307,6 +307,34 @@ TEST_F(Privacy, nothing_planted_in_restricted_columns_leaves_through_a_working_d
   look_through_all_files();
 }
 
+TEST_F(Privacy, a_place_that_is_restricted_stands_in_no_answer_about_a_bag_in_no_history_and_on_no_slip) {
+  std::string standard = read_text(real_file_system(), sample("standards/quillow_ferry.toml"));
+  const std::string classes = "[column_classes]\n";
+  ASSERT_NE(standard.find(classes), std::string::npos);
+  standard.insert(standard.find(classes) + classes.size(),
+                  "place = \"location-restricted\"\nbox = \"care-restricted\"\n");
+  bench_.write("stricter.toml", standard);
+  bench_.expect(0, {"intake", "@/catalog.csv"});
+  const std::string bag = Json::parse(bench_.expect(0, {"show", "16ZQ5/12.66", "--json"}).out)["item"]["bags"][0];
+  bench_.expect(0, {"move", bag, "--to", "ZWQXroom", "--home", "--new-place"});
+  bench_.expect(0, {"inventory", "open", "--place", "ZWQXroom"});
+  bench_.write("scans.txt", bag + "\n");
+  bench_.expect(0, {"inventory", "scans", "@/scans.txt", "--place", "ZWQXroom"});
+  EXPECT_NE(bench_.expect(0, {"show", bag}).out.find("at home in ZWQXroom"), std::string::npos) << "to be found";
+  bench_.expect(0, {"standard", "--adopt", "@/stricter.toml"});
+  EXPECT_NE(discreet({"show", bag}).out.find("at home in (restricted)"), std::string::npos);
+  const Json shown = Json::parse(discreet({"show", bag, "--json"}).out)["bag"];
+  EXPECT_EQ(shown["home"], nullptr);
+  EXPECT_EQ(shown["restricted"], Json({"home", "now"}));
+  const std::string past = discreet({"history", bag}).out;
+  for (const char* words : {"was moved to a place that is restricted, its new home", " at a place that is restricted."})
+    EXPECT_NE(past.find(words), std::string::npos) << past;
+  bench_.expect(0, {"loan", "lend", bag, "--to", "M. Oduya", "--slip", "@/slip.pdf"});
+  const RunResult slip = run({"pdftotext", bench_.path("slip.pdf").string(), "-"});
+  EXPECT_NE(slip.out.find("(restricted)"), std::string::npos);
+  EXPECT_EQ(slip.out.find(k_secret), std::string::npos) << slip.out;
+}
+
 TEST_F(Privacy, the_secrets_are_there_to_be_found_and_leave_only_by_a_recorded_export) {
   bench_.expect(0, {"intake", "@/catalog.csv"});
   for (const char* word : {"ZWQXremark", "ZWQXeast1", "ZWQXnorth1", "ZWQXconsult1"}) {

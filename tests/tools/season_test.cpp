@@ -301,13 +301,18 @@ TEST_F(Season, a_scan_in_an_audit_decides_as_a_picture_of_that_label_would) {
   LinkCode forged = *parse_code_text(bag(2).code).link;
   forged.revision += 1;
   bench_.expect(0, {"loan", "lend", bag(3).id, "--to", "Museum of the Invented Coast"});
-  bench_.write("results.txt", bag(1).code + "\n" + write_link_code(forged) + "\n" + bag(3).code + "\n");
+  LinkCode keyed = *parse_code_text(bag(4).code).link;  // an opaque key stands for the number of a sensitive bag only
+  keyed.number_is_opaque = true;
+  keyed.number = "Q7KXZ2";
+  bench_.write("results.txt", bag(1).code + "\n" + write_link_code(forged) + "\n" + bag(3).code + "\n" +
+                                  write_link_code(keyed) + "\n");
   std::map<std::string, std::string> outcomes;
   const Json results = json(0, {"audit", "record", "@/results.txt"});
   for (const Json& draw : results["draws"]) outcomes[draw["subject"]] = draw["outcome"];
   EXPECT_EQ(outcomes[bag(1).id], "correct");
   EXPECT_EQ(outcomes[bag(2).id], "label wrong");
   EXPECT_EQ(outcomes[bag(3).id], "wrong place");
+  EXPECT_EQ(outcomes[bag(4).id], "label wrong");
 }
 
 TEST_F(Season, a_box_that_was_drawn_is_known_by_its_label_its_id_and_its_name) {

@@ -155,6 +155,10 @@ TEST_F(WorkingDay, a_loan_leaves_with_its_list_and_comes_back_bag_by_bag) {
   for (const std::string& words : {std::string{"Invented Coast Museum"}, bowl_, std::string{"Received by"}})
     EXPECT_NE(paper.find(words), std::string::npos) << words << "\n" << paper;
   EXPECT_EQ(json(0, {"loan", "list"})["loans"][0]["until"], "2031-05-10");
+  bench_.expect(0, {"loan", "list", lent["loan"], "--slip", "@/again.pdf"});
+  EXPECT_EQ(run_pdf("again.pdf"), paper);
+  EXPECT_NE(bench_.expect(2, {"loan", "list", "N-7KM-99999"}).err.find("there is no loan"), std::string::npos);
+  bench_.expect(2, {"loan", "list", "--slip", "@/none.pdf"});
   EXPECT_FALSE(json(0, {"loan", "list"})["loans"][0]["overdue"].get<bool>());
   EXPECT_NE(json(0, {"show", one})["standing"]["loan"].get<std::string>().find("Invented Coast Museum"),
             std::string::npos);

@@ -94,14 +94,31 @@ int take_back(const Session& session, const Options& options) {
       });
 }
 
+// All loans, or the one that is named, whose page can be written again.
+int list(const Session& session, const Options& options) {
+  if (options.names.size() > 1 || (options.names.empty() && !options.slip.empty()))
+    throw usage_error("loan list takes one loan, or none for all of them.", "Name the loan whose page is wanted.");
+  require_slip(session, options);
+  const Ledger ledger = session.open_for_reading(options);
+  std::vector<LoanRecord> loans = ledger.loans();
+  if (!options.names.empty()) {
+    const std::string id = loan_named(options);
+    std::erase_if(loans, [&](const LoanRecord& loan) { return loan.id != id; });
+    if (loans.empty())
+      throw usage_error(fmt::format("there is no loan \"{}\".", printable(options.names.front())),
+                        "sherdmark loan list shows all of them.");
+    write_slip(session, options, ledger, id);
+  }
+  const std::string today = now_text(session).substr(0, 10);
+  session.say(options.json ? loans_json(loans, today) : loans_text(loans, today));
+  return 0;
+}
+
 int act(const Session& session, const Options& options) {
   if (options.what == "lend") return lend(session, options);
   if (options.what == "return") return take_back(session, options);
-  if (options.what != "list") throw usage_error("nothing was asked for.", "Say loan lend, return or list.");
-  const Ledger ledger = session.open_for_reading(options);
-  const std::string today = now_text(session).substr(0, 10);
-  session.say(options.json ? loans_json(ledger.loans(), today) : loans_text(ledger.loans(), today));
-  return 0;
+  if (options.what == "list") return list(session, options);
+  throw usage_error("nothing was asked for.", "Say loan lend, return or list.");
 }
 
 }  // namespace
@@ -109,19 +126,24 @@ int act(const Session& session, const Options& options) {
 Subcommand loan_command(const Session& session) {
   return {"loan", "Lends bags, takes them back, and lists what is out.", [&session](Command& command) {
             auto options = std::make_shared<Options>();
-            command.one_of("what", options->what, {"lend", "return", "list"},
-                           "lend: the bags named; return: a loan, and which of its bags (none named: all); list");
-            command.many("names", options->names, "Bags to lend, or the loan and the bags that came back");
+            command.one_of(
+                "what", options->what, {"lend", "return", "list"},
+                "lend: the bags named; return: a loan, and which of its bags (none named: all); list: all loans, "
+                "or one");
+            command.many("names", options->names,
+                         "Bags to lend, the loan and the bags that came back, or the loan to list");
             command.text("--to", options->borrower, "lend: who gets them", "NAME");
             command.text("--until", options->until, "lend: when they should be back", "DATE");
-            command.text("--slip", options->slip, "Also write the loan's list as a PDF page to sign", "FILE");
+            command.text("--slip", options->slip,
+                         "Also write the loan's list as a PDF page to sign; list: of the loan named", "FILE");
             add_ledger_option(command, *options);
             add_by_option(command, *options);
             add_json_option(command, *options);
             command.example(
                 "sherdmark loan lend B-7KM-00042 --to \"Invented Coast Museum\" --until 2031-12-01 --slip loan.pdf\n"
                 "sherdmark loan return N-7KM-00001 B-7KM-00042 --by \"R. Quill\"\n"
-                "sherdmark loan list");
+                "sherdmark loan list\n"
+                "sherdmark loan list N-7KM-00001 --slip loan.pdf");
             command.act([&session, options] { return act(session, *options); });
           }};
 }

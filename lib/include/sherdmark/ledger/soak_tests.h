@@ -32,9 +32,9 @@ SoakTest record_soak_test(Ledger& ledger, const Actor& actor, SoakTest test, con
 struct SoakStanding {
   std::vector<SoakTest> valid;      // passed and not expired, one for each toner and adhesive
   std::optional<SoakTest> expired;  // the newest that passed once and holds no more
-  std::optional<SoakTest> failed;   // the newest of a combination that failed
+  std::vector<SoakTest> failed;     // one for each toner and adhesive whose newest test failed
   [[nodiscard]] bool safe() const { return !valid.empty(); }
-  // One sentence or two for a sheet, the words "safe to use" only when a test is valid.
+  // A few sentences for a sheet, the words "safe to use" only when a test is valid.
   std::string text;
 };
 // An empty `printer` says that nobody named one: then nothing is known to hold.
