@@ -17,6 +17,7 @@ namespace {
 
 constexpr double k_large_pixels = 2e6;             // above this, first a look at a smaller copy
 constexpr double k_most_place_pixels = 0.6e6;      // a place is shrunk to about this before the ladder
+constexpr int k_longest_whole = 20;                // times as long as wide: turned askew, longer strips fill memory
 constexpr std::size_t k_most_candidates = 24;      // that are climbed
 constexpr std::size_t k_rungs_beside_others = 11;  // when other codes of the picture were read already
 constexpr double k_margin_share = 0.25;            // of a candidate, added round it
@@ -319,11 +320,15 @@ class Climb {
     return place_at(c.x - margin, c.y - margin, c.width_px + 2 * margin, c.height_px + 2 * margin);
   }
 
+  [[nodiscard]] bool is_one_place() const {
+    const auto [shorter, longer] = std::minmax(picture_.width_px, picture_.height_px);
+    return static_cast<double>(shorter) * longer <= k_large_pixels && longer / shorter <= k_longest_whole;
+  }
+
   // The strongest candidates that no reading covers; the whole of a small picture when nothing was read in it at all.
   [[nodiscard]] std::vector<Place> places_to_climb() {
     std::vector<Place> places;
-    if (readings_.empty() && static_cast<double>(picture_.width_px) * picture_.height_px <= k_large_pixels)
-      places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
+    if (readings_.empty() && is_one_place()) places.push_back(place_at(0, 0, picture_.width_px, picture_.height_px));
     for (const CodeCandidate& c : strongest()) {
       const Box box{static_cast<double>(c.x), static_cast<double>(c.y), static_cast<double>(c.x + c.width_px),
                     static_cast<double>(c.y + c.height_px)};

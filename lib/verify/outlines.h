@@ -40,4 +40,11 @@ namespace sherdmark {
                   std::hypot(corners[3].x - corners[1].x, corners[3].y - corners[1].y));
 }
 
+// How far the middle of a small code may lie from the text on its label: the two share one slip of paper a few
+// millimetres wide.
+[[nodiscard]] inline double reach_of_paper_px(const Corners& code, double px_per_mm) {
+  constexpr double k_same_paper_mm = 3.0;
+  return diagonal(code) / 2 + k_same_paper_mm * px_per_mm;
+}
+
 }  // namespace sherdmark

@@ -12,11 +12,6 @@
 namespace sherdmark {
 namespace {
 
-// How far a small code may lie from the text on its label: the two share one slip of paper a few millimetres wide.
-constexpr double k_same_paper_mm = 3.0;
-constexpr double k_most_small_finder_mm =
-    3.5;  // across the finder pattern of a Micro QR code, 7 modules of up to 0.35 mm
-
 std::optional<ReadingSource> source_of(SymbolFormat format) {
   switch (format) {
     case SymbolFormat::qr:
@@ -39,9 +34,8 @@ int text_beside(const CodeReading& code, std::string_view number, const std::vec
   double nearest_px = std::numeric_limits<double>::infinity(), own_px = nearest_px;
   for (std::size_t i = 0; i < texts.size(); ++i) {
     if (gave_up(texts[i])) continue;
-    const double reach = diagonal(code.corners) / 2 + k_same_paper_mm * texts[i].px_per_mm;
     const double distance = distance_to(centre, texts[i].corners);
-    if (distance > reach) continue;
+    if (distance > reach_of_paper_px(code.corners, texts[i].px_per_mm)) continue;
     if (distance < nearest_px) nearest = static_cast<int>(i), nearest_px = distance;
     if (texts[i].sure && texts[i].number == number && distance < own_px) own = static_cast<int>(i), own_px = distance;
   }
@@ -129,18 +123,7 @@ struct Builder {
     set.readings.push_back(std::move(reading));
   }
 
-  // Whose code it is nobody knows: a bag's, for all that can be seen. Only one as small as those of artifact labels, on
-  // the paper of a text, belongs to that text, which says what the label is.
-  void add_unread_code(const ImageReadings& picture, const Corners& corners) {
-    CodeReading seen;
-    seen.corners = corners;
-    const int text = text_beside(seen, {}, picture.texts);
-    if (text >= 0 &&
-        diagonal(corners) <= k_most_small_finder_mm * picture.texts[static_cast<std::size_t>(text)].px_per_mm)
-      return;
-    add_unread_carrier(picture, corners, ReadingSource::qr);
-  }
-
+  // Whose code it is nobody knows: a bag's, for all that can be seen.
   void add_unread_carrier(const ImageReadings& picture, const Corners& corners, ReadingSource source) {
     Reading reading = start(picture, corners);
     reading.role = LabelRole::bag;
@@ -174,7 +157,7 @@ struct Builder {
     }
     for (std::size_t i = 0; i < picture.texts.size(); ++i) add_text(picture, picture.texts[i], beside[i]);
     for (const SmallCode* small : alone) add_lone_code(picture, *small);
-    for (const Corners& corners : picture.unread_codes) add_unread_code(picture, corners);
+    for (const Corners& corners : picture.unread_codes) add_unread_carrier(picture, corners, ReadingSource::qr);
     for (const Corners& corners : picture.unseen_codes)
       add_unread_carrier(picture, corners, ReadingSource::large_print);
     note_set_aside(picture);

@@ -37,6 +37,11 @@ constexpr double k_bold_radius_mm = 0.25;
 // The legs of A, M or W over the large print and under it are as thin as a label's rule, and stand steeply on their
 // line.
 constexpr double k_steep = 0.82;  // the sine of 55 degrees
+// Across a finder pattern as it is seen, corner to corner: 12 modules seen straight on, more where the type beside it
+// is smaller than the standard's. That of a bag label or tag has 4 mm; its label tilted by 40 degrees, or the text
+// nearer to the camera, 3 mm.
+constexpr double k_small_finder_modules = 15;
+constexpr double k_most_small_finder_mm = 2.7;
 
 bool at_scale(double px_per_mm, double most_ratio, const std::vector<SeenCarrierPaper>& papers) {
   return std::any_of(papers.begin(), papers.end(), [&](const SeenCarrierPaper& paper) {
@@ -215,6 +220,22 @@ void sift_heads(ImageReadings& picture, const std::vector<SeenCarrierPaper>& pap
   std::erase_if(picture.texts, [](const TextReading& text) { return is_carrier_head(text); });
 }
 
+// Takes out finder patterns of artifact labels' own Micro QR codes: on the paper of a text, which says what the label
+// is, and too small for a bag's or a tag's code. Where no such codes are printed there are none.
+void sift_unread_codes(ImageReadings& picture, const HouseStandard& standard) {
+  const ArtifactLabelDesign& design = standard.artifact;
+  if (design.micro_code != MicroCode::micro_qr) return;
+  const SymbolMatrix any = make_micro_qr("Y", ErrorLevel::m);
+  const double module_mm = smallest_module(any, design.micro_module_mm, standard.printer.dpi).module_mm;
+  const double most_mm = std::min(k_most_small_finder_mm, k_small_finder_modules * module_mm);
+  std::erase_if(picture.unread_codes, [&](const Corners& code) {
+    return std::ranges::any_of(picture.texts, [&](const TextReading& text) {
+      return !gave_up(text) && diagonal(code) <= most_mm * text.px_per_mm &&
+             distance_to(centre_of(code), text.corners) <= reach_of_paper_px(code, text.px_per_mm);
+    });
+  });
+}
+
 // Between ink and paper: of the codes; without a code, of the whole picture.
 double contrast_of_print(const ImageReadings& picture, const GreyView& pixels) {
   double best = 0;
@@ -285,6 +306,7 @@ void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStand
     kept.push_back(text);
   }
   picture.texts = std::move(kept);
+  sift_unread_codes(picture, standard);
 }
 
 ShownByCodes shown_by_codes(const std::vector<CodeReading>& codes, const GreyView& pixels,

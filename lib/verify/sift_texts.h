@@ -24,6 +24,7 @@ namespace sherdmark {
 // - Read surely, but not of the size: kept, and no longer sure.
 // - The large print of a carrier: dropped; unless it belongs to a code that was read or seen, about where its code
 //   would stand is put to the codes that were not seen.
+// - A code that was seen and not read is dropped where it can only be the Micro QR code of a label whose text is there.
 void sift_texts(ImageReadings& picture, const GreyView& pixels, const HouseStandard& standard);
 
 // What the bag labels and tags that were read show before texts are searched: the scale at each, in pixels a

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ctime>
 
 #include "scan/made_pictures.h"
 #include "sherdmark/scan/image.h"
@@ -50,6 +51,14 @@ TEST(Codes, an_empty_picture_has_no_codes) {
   EXPECT_TRUE(read_codes(GreyPicture{1, 1}.view()).empty());
   EXPECT_TRUE(read_codes(GreyPicture{640, 480, 128}.view()).empty());
   EXPECT_TRUE(read_codes(GreyPicture{3000, 1}.view()).empty());
+}
+
+// Turned askew, a strip of so few pixels would fill gigabytes.
+TEST(Codes, a_long_strip_takes_no_longer_than_its_pixels) {
+  const std::clock_t start = std::clock();
+  EXPECT_TRUE(read_codes(GreyPicture{65000, 10, 200}.view()).empty());
+  EXPECT_TRUE(read_codes(GreyPicture{2, 60000, 200}.view()).empty());
+  EXPECT_LT(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC, 2);  // before: 20
 }
 
 // Corners lie on the symbol's own, in reading order, whichever way it is turned.

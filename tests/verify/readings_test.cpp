@@ -98,9 +98,9 @@ TEST(BuildSet, DamagedCodeIsSeenButNotSure) {
 
 TEST(BuildSet, CodeThatIsSeenAndNotReadIsAReadingThatIsNotSure) {
   ImageReadings picture{"IMG_1.jpg", 1, {}, {text("12-3", true, box(0, 0, 60, 20))}};
-  picture.unread_codes = {box(500, 500, 200, 200), box(62, 0, 17, 17)};
+  picture.unread_codes = {box(500, 500, 200, 200), box(62, 0, 24, 24)};
   const ReadingSet set = build_set("set", {picture});
-  ASSERT_EQ(set.readings.size(), 2U) << "the small code on the text's paper is the text's own";
+  ASSERT_EQ(set.readings.size(), 3U) << "a square of a tag's code, tilted, beside a label";
   EXPECT_TRUE(set.readings[0].sure);
   EXPECT_FALSE(set.readings[1].sure);
   EXPECT_EQ(set.readings[1].source, ReadingSource::qr);

@@ -345,5 +345,20 @@ TEST_F(SiftTexts, without_a_code_in_the_picture_size_decides_nothing) {
   EXPECT_TRUE(picture_.texts[0].sure);
 }
 
+// A finder pattern of a tag's code whose label is tilted by 40 degrees, and one of an artifact label's own small code,
+// each beside a label that was read: as they measure in drawn pictures.
+TEST_F(SiftTexts, a_code_that_was_seen_is_a_labels_own_only_where_such_codes_are_printed_and_it_is_as_small) {
+  add(true, box(1300, 300, 110, 22));
+  const Corners of_a_tag = box(1415, 300, 24, 24), small = box(1280, 300, 14, 14);
+  for (const MicroCode printed : {MicroCode::none, MicroCode::data_matrix, MicroCode::micro_qr}) {
+    standard_.artifact.micro_code = printed;
+    picture_.unread_codes = {of_a_tag, small};
+    sift();
+    ASSERT_FALSE(picture_.unread_codes.empty());
+    EXPECT_EQ(picture_.unread_codes[0][0].x, 1415);
+    EXPECT_EQ(picture_.unread_codes.size(), printed == MicroCode::micro_qr ? 1U : 2U);
+  }
+}
+
 }  // namespace
 }  // namespace sherdmark
