@@ -93,6 +93,10 @@ std::string calibration_text(const CalibrationReport& report) {
   if (report.measured.smallest_read_dots)
     text +=
         fmt::format("Smallest module whose code was read in the scan: {} dots.\n", *report.measured.smallest_read_dots);
+  else if (printer.method == CalibrationMethod::scanned)
+    text +=
+        "Not even the code of the largest module was read in the scan, so whether codes come out well is not known:\n"
+        "scan the page again at 600 dpi, or try a printed label's code before you trust it.\n";
   return text;
 }
 

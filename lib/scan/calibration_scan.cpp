@@ -111,6 +111,14 @@ std::array<PointF, 4> corner_marks(const std::vector<PointF>& discs) {
   return marks;
 }
 
+// How far the sides between the marks are from those of a page so wide and high, the worst of the four, as a share.
+double off_by(const std::array<PointF, 4>& marks, double dpi, double across_mm, double down_mm) {
+  const auto off = [&](std::size_t from, std::size_t to, double made_mm) {
+    return std::abs(length_mm(marks[from], marks[to], dpi) / made_mm - 1);
+  };
+  return std::max({off(0, 1, across_mm), off(2, 3, across_mm), off(0, 2, down_mm), off(1, 3, down_mm)});
+}
+
 // Page mm → scan pixels, from the marks (affine through A, B and C).
 struct PageToScan {
   PointF a, across, down;  // pixels; vectors for the whole distance between marks
@@ -169,12 +177,11 @@ std::optional<int> smallest_module_read(const GreyView& scan, const PageToScan& 
 // The resolution at which the marks have their size and lie where they should; common ones are tried.
 std::optional<double> resolution_that_fits(const GreyView& scan, const SheetStock& stock) {
   constexpr double k_most_off = 0.05;
+  const CalibrationMarks made = calibration_marks(stock);
   for (const double dpi : {150.0, 200.0, 240.0, 300.0, 400.0, 600.0, 1200.0}) {
     const std::vector<PointF> discs = find_discs(scan, dpi);
     if (discs.size() < 4) continue;
-    const std::array<PointF, 4> marks = corner_marks(discs);
-    if (std::abs(length_mm(marks[0], marks[1], dpi) / calibration_marks(stock).across_mm() - 1) <= k_most_off)
-      return dpi;
+    if (off_by(corner_marks(discs), dpi, made.across_mm(), made.down_mm()) <= k_most_off) return dpi;
   }
   return std::nullopt;
 }
@@ -209,8 +216,12 @@ CalibrationMeasurement measure_calibration_scan(const GreyView& scan, double sca
                        {marks[2].x - marks[0].x, marks[2].y - marks[0].y},
                        calibration_marks(stock)};
   constexpr double k_most_off = 0.1;  // more is no printer's doing
-  if (std::abs(result.across_mm / calibration_marks(stock).across_mm() - 1) > k_most_off)
+  if (off_by(marks, scan_dpi, map.marks.across_mm(), map.marks.down_mm()) > k_most_off) {
     refuse_wrong_resolution(scan, stock, scan_dpi);
+    if (off_by(marks, scan_dpi, map.marks.down_mm(), map.marks.across_mm()) <= k_most_off)
+      throw data_error("the page lies on its side in the scan.", {},
+                       "Turn the picture by a quarter, or scan it again.");
+  }
   const PatchBlock patch = calibration_patch(stock);
   const PointMm middle{patch.x_mm + patch.side_mm / 2, patch.y_mm + patch.side_mm / 2};
   const double black = grey_at(scan, map.at(middle.x_mm, middle.y_mm));

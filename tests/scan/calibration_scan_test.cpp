@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 #include <string>
+#include <string_view>
 
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/units.h"
@@ -129,6 +130,24 @@ TEST(CalibrationScan, WhatWasWrongWithTheScanIsNamed) {
     EXPECT_EQ(said(page, wrong), "this is no scan at " + std::to_string(static_cast<int>(wrong)) +
                                      " dpi. Say the resolution that the scanner worked at; it looks like 300.");
   EXPECT_EQ(said(page, k_dpi), "");
+  GreyPicture on_its_side{page.height_px(), page.width_px()};
+  for (int y = 0; y < page.height_px(); ++y)
+    for (int x = 0; x < page.width_px(); ++x) on_its_side.row(x)[page.height_px() - 1 - y] = page.row(y)[x];
+  EXPECT_EQ(said(on_its_side, k_dpi),
+            "the page lies on its side in the scan. Turn the picture by a quarter, or scan it again.");
+}
+
+// Among the letters of the page four are as round as marks of another resolution, and as far apart across.
+TEST(CalibrationScan, ResolutionThatIsProposedFitsBothWays) {
+  SheetStock a4;
+  a4.name = "a4", a4.width_mm = 210, a4.height_mm = 297;
+  const GreyPicture page = draw_calibration_page(a4, 600, "DejaVu Sans", 600);
+  for (const double wrong : {150.0, 300.0, 400.0}) try {
+      (void)measure_calibration_scan(page.view(), wrong, a4, 600);
+      ADD_FAILURE() << wrong;
+    } catch (const Error& error) {
+      EXPECT_TRUE(std::string_view{error.what()}.ends_with("it looks like 600.")) << error.what();
+    }
 }
 
 TEST(CalibrationScan, PageWithoutItsMarksIsAClearError) {
