@@ -50,6 +50,9 @@ function(sherdmark_precompile target)
   target_precompile_headers(${target} PRIVATE ${arg_HEADERS})
 endfunction()
 
+set(sherdmark_layer_headers
+  algorithm array chrono filesystem functional map memory optional set span string string_view unordered_map variant vector)
+
 # sherdmark_layer(NAME SOURCES a.cpp … USES lower layers … THIRD_PARTY targets …)
 # One static library a layer. USES names layers nearer the ground; tests/architecture checks the includes.
 function(sherdmark_layer name)
@@ -66,11 +69,10 @@ function(sherdmark_layer name)
   foreach(layer IN LISTS arg_USES)
     target_link_libraries(${target} PUBLIC sherdmark_${layer})
   endforeach()
-  set(headers algorithm array chrono filesystem functional map memory optional set span string string_view unordered_map variant vector)
   if("fmt::fmt" IN_LIST arg_THIRD_PARTY)
-    sherdmark_precompile(${target} AS sherdmark_base HEADERS ${headers} fmt/format.h)
+    sherdmark_precompile(${target} AS sherdmark_layer_headers)
   else()
-    sherdmark_precompile(${target} HEADERS ${headers})
+    sherdmark_precompile(${target} HEADERS ${sherdmark_layer_headers})
   endif()
   set_property(GLOBAL APPEND PROPERTY SHERDMARK_LAYERS ${target})
 endfunction()
