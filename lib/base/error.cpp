@@ -4,10 +4,12 @@
 
 #include <utility>
 
+#include "sherdmark/base/text.h"
+
 namespace sherdmark {
 
 std::string describe(const ErrorPlace& place) {
-  std::string text = place.file;
+  std::string text = printable(place.file);
   const auto add = [&text](std::string_view name, const std::optional<std::size_t>& value) {
     if (!value) return;
     if (!text.empty()) text += ", ";

@@ -8,12 +8,20 @@
 #include "sherdmark/base/text.h"
 #include "sherdmark/ledger/inventory.h"
 #include "sherdmark/ledger/plan_labels.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
 
+// "bowl, ceramic", as far as it may be shown.
+std::string object_words(const HouseStandard& standard, const std::string& object, const std::string& material) {
+  const bool says_material = !material.empty() && !is_restricted(standard, "material");
+  return (is_restricted(standard, "object") ? "(restricted)" : object) + (says_material ? ", " + material : "");
+}
+
 // Items of one bag into its line.
-void read_contents(Database& db, const std::string& bag, BoxListLine& line) {
+void read_contents(const Ledger& ledger, const std::string& bag, BoxListLine& line) {
+  Database& db = core_of(ledger).db;
   constexpr std::size_t k_most_objects = 4;
   Statement rows = db.prepare(
       "SELECT i.number, i.object, i.material, c.quantity, i.weight_g,"
@@ -33,8 +41,7 @@ void read_contents(Database& db, const std::string& bag, BoxListLine& line) {
     const bool alone = rows.integer(5) == 1;
     all_weighed = all_weighed && !rows.is_null(4) && alone;
     weight += rows.maybe_decimal(4).value_or(0);
-    const std::string words = rows.text(1) + (rows.view(2).empty() ? "" : ", " + rows.text(2));
-    if (objects.size() < k_most_objects) objects.push_back(words);
+    if (objects.size() < k_most_objects) objects.push_back(object_words(ledger.standard(), rows.text(1), rows.text(2)));
   }
   if (items > objects.size()) objects.push_back(fmt::format("{} more", items - objects.size()));
   line.objects = join(objects, "; ");
@@ -96,7 +103,7 @@ BoxList box_list(const Ledger& ledger, const std::string& box) {
     line.restricted = is_withheld(ledger, bag);
     if (!line.restricted) {
       line.number = bag_words(ledger, bag, {}).number;
-      read_contents(db, bag, line);
+      read_contents(ledger, bag, line);
     }
     if (line.weight_g) {
       ++list.weighed;

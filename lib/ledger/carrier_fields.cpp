@@ -118,13 +118,6 @@ std::string field_text(const std::string& name, const HouseStandard& standard, c
   return {};
 }
 
-// One restricted column of those that a label field shows keeps the whole field home.
-bool shows_restricted(const HouseStandard& standard, const std::string& name) {
-  const std::vector<std::string> columns = catalog_fields_shown_by(name);
-  return std::any_of(columns.begin(), columns.end(),
-                     [&](const std::string& column) { return is_restricted(standard, column); });
-}
-
 // Fields that tell where a thing was found; a sensitive bag shows none of them.
 bool tells_the_place(const std::string& name) {
   return name != "bag" && name != "repository" && name != "cautions" && name != "count" && name != "material" &&
@@ -132,6 +125,12 @@ bool tells_the_place(const std::string& name) {
 }
 
 }  // namespace
+
+bool shows_restricted(const HouseStandard& standard, const std::string& name) {
+  const std::vector<std::string> columns = catalog_fields_shown_by(name);
+  return std::any_of(columns.begin(), columns.end(),
+                     [&](const std::string& column) { return is_restricted(standard, column); });
+}
 
 std::string carrier_number(const HouseStandard& standard, const BagRecord& bag, const std::vector<BagLine>& contents) {
   if (bag.sensitive) return bag.id;

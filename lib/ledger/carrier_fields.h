@@ -26,4 +26,7 @@ struct BagLine {  // one item in the bag
 [[nodiscard]] std::vector<CarrierField> carrier_fields(const HouseStandard& standard, const CarrierDesign& design,
                                                        const BagRecord& bag, const std::vector<BagLine>& contents);
 
+// One restricted column of those that a label field shows keeps the whole field home.
+[[nodiscard]] bool shows_restricted(const HouseStandard& standard, const std::string& field);
+
 }  // namespace sherdmark

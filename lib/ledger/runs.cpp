@@ -11,6 +11,7 @@
 #include "ledger/fit_check.h"
 #include "sherdmark/base/error.h"
 #include "sherdmark/base/text.h"
+#include "sherdmark/ledger/stored_labels.h"
 
 namespace sherdmark {
 namespace {
@@ -159,6 +160,13 @@ void add_ordered(Database& db, const PrintOrder& order, std::vector<RunLine>& li
       lines.push_back({name, label.revision, ordinal, 1});
 }
 
+void require_lines_may_be_shown(const Ledger& ledger, const NewRun& run) {
+  if (run.role == LabelRole::artifact) return;  // the number alone, and no column
+  std::set<std::string> subjects;
+  for (const RunLine& line : run.lines) subjects.insert(line.name);
+  require_labels_may_be_shown(ledger, run.role, subjects);
+}
+
 std::string serial_payload(const std::vector<std::string>& serials, const std::string& reason) {
   JsonWriter out;
   out.begin_object().key("reason").text(reason).key("serials");
@@ -235,6 +243,7 @@ std::string Ledger::begin_run(const Actor& actor, LabelRole role) {
   for_each_label(role, [&](const LabelRecord& label) { add_due(core_->db, label, run.lines); });
   if (run.lines.empty())
     throw usage_error(fmt::format("no {} label is due", to_text(role)), "plan first, or ask for a reprint");
+  require_lines_may_be_shown(*this, run);
   return write_run(*core_, actor, run);
 }
 
@@ -246,6 +255,7 @@ std::string Ledger::begin_run(const Actor& actor, LabelRole role, const std::vec
     add_ordered(core_->db, order, run.lines);
   }
   if (run.lines.empty()) throw usage_error("a run of no labels", "name at least one label");
+  require_lines_may_be_shown(*this, run);
   return write_run(*core_, actor, run);
 }
 
@@ -341,6 +351,7 @@ std::string Ledger::begin_reprint(const Actor& actor, const std::string& run, co
   if (again.lines.empty())
     throw usage_error(fmt::format("nothing on those pages of run {} is still in use", run),
                       "make the labels that are due instead");
+  require_lines_may_be_shown(*this, again);
   return write_run(*core_, actor, again);
 }
 

@@ -121,7 +121,7 @@ std::vector<ArchivedFile> pack(const Ledger& ledger, FileSystem& files, const Ar
   packer.put("README.txt", archive_readme(ledger, request));
   packer.put("catalog.csv", write_catalog_csv(ledger.catalog_rows(), ledger.standard(), all));
   packer.put("bags.csv", bags_csv(ledger, all));
-  packer.put("labels.csv", labels_csv(ledger));
+  packer.put("labels.csv", labels_csv(ledger, all));
   packer.put("house-standard.toml", ledger.standard().source);
   for (const FormatPage& page : format_pages()) packer.put("formats/" + std::string{page.name}, page.text);
   put_placements(packer, files, request.placements);

@@ -186,7 +186,8 @@ std::string pick_list_text(const Ledger& ledger, const AuditRecord& audit) {
     place = draw.place;
     const std::string pieces = count_of(ledger, audit, draw);
     text += fmt::format("  #{:<4} {}  {}{}\n", draw.rank, printable(subject_words(audit, draw.subject)),
-                        printable(number_of(ledger, audit, draw)), pieces.empty() ? "" : "  " + pieces + " pieces");
+                        printable(number_of(ledger, audit, draw)),
+                        pieces.empty() ? "" : "  " + pieces + (pieces == "1" ? " piece" : " pieces"));
   }
   return text;
 }

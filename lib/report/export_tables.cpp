@@ -6,6 +6,7 @@
 
 #include "report/item_facts.h"
 #include "sherdmark/catalog/read_catalog.h"
+#include "sherdmark/ledger/stored_labels.h"
 #include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
@@ -18,27 +19,37 @@ std::string number_or_nothing(const std::optional<std::int64_t>& value) {
 }  // namespace
 
 std::string bags_csv(const Ledger& ledger, bool include_restricted) {
-  const bool places = include_restricted || !is_restricted(ledger.standard(), "place");
-  std::vector<std::string> header{"bag", "mark", "item", "quantity", "labelled", "unlabelled", "box", "lent", "active"};
+  const auto leaves = [&](std::string_view column) {
+    return include_restricted || !is_restricted(ledger.standard(), column);
+  };
+  const bool places = leaves("place");
+  const bool boxes = leaves("box");
+  std::vector<std::string> header{"bag", "mark", "item", "quantity", "labelled", "unlabelled"};
+  if (boxes) header.emplace_back("box");
+  header.insert(header.end(), {"lent", "active"});
   if (places) header.insert(header.end(), {"home", "now"});
   std::vector<std::vector<std::string>> rows;
   for (const BagRecord& bag : ledger.bags()) {
     for (const BagContent& content : bag.contents) {
-      rows.push_back({bag.id, ledger.bag_mark(bag.id), content.item, number_or_nothing(content.quantity),
-                      fmt::format("{}", content.labelled), number_or_nothing(content.unlabelled), bag.box,
-                      bag.lent ? "yes" : "no", bag.state == BagState::active ? "yes" : "no"});
-      if (places) rows.back().insert(rows.back().end(), {bag.home_place, bag.now_place});
+      std::vector<std::string>& row = rows.emplace_back(
+          std::vector{bag.id, ledger.bag_mark(bag.id), content.item, number_or_nothing(content.quantity),
+                      fmt::format("{}", content.labelled), number_or_nothing(content.unlabelled)});
+      if (boxes) row.push_back(bag.box);
+      row.emplace_back(bag.lent ? "yes" : "no");
+      row.emplace_back(bag.state == BagState::active ? "yes" : "no");
+      if (places) row.insert(row.end(), {bag.home_place, bag.now_place});
     }
   }
   return write_csv(header, rows);
 }
 
-std::string labels_csv(const Ledger& ledger) {
+std::string labels_csv(const Ledger& ledger, bool include_restricted) {
   std::vector<std::vector<std::string>> rows;
   for (const LabelRole role : {LabelRole::artifact, LabelRole::bag, LabelRole::tag})
     for (const LabelRecord& label : ledger.labels(role))
       rows.push_back({std::string{to_text(label.role)}, label.subject, label.number, fmt::format("{}", label.revision),
-                      fmt::format("{}", label.copies), fmt::format("{}", label.live), label.text});
+                      fmt::format("{}", label.copies), fmt::format("{}", label.live),
+                      include_restricted ? label.text : text_that_may_be_shown(ledger.standard(), label)});
   return write_csv({"role", "subject", "number", "revision", "copies", "live_prints", "text"}, rows);
 }
 

@@ -48,7 +48,7 @@ void show_number(const Ledger& ledger, const std::string& text, Shown& shown) {
   const bool believed = typed.sense == TypedSense::number || typed.sense == TypedSense::wrong_check;
   const std::string canonical = believed ? typed.number : parsed ? parsed->number.text() : text;
   shown.item = ledger.find_item(canonical);
-  if (shown.item) shown.standing = standing_words(item_standing(ledger, canonical));
+  if (shown.item) shown.standing = standing_words(item_standing(ledger, canonical), ledger.standard());
   shown.label = ledger.artifact_label(canonical);
   shown.lot = ledger.find_lot(canonical);
   if (shown.lot) shown.lot_items = ledger.items_of_lot(canonical);

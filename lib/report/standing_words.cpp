@@ -5,6 +5,7 @@
 #include "sherdmark/base/clock.h"
 #include "sherdmark/base/text.h"
 #include "sherdmark/report/ledger_report.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -50,11 +51,11 @@ StandingWords standing_words(const BagStanding& standing) {
   return words;
 }
 
-StandingWords standing_words(const ItemStanding& standing) {
+StandingWords standing_words(const ItemStanding& standing, const HouseStandard& standard) {
   StandingWords words;
-  if (!standing.former.empty())
+  if (!standing.former.empty() && !is_restricted(standard, "former_numbers"))
     words.emplace_back("former_numbers", fmt::format("Before it was {}.", printable(join(standing.former, ", "))));
-  if (!standing.assembly.empty())
+  if (!standing.assembly.empty() && !is_restricted(standard, "assembly"))
     words.emplace_back(
         "assembly", fmt::format("It belongs to {}{}.", printable(standing.assembly),
                                 standing.members.empty() ? "" : ", with " + printable(join(standing.members, ", "))));

@@ -11,6 +11,7 @@ namespace sherdmark {
 
 using StandingWords = std::vector<std::pair<std::string, std::string>>;
 [[nodiscard]] StandingWords standing_words(const BagStanding& standing);
-[[nodiscard]] StandingWords standing_words(const ItemStanding& standing);
+// Without what the house standard restricts.
+[[nodiscard]] StandingWords standing_words(const ItemStanding& standing, const HouseStandard& standard);
 
 }  // namespace sherdmark

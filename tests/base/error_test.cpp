@@ -21,6 +21,10 @@ TEST(Error, each_family_has_its_exit_code) {
   EXPECT_EQ(internal_error("").exit_code(), 70);
 }
 
+TEST(Error, a_file_name_is_one_line_whatever_it_holds) {
+  EXPECT_EQ(describe({.file = "a\nb\x1B[2J.csv", .row = 3}), "a\\u{000A}b\\u{001B}[2J.csv, row 3");
+}
+
 TEST(Error, an_empty_place_is_an_empty_text) { EXPECT_EQ(describe({}), ""); }
 
 }  // namespace

@@ -113,6 +113,9 @@ INSTANTIATE_TEST_SUITE_P(
                       PrintableRow{"abc\xE2\x80\xAE"
                                    "dc",
                                    "abc\\u{202E}dc"},  // right-to-left override
+                      PrintableRow{"1\xD8\x9C"
+                                   "2",
+                                   "1\\u{061C}2"},  // Arabic letter mark
                       PrintableRow{"1\xE2\x80\x8B"
                                    "2",
                                    "1\\u{200B}2"},  // zero-width space

@@ -19,7 +19,7 @@ struct Options : CommonOptions {
 
 std::string write(const Ledger& ledger, const Options& options) {
   if (options.what == "bags") return bags_csv(ledger, options.with_restricted);
-  if (options.what == "labels") return labels_csv(ledger);
+  if (options.what == "labels") return labels_csv(ledger, options.with_restricted);
   if (options.what == "events") return events_jsonl(ledger);
   return write_catalog_csv(ledger.catalog_rows(), ledger.standard(), options.with_restricted);
 }

@@ -11,6 +11,7 @@
 #include "sherdmark/ledger/inventory.h"
 #include "sherdmark/ledger/places.h"
 #include "sherdmark/ledger/scanned_code.h"
+#include "sherdmark/standard/privacy.h"
 
 namespace sherdmark {
 namespace {
@@ -43,7 +44,8 @@ Target place_for(const Ledger& ledger, const Options& options) {
   if (const auto box = box_named(ledger, place))
     throw usage_error(fmt::format("\"{}\" is a box, not a place.", printable(*box)),
                       fmt::format("Say where the box stands, or put the bag into it: --box \"{}\"", printable(*box)));
-  const std::vector<std::string> like = places_like(ledger, place);
+  std::vector<std::string> like;
+  if (!is_restricted(ledger.standard(), "place")) like = places_like(ledger, place);
   throw usage_error(fmt::format("the ledger knows no place \"{}\".", printable(place)),
                     (like.empty() ? std::string{} : fmt::format("Is it {}? ", printable(join(like, ", or ")))) +
                         "If it is a place that was not used before, add --new-place.");
@@ -90,7 +92,7 @@ CustodyOutcome change_box(const Session& session, const Options& options, Ledger
   } else {
     boxes.push_back(box_for(ledger, options.box));
     put_into_box(ledger, actor, bag, boxes.back());
-    place = ledger.find_bag(bag).value().now_place;
+    if (!is_restricted(ledger.standard(), "place")) place = ledger.find_bag(bag).value().now_place;
     done = fmt::format("{} lies in box \"{}\" now{}.", group_identity(bag), printable(boxes.back()),
                        place.empty() ? "" : ", at " + place);
   }

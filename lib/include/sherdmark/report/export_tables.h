@@ -10,7 +10,8 @@
 namespace sherdmark {
 
 [[nodiscard]] std::string bags_csv(const Ledger& ledger, bool include_restricted);  // one line a bag and item
-[[nodiscard]] std::string labels_csv(const Ledger& ledger);                         // current revisions, every role
+// Current revisions of artifact, bag and tag labels.
+[[nodiscard]] std::string labels_csv(const Ledger& ledger, bool include_restricted);
 // JSON lines, one event each, exactly what is hashed. Holds every column.
 [[nodiscard]] std::string events_jsonl(const Ledger& ledger);
 
