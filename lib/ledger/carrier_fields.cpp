@@ -155,7 +155,10 @@ std::vector<CarrierField> carrier_fields(const HouseStandard& standard, const Ca
 
 std::string write_carrier_text(const std::vector<CarrierField>& fields) {
   std::string text;
-  for (const CarrierField& field : fields) text += field.name + ": " + without_breaks(field.text) + "\n";
+  for (const CarrierField& field : fields) {
+    const bool can_be_drawn = is_valid_utf8(field.text);  // older ledgers hold bytes as they were typed
+    text += field.name + ": " + without_breaks(can_be_drawn ? field.text : printable(field.text)) + "\n";
+  }
   return text;
 }
 

@@ -182,6 +182,7 @@ JsonWriter& JsonWriter::key(std::string_view name) {
 }
 
 JsonWriter& JsonWriter::text(std::string_view value) {
+  if (!is_valid_utf8(value)) return text(printable(value));
   before_value();
   out_ += '"';
   if (all_plain(value)) {

@@ -19,8 +19,8 @@ class JsonWriter {
   JsonWriter& end_object();
   JsonWriter& begin_array();
   JsonWriter& end_array();
-  JsonWriter& key(std::string_view name);  // throws internal_error when keys are not ascending
-  JsonWriter& text(std::string_view value);
+  JsonWriter& key(std::string_view name);    // throws internal_error when keys are not ascending
+  JsonWriter& text(std::string_view value);  // bytes that are no UTF-8 become visible escapes (\xNN)
   JsonWriter& integer(std::int64_t value);
   JsonWriter& decimal(double value);  // shortest text that reads back to the same value
   JsonWriter& boolean(bool value);

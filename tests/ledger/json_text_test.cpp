@@ -15,6 +15,12 @@ TEST(JsonText, the_canonical_form_has_no_spaces_and_ascending_keys) {
   EXPECT_EQ(out.str(), "{\"a\":-7,\"b\":[\"x\\\"\\\\\\n\\u0001é\",0.1,null,true],\"c\":{}}");
 }
 
+TEST(JsonText, what_is_written_is_utf_8_whatever_was_typed) {
+  JsonWriter out;
+  out.text("M\xFCller \"é\"");
+  EXPECT_EQ(out.str(), "\"M\\\\xFCller \\\"é\\\"\"");
+}
+
 TEST(JsonText, keys_out_of_order_are_our_own_mistake) {
   JsonWriter out;
   out.begin_object().key("b").integer(1);
@@ -38,13 +44,13 @@ TEST(JsonText, every_text_reads_back) {
 TEST(JsonText, what_needs_an_escape_gets_it_wherever_it_stands) {
   for (std::size_t length = 1; length < 20; ++length)
     for (std::size_t at = 0; at < length; ++at)
-      for (const char odd : {'"', '\\', '\n', '\x01', '\x1f', ' ', '!', '#', '[', '\x7f', '\x80', '\xff'}) {
+      for (const std::string odd : {"\"", "\\", "\n", "\x01", "\x1f", " ", "!", "#", "[", "\x7f", "\u0080", "\u00FF"}) {
         std::string text(length, 'x');
-        text[at] = odd;
-        const bool escaped = odd == '"' || odd == '\\' || (odd >= 0 && odd < ' ');
+        text.replace(at, 1, odd);
+        const bool escaped = odd == "\"" || odd == "\\" || (odd[0] >= 0 && odd[0] < ' ');
         JsonWriter out;
         out.text(text);
-        EXPECT_EQ(out.str() == "\"" + text + "\"", !escaped) << length << " " << at << " " << static_cast<int>(odd);
+        EXPECT_EQ(out.str() == "\"" + text + "\"", !escaped) << length << " " << at << " " << odd;
         EXPECT_EQ(JsonView{out.str()}.text(), text);
       }
 }

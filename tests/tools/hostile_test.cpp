@@ -109,6 +109,22 @@ TEST_F(Hostile, terminal_escapes_inside_a_code_are_shown_and_not_sent) {
   EXPECT_EQ(json["images"][0]["codes"][0]["text"], "\x1B[2J\x1B]0;x\a") << "JSON keeps it whole";
 }
 
+// Bytes of another encoding must neither stop the sheets of everybody else nor make events that no JSON can hold.
+TEST_F(Hostile, a_name_that_is_no_utf_8_is_kept_and_printed_as_visible_escapes) {
+  start_collection(bench_, small_samples().front());
+  bench_.expect(0, {"plan"});
+  const std::string bag =
+      Json::parse(bench_.expect(0, {"show", "2031-114-66", "--json"}).out)["item"]["bags"][0].get<std::string>();
+  harmless({"loan", "lend", bag, "--to", "M\xFCller", "--until", "2031-12-01"});
+  harmless({"reserve", "block", "--crew", "M\xFCller", "--count", "1"});
+  EXPECT_EQ(harmless({"labels", "--due", "--out", "@/sheets"}).code, 0);
+  const std::string events = harmless({"export", "events", "--with-restricted"}).out;
+  EXPECT_NE(events.find("\\xFCller"), std::string::npos);
+  EXPECT_EQ(events.find("\xEF\xBF\xBD"), std::string::npos)
+      << "a replaced character would not hash to the event's hash";
+  bench_.expect(0, {"verify-ledger"});
+}
+
 TEST_F(Hostile, terminal_escapes_in_a_class_of_error_never_reach_the_terminal) {
   start_collection(bench_, small_samples().front());
   bench_.expect(0, {"audit", "draw", "--size", "1", "--error", "wet" + k_escape + "=any water"});
