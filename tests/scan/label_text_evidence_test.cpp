@@ -8,7 +8,7 @@
 namespace sherdmark::label_text {
 namespace {
 
-constexpr double k_em_px = 30, k_longest_em = 10;
+constexpr double k_longest_em = 10;
 constexpr int k_left = 40, k_right = 250, k_rule_y = 120;
 
 LabelLook a_look() {
