@@ -15,8 +15,8 @@ constexpr double k_finest_cell_modules = 4;
 }  // namespace
 
 double grey_between(const GreyView& picture, const PointF& p) {
-  const double x = std::clamp(p.x - 0.5, 0.0, picture.width_px - 1.001);
-  const double y = std::clamp(p.y - 0.5, 0.0, picture.height_px - 1.001);
+  const double x = std::clamp(p.x - 0.5, 0.0, std::max(0.0, picture.width_px - 1.001));
+  const double y = std::clamp(p.y - 0.5, 0.0, std::max(0.0, picture.height_px - 1.001));
   const int left = static_cast<int>(x);
   const int top = static_cast<int>(y);
   const int right = std::min(left + 1, picture.width_px - 1);

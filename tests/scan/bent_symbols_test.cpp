@@ -7,6 +7,7 @@
 #include <functional>
 #include <numbers>
 
+#include "scan/module_grid.h"
 #include "sherdmark/base/random.h"
 #include "sherdmark/code/symbol.h"
 #include "sherdmark/scan/codes.h"
@@ -113,6 +114,13 @@ TEST(BentSymbols, a_data_matrix_whose_columns_crowd_is_read_by_the_marks_of_its_
 }
 
 // Texture that has no code in it must not become one, however hard it is looked at.
+TEST(ModuleGrid, a_picture_one_pixel_wide_is_grey_between_the_pixels_it_has) {
+  GreyPicture picture{1, 3, 100};
+  picture.row(1)[0] = 200;
+  EXPECT_DOUBLE_EQ(grey_between(picture.view(), {0.9, 1.5}), 200);
+  EXPECT_DOUBLE_EQ(grey_between(picture.view(), {-4, 1.0}), 150);
+}
+
 TEST(BentSymbols, noise_is_never_read) {
   SeededRandom random{7};
   for (const int grain_px : {2, 3, 5, 8}) {
