@@ -24,11 +24,6 @@ constexpr double k_value_apart_mm = 0.6;     // more than the gutter, between va
 constexpr double k_hairline_mm = 0.12;
 constexpr double k_hair_mm = 1e-6;
 
-// Set elsewhere on the label.
-bool stands_apart(const std::string& name) {
-  return name == "number" || name == "bag" || name == "repository" || name == "says";
-}
-
 // Fields of one group stay together; 0 goes with what stands before it.
 int group_of(const std::string& name, bool with_excavators) {
   if (name == "date") return with_excavators ? 2 : 0;
@@ -49,6 +44,10 @@ double written_width_mm(const std::string& name) {
 }
 
 }  // namespace
+
+bool stands_apart(const std::string& field) {
+  return field == "number" || field == "bag" || field == "repository" || field == "says";
+}
 
 std::string caption_of(const std::string& field) {
   static const std::map<std::string, std::string> k_captions{{"field_number", "Field number"},

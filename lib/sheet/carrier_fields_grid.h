@@ -56,6 +56,9 @@ class FieldsGrid {
   double code_bottom_mm_;
 };
 
+// Is the field set elsewhere on the label?
+[[nodiscard]] bool stands_apart(const std::string& field);
+
 // What stands over a value: "Field number" for "field_number".
 [[nodiscard]] std::string caption_of(const std::string& field);
 

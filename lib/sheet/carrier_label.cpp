@@ -27,8 +27,8 @@ constexpr double k_hairline_mm = 0.12;
 constexpr double k_most_writing_mm = 9.0;  // where the label has the room, a line to write on is as high as this
 constexpr double k_writing_step_mm = 0.25;
 constexpr double k_writing_gap_mm = 1.4;
-constexpr double k_narrowest_em = 0.1;  // no letter is as narrow; an i takes twice that
-constexpr std::size_t k_judged_characters = 1000;
+constexpr std::size_t k_long_text = 300;
+constexpr std::size_t k_judged_characters = 20'000;  // of an endless text, to say about how much it lacks
 
 std::optional<std::string> field_text(const CarrierLabelRequest& request, std::string_view name) {
   for (const CarrierField& field : request.fields)
@@ -206,19 +206,17 @@ struct CarrierLabelMaker::Sheet {
     drawing.texts.push_back({plain, words, {left(), above}, beside_code()});
   }
 
-  // A text of more characters than the fields could hold at `least_pt` if each were as narrow as none is. What it lacks
-  // is judged by how it begins: to set all of it at every size takes minutes.
+  // A text that is too high by itself, at the least size and as wide as the label: to set it at every size would take
+  // seconds, an endless one minutes.
   [[nodiscard]] std::optional<FieldOverflow> endless_field(double least_pt, double height_mm) const {
-    const double em_mm = pt_to_mm(least_pt);
-    const double holds = height_mm / em_mm * inner_width() / (k_narrowest_em * em_mm);
     for (const CarrierField& field : request.fields) {
-      const auto characters = static_cast<double>(code_point_count(field.text));
-      if (characters <= std::max(holds, static_cast<double>(k_judged_characters))) continue;
+      if (field.text.size() < k_long_text || stands_apart(field.name)) continue;
       const std::u32string text = decode_utf8(field.text).value_or(U"");
       const std::string beginning = encode_utf8(text.substr(0, k_judged_characters));
       const double height = maker.text_.measure(style(least_pt), beginning, inner_width()).height_mm;
-      const double lacking = height * characters / k_judged_characters - height_mm;
-      if (lacking > 0) return FieldOverflow{field.name, lacking};
+      if (height <= height_mm) continue;
+      const double share = static_cast<double>(std::max(text.size(), k_judged_characters)) / k_judged_characters;
+      return FieldOverflow{field.name, height * share - height_mm};
     }
     return std::nullopt;
   }

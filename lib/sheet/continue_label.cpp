@@ -30,7 +30,9 @@ class Continuation {
   Continuation(const CarrierLabelRequest& whole, const CarrierLabelMaker& maker) : whole_(whole), maker_(maker) {}
 
   std::vector<CarrierLabelRequest> split() {
-    if (!maker_.overflow(whole_)) return {whole_};
+    const auto overflow = maker_.overflow(whole_);
+    if (!overflow) return {whole_};
+    if (overflow->mm > k_largest_ordinal * maker_.design(whole_.role).height_mm) refuse();
     for (const CarrierField& field : whole_.fields) add(field);
     finish_sheet();
     for (std::size_t i = 0; i < sheets_.size(); ++i) {
@@ -60,14 +62,17 @@ class Continuation {
     return !maker_.overflow(sheet_with(fields));
   }
 
+  [[noreturn]] void refuse() const {
+    throw data_error(fmt::format("the {} of {} would need more than {} labels.", to_text(whole_.role),
+                                 printable(whole_.number), k_largest_ordinal),
+                     {}, "Shorten its texts in the catalog, or leave fields out in the house standard.");
+  }
+
   void finish_sheet() {
     if (fields_.empty()) return;
     sheets_.push_back(sheet_with(fields_));
     fields_.clear();
-    if (sheets_.size() > static_cast<std::size_t>(k_largest_ordinal))
-      throw data_error(fmt::format("the {} of {} would need more than {} labels.", to_text(whole_.role),
-                                   printable(whole_.number), k_largest_ordinal),
-                       {}, "Shorten its texts in the catalog, or leave fields out in the house standard.");
+    if (sheets_.size() > static_cast<std::size_t>(k_largest_ordinal)) refuse();
   }
 
   void add(const CarrierField& field) {
