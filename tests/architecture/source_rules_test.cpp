@@ -191,6 +191,9 @@ TEST(HeaderAlone, a_header_that_leans_on_another_does_not_compile) {
 }
 
 TEST(HeaderAlone, every_public_header_is_compiled_by_itself) {
+#ifdef SHERDMARK_SANITIZED
+  GTEST_SKIP() << "other builds compile them; sanitizers have nothing to say to that";
+#endif
   std::size_t headers = 0;
   for (const SourceFile& file : read_tree(testing::source_dir())) {
     if (!file.path.starts_with("lib/include/")) continue;

@@ -49,7 +49,7 @@ TEST(Crash, a_process_killed_during_intake_leaves_a_whole_ledger_and_every_confi
   SeededRandom moments{99};
   int batches = 0;
   int killed_in_the_middle = 0;
-  // On a slow machine the moments may miss the middle of a transaction: then there are more of them.
+  // On a slow machine the moments may miss the middle of a transaction: then there are more of them, and later ones.
   for (int round = 0; round < k_rounds || (killed_in_the_middle < 3 && round < 10 * k_rounds); ++round) {
     int pipe_ends[2];
     ASSERT_EQ(::pipe(pipe_ends), 0);
@@ -59,7 +59,8 @@ TEST(Crash, a_process_killed_during_intake_leaves_a_whole_ledger_and_every_confi
     ::close(pipe_ends[1]);
     char said = 0;
     ASSERT_EQ(::read(pipe_ends[0], &said, 1), 1) << "the child could not open the ledger";
-    std::this_thread::sleep_for(std::chrono::microseconds{moments.below(150000)});
+    std::this_thread::sleep_for(
+        std::chrono::microseconds{moments.below(150000 * (1 + static_cast<std::uint64_t>(round / k_rounds)))});
     ::kill(child, SIGKILL);
     ::waitpid(child, nullptr, 0);
     int confirmed = batches;
