@@ -223,7 +223,7 @@ struct CarrierLabelMaker::Sheet {
 
   std::optional<FieldOverflow> place_fields(double above, double below) {
     const double least = std::min(design.text_pt, std::max(k_least_text_pt, design.text_pt * k_least_text_share));
-    if (const auto endless = endless_field(least, below - above)) return endless;
+    if (auto endless = endless_field(least, below - above)) return endless;
     FieldsGrid grid{maker.text_,
                     maker.standard_.carrier_font,
                     left(),
