@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <set>
+#include <utility>
 
 #include "report/item_facts.h"
 #include "sherdmark/catalog/read_catalog.h"
@@ -31,13 +32,17 @@ std::string bags_csv(const Ledger& ledger, bool include_restricted) {
   std::vector<std::vector<std::string>> rows;
   for (const BagRecord& bag : ledger.bags()) {
     for (const BagContent& content : bag.contents) {
-      std::vector<std::string>& row = rows.emplace_back(
-          std::vector{bag.id, ledger.bag_mark(bag.id), content.item, number_or_nothing(content.quantity),
-                      fmt::format("{}", content.labelled), number_or_nothing(content.unlabelled)});
+      std::vector<std::string> row{bag.id,
+                                   ledger.bag_mark(bag.id),
+                                   content.item,
+                                   number_or_nothing(content.quantity),
+                                   fmt::format("{}", content.labelled),
+                                   number_or_nothing(content.unlabelled)};
       if (boxes) row.push_back(bag.box);
       row.emplace_back(bag.lent ? "yes" : "no");
       row.emplace_back(bag.state == BagState::active ? "yes" : "no");
       if (places) row.insert(row.end(), {bag.home_place, bag.now_place});
+      rows.push_back(std::move(row));
     }
   }
   return write_csv(header, rows);
