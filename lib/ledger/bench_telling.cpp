@@ -36,8 +36,10 @@ std::string tell_restricted(const Telling& told) {
 }
 
 std::string tell_restriction_lifted(const Telling& told) {
-  return with_reason(fmt::format("The care flag \"{}\" was lifted from {}", told.payload.at("flag").text(),
-                                 told.payload.at("item").text()),
+  const std::string item = told.payload.at("item").text();
+  return with_reason(tells(told, "flags")
+                         ? fmt::format("The care flag \"{}\" was lifted from {}", told.payload.at("flag").text(), item)
+                         : fmt::format("A care flag was lifted from {}", item),
                      told.payload);
 }
 
@@ -50,7 +52,10 @@ std::string tell_concordance(const Telling& told) {
     auto cell = row->elements();
     const std::string item = cell.need().text();
     const std::string written = cell.need().text();
-    if (told.subject == item || told.subject == written)
+    if (!tells(told, "former_numbers") && told.subject == item)
+      text += fmt::format("{}A former number of {} was entered from {}.", text.empty() ? "" : " ", item,
+                          told.payload.at("source").text());
+    else if (told.subject == item || told.subject == written)
       text += fmt::format("{}Former number {} of {} was entered from {}.", text.empty() ? "" : " ", written, item,
                           told.payload.at("source").text());
   }
@@ -59,10 +64,11 @@ std::string tell_concordance(const Telling& told) {
 }
 
 std::string tell_assembled(const Telling& told) {
-  const std::string assembly = told.payload.at("assembly").text();
+  const std::string assembly =
+      tells(told, "assembly") ? "the assembly " + told.payload.at("assembly").text() : std::string{"an assembly"};
   const std::string items = listed(told.payload.at("items"));
-  return with_reason(told.payload.at("joined").boolean() ? fmt::format("{} joined the assembly {}", items, assembly)
-                                                         : fmt::format("{} left the assembly {}", items, assembly),
+  return with_reason(told.payload.at("joined").boolean() ? fmt::format("{} joined {}", items, assembly)
+                                                         : fmt::format("{} left {}", items, assembly),
                      told.payload);
 }
 

@@ -5,17 +5,20 @@
 #include <string_view>
 
 #include "ledger/json_text.h"
+#include "sherdmark/standard/house_standard.h"
 
 namespace sherdmark {
 
 struct Telling {
   const JsonObject& payload;
   std::string_view subject;
-  bool hides_places = false;  // by the house standard
+  const HouseStandard& standard;
 };
 
 // "a, b, c and 4 more".
 [[nodiscard]] std::string listed(const JsonView& list, std::size_t at_most = 8);
+// May a value of the column be told?
+[[nodiscard]] bool tells(const Telling& told, std::string_view column);
 // The place as it is told: by its name, or only that it is a restricted one.
 [[nodiscard]] std::string place_in_words(const Telling& told, std::string place);
 [[nodiscard]] std::string with_reason(std::string text, const JsonObject& payload);

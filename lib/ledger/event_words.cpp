@@ -25,8 +25,10 @@ std::string listed(const JsonView& list, std::size_t at_most) {
   return text;
 }
 
+bool tells(const Telling& told, std::string_view column) { return !is_restricted(told.standard, column); }
+
 std::string place_in_words(const Telling& told, std::string place) {
-  return told.hides_places && !place.empty() ? "a place that is restricted" : std::move(place);
+  return !tells(told, "place") && !place.empty() ? "a place that is restricted" : std::move(place);
 }
 
 std::string with_reason(std::string text, const JsonObject& payload) {
@@ -261,7 +263,7 @@ std::string event_in_words(const Event& event, std::string_view subject, const H
   const auto* words = std::ranges::find(k_words, event.kind, &Words::kind);
   if (words == k_words.end()) return fmt::format("Something of a newer kind happened ({}).", event.kind);
   const JsonObject payload{JsonView{event.payload}};
-  return words->tell({payload, subject, is_restricted(standard, "place")});
+  return words->tell({payload, subject, standard});
 }
 
 }  // namespace sherdmark

@@ -323,12 +323,13 @@ TEST_F(Privacy, nothing_planted_in_restricted_columns_leaves_through_a_working_d
   look_through_all_files();
 }
 
-TEST_F(Privacy, a_place_that_is_restricted_stands_in_no_answer_about_a_bag_in_no_history_and_on_no_slip) {
+TEST_F(Privacy, what_is_restricted_stands_in_no_answer_about_a_bag_in_no_history_and_on_no_slip) {
   std::string standard = read_text(real_file_system(), sample("standards/quillow_ferry.toml"));
   const std::string classes = "[column_classes]\n";
   ASSERT_NE(standard.find(classes), std::string::npos);
-  standard.insert(standard.find(classes) + classes.size(),
-                  "place = \"location-restricted\"\nbox = \"care-restricted\"\n");
+  standard.insert(
+      standard.find(classes) + classes.size(),
+      "place = \"location-restricted\"\nassembly = \"care-restricted\"\nformer_numbers = \"care-restricted\"\n");
   bench_.write("stricter.toml", standard);
   bench_.expect(0, {"intake", "@/catalog.csv"});
   const std::string bag = Json::parse(bench_.expect(0, {"show", "16ZQ5/12.66", "--json"}).out)["item"]["bags"][0];
@@ -337,7 +338,18 @@ TEST_F(Privacy, a_place_that_is_restricted_stands_in_no_answer_about_a_bag_in_no
   bench_.write("scans.txt", bag + "\n");
   bench_.expect(0, {"inventory", "scans", "@/scans.txt", "--place", "ZWQXroom"});
   EXPECT_NE(bench_.expect(0, {"show", bag}).out.find("at home in ZWQXroom"), std::string::npos) << "to be found";
+  bench_.expect(0, {"assembly", "ZWQXjar", "--add", "16ZQ5/12.66", "--add", "16ZQ5/12.67"});
+  bench_.write("former.csv", "Old,New\r\nZWQX7,16ZQ5/12.66\r\n");
+  bench_.expect(0, {"concordance", "@/former.csv", "--former", "Old", "--number", "New"});
+  bench_.expect(0, {"restrict", "16ZQ5/12.67", "--flag", "consultation_pending", "--reason", "asked for"});
+  bench_.expect(0, {"restrict", "16ZQ5/12.67", "--flag", "consultation_pending", "--lift", "--reason", "answered"});
   bench_.expect(0, {"standard", "--adopt", "@/stricter.toml"});
+  const std::string jar = discreet({"history", "16ZQ5/12.66"}).out;
+  EXPECT_NE(jar.find("joined an assembly"), std::string::npos) << jar;
+  EXPECT_NE(jar.find("A former number of 16ZQ5/12.66 was entered"), std::string::npos) << jar;
+  const std::string lifted = discreet({"history", "16ZQ5/12.67"}).out;
+  EXPECT_NE(lifted.find("A care flag was lifted from 16ZQ5/12.67"), std::string::npos) << lifted;
+  EXPECT_EQ(lifted.find("consultation_pending"), std::string::npos) << lifted;
   EXPECT_NE(discreet({"show", bag}).out.find("at home in (restricted)"), std::string::npos);
   const Json shown = Json::parse(discreet({"show", bag, "--json"}).out)["bag"];
   EXPECT_EQ(shown["home"], nullptr);
