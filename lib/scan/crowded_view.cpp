@@ -1,11 +1,11 @@
 #include "scan/crowded_view.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdint>
-#include <cstring>
+#include <cstddef>
 #include <vector>
+
+#include "scan/row_runs.h"
 
 namespace sherdmark {
 namespace {
@@ -14,17 +14,12 @@ constexpr int k_most_patterns = 60;
 constexpr double k_least_pattern_px = 7.0;  // a pixel a module
 constexpr int k_row_step = 3;               // the dark middle is three modules high
 constexpr double k_most_off_px = 0.5;       // and half a module
-constexpr std::array k_modules = {1.0, 1.0, 3.0, 1.0, 1.0};
-
-using Runs = std::array<double, 5>;
-
-double total(const Runs& runs) { return runs[0] + runs[1] + runs[2] + runs[3] + runs[4]; }
 
 bool in_ratio(const Runs& runs) {
   const double module = total(runs) / 7;
   if (module < 1) return false;
   for (std::size_t i = 0; i < runs.size(); ++i)
-    if (std::abs(runs[i] - k_modules[i] * module) > module / 2 + k_most_off_px) return false;
+    if (std::abs(runs[i] - k_finder_modules[i] * module) > module / 2 + k_most_off_px) return false;
   return true;
 }
 
@@ -50,21 +45,9 @@ class Counter {
 
  private:
   void look_along(int y) {
-    const std::uint8_t* row = picture_.row(y);
-    const auto width = static_cast<std::size_t>(picture_.width_px);
-    Runs runs{};
-    std::size_t x = 0;
-    while (x < width) {
-      const bool is_dark = row[x] == 0;
-      const void* other = std::memchr(row + x, is_dark ? 255 : 0, width - x);
-      const std::size_t end =
-          other == nullptr ? width : static_cast<std::size_t>(static_cast<const std::uint8_t*>(other) - row);
-      std::rotate(runs.begin(), runs.begin() + 1, runs.end());
-      runs[4] = static_cast<double>(end - x);
-      if (is_dark && in_ratio(runs))
-        consider(static_cast<int>(static_cast<double>(end) - runs[4] - runs[3] - runs[2] / 2), y, total(runs));
-      x = end;
-    }
+    for_each_dark_run(picture_, y, [&](const Runs& runs, int, std::size_t end) {
+      if (in_ratio(runs)) consider(static_cast<int>(middle_of(runs, end)), y, total(runs));
+    });
   }
 
   // Once for each pattern, however many rows pass through it. Seen from its middle it is the same in four directions.

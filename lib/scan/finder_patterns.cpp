@@ -1,10 +1,11 @@
 #include "scan/finder_patterns.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstring>
+#include <cstddef>
 #include <numbers>
+
+#include "scan/row_runs.h"
 
 namespace sherdmark {
 namespace {
@@ -18,16 +19,12 @@ constexpr int k_lines = 8;
 constexpr int k_least_lines = 7;
 constexpr double k_small_module_px = 2;  // below it grain can look like squares: all lines are wanted
 constexpr double k_longest_line = 1.6;   // of the mean line, through a square's corners it is 1.41
-constexpr std::array k_modules = {1.0, 1.0, 3.0, 1.0, 1.0};
-
-using Runs = std::array<double, 5>;
-
-double total(const Runs& runs) { return runs[0] + runs[1] + runs[2] + runs[3] + runs[4]; }
 
 bool in_ratio(const Runs& runs) {
   const double module = total(runs) / 7;
   for (std::size_t i = 0; i < runs.size(); ++i)
-    if (std::abs(runs[i] - k_modules[i] * module) > (i == 2 ? k_most_off_middle : k_most_off) * module) return false;
+    if (std::abs(runs[i] - k_finder_modules[i] * module) > (i == 2 ? k_most_off_middle : k_most_off) * module)
+      return false;
   return true;
 }
 
@@ -49,23 +46,11 @@ class Search {
   }
 
   void look_along(int y) {
-    const std::uint8_t* row = picture_.row(y);
     const auto width = static_cast<std::size_t>(picture_.width_px);
-    Runs runs{};
-    int known = 0;  // runs seen since the row began, the first of which is cut off by the border
-    std::size_t x = 0;
-    while (x < width) {
-      const bool is_dark = row[x] == 0;
-      const void* other = std::memchr(row + x, is_dark ? 255 : 0, width - x);
-      const std::size_t end =
-          other == nullptr ? width : static_cast<std::size_t>(static_cast<const std::uint8_t*>(other) - row);
-      std::rotate(runs.begin(), runs.begin() + 1, runs.end());
-      runs[4] = static_cast<double>(end - x);
-      ++known;
-      if (is_dark && known > 5 && end < width && total(runs) >= 7 * k_least_module_px && in_ratio(runs))
-        consider({static_cast<double>(end) - runs[4] - runs[3] - runs[2] / 2, y + 0.5}, total(runs) / 7);
-      x = end;
-    }
+    for_each_dark_run(picture_, y, [&](const Runs& runs, int known, std::size_t end) {
+      if (known > 5 && end < width && total(runs) >= 7 * k_least_module_px && in_ratio(runs))
+        consider({middle_of(runs, end), y + 0.5}, total(runs) / 7);
+    });
   }
 
   // Lengths of the five runs on the line through `middle`; nothing when it leaves the picture or is too long.
